@@ -1,0 +1,1 @@
+//! Pictures: a finished model in, SVG text out. Writes no files.

@@ -1,0 +1,9 @@
+//! The engineering of Lobewright: geometry, readings, room, seals, heat and the plan of a set.
+//!
+//! Values in, values or errors out. This crate knows no file, clock, network or database.
+//! Quantities cross its public boundary as types (`units`); inside a formula a plain `f64`
+//! carries its SI unit last in its name. Axes and signs: `docs/CONVENTIONS.md`; sources, cited
+//! by key in square brackets: `docs/SOURCES.md`.
+
+pub mod readings;
+pub mod units;

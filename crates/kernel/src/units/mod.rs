@@ -1,0 +1,15 @@
+//! Quantities with their units as types: what a shop writes, exactly, and how it is shown back.
+//!
+//! A value is kept in SI. What was written in millimetres, thou or inch is converted as an exact
+//! decimal before the one rounding to `f64`, so `5 thou` and `0.127 mm` are the same bits.
+
+mod quantity;
+mod shown;
+mod written;
+
+pub use quantity::{
+    Angle, Area, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
+    TemperatureDifference, Volume,
+};
+pub use shown::{Shown, System};
+pub use written::{Quantity, QuantityError};

@@ -1,0 +1,1 @@
+//! The product: build files in and out, one operation per use case, and the command line.

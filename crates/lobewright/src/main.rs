@@ -1,0 +1,3 @@
+//! The `lobewright` command.
+
+fn main() {}
