@@ -1,5 +1,20 @@
 //! From readings to heights: adjustment, uncertainty, misreadings and verdicts.
 
+mod adjust;
+mod gauge;
 mod heights;
+mod housing;
+mod misreading;
+#[cfg(test)]
+mod sample;
+mod station;
+mod verdict;
 
+pub use adjust::{AdjustError, Adjusted, Check, Checked, RotorReadings, Squareness};
+pub use gauge::{Estimate, Gauge, MeasuredAt, Shared};
 pub use heights::{Face, FaceHeights, Heights, TIPS};
+pub use housing::{HousingReadings, HousingState, HousingWidth};
+pub use misreading::{CRITICAL, Suspect, Suspicion, Tell};
+pub use station::{Kind, Station};
+pub(crate) use verdict::ROUNDING_M;
+pub use verdict::{EDITION, GUARD_FACTOR, PROBABILITY, Tolerance, Verdict, guard};
