@@ -66,6 +66,8 @@ pub struct Suspect {
     pub w: f64,
     /// How it may have happened.
     pub tell: Option<Tell>,
+    /// Likelihood per minute: repeating in this order finds the wrong one soonest on average.
+    worth: f64,
 }
 
 /// A misreading: the readings of which one is wrong, in the order in which to repeat them.
@@ -136,71 +138,74 @@ pub(super) fn find(
             .filter(|test| worst.w * worst.w - test.w * test.w < TOLD_APART)
             .filter_map(|test| {
                 let (station, reduced_um) = (rows[test.row].0?, rows[test.row].1);
+                let told = tell(station, reduced_um, test);
+                let likelihood = ((test.w * test.w - worst.w * worst.w) / 2.0).exp();
+                let odds = 1.0 + told.as_ref().map_or(0.0, |(_, closeness)| TELL_ODDS * closeness);
                 Some(Suspect {
                     station,
                     error: Length::um(test.error_um),
                     error_uncertainty: Length::um(test.error_u_um),
                     w: test.w,
-                    tell: tell(station, reduced_um, test),
+                    tell: told.map(|(tell, _)| tell),
+                    worth: likelihood * odds / station.kind.minutes_to_repeat(),
                 })
             })
             .collect();
-        suspects.sort_by(|a, b| worth(b, worst.w).total_cmp(&worth(a, worst.w)));
+        suspects.sort_by(|a, b| b.worth.total_cmp(&a.worth));
         found.push(Suspicion { suspects });
         excluded.push(worst.row);
     }
     found
 }
 
-/// Likelihood per minute: repeating in this order finds the wrong one soonest on average.
-fn worth(suspect: &Suspect, worst: f64) -> f64 {
-    let likelihood = ((suspect.w * suspect.w - worst * worst) / 2.0).exp();
-    let odds = if suspect.tell.is_some() { TELL_ODDS } else { 1.0 };
-    likelihood * odds / suspect.station.kind.minutes_to_repeat()
-}
-
-fn tell(station: Station, reading_um: f64, test: &Test) -> Option<Tell> {
+/// What the size of the error tells, with how closely it fits (1 exactly, falling like a normal
+/// density).
+fn tell(station: Station, reading_um: f64, test: &Test) -> Option<(Tell, f64)> {
     if test.error_um.abs() < TELL_LEAST * test.error_u_um {
         return None;
     }
-    let fits = |um: f64| (test.error_um - um).abs() <= TELL_WIDTH * test.error_u_um;
-    match station.kind {
+    let closeness = |um: f64| {
+        let z = (test.error_um - um) / test.error_u_um;
+        (z.abs() <= TELL_WIDTH).then(|| (-z * z / 2.0).exp())
+    };
+    let candidates: Vec<(Tell, f64)> = match station.kind {
         Kind::LandWidth | Kind::TipWidth => [(500.0, true), (635.0, false)]
             .into_iter()
-            .flat_map(|turn| [1, -1, 2, -2].map(|turns| (turns, turn)))
-            .find(|(turns, (um, _))| fits(f64::from(*turns) * um))
-            .map(|(turns, (_, metric))| Tell::ThimbleTurns { turns, metric }),
+            .flat_map(|(um, metric)| [1, -1, 2, -2].map(|turns| (turns, um, metric)))
+            .map(|(turns, um, metric)| {
+                (Tell::ThimbleTurns { turns, metric }, f64::from(turns) * um)
+            })
+            .collect(),
         Kind::Step(_) | Kind::Runout(_) => {
-            if fits(2.0 * reading_um) {
-                return Some(Tell::Sign);
-            }
-            let micrometres = format!("{:.0}", reading_um.abs());
-            let tenths_of_a_thou = format!("{:.0}", reading_um.abs() / 2.54);
-            let swapped = |digits: &str, um: f64| {
-                swaps(digits)
-                    .into_iter()
-                    .find(|s| fits(reading_um - s.1 * um * reading_um.signum()))
+            let swapped = |digits: String, um: f64| {
+                swaps(&digits).into_iter().map(move |value| (value, value * um))
             };
-            swapped(&micrometres, 1.0)
-                .map(|(text, _)| format!("{text} um"))
-                .or_else(|| {
-                    swapped(&tenths_of_a_thou, 2.54).map(|(_, v)| format!("{:.1} thou", v / 10.0))
-                })
-                .map(|meant| Tell::DigitsSwapped { meant })
+            let metric = swapped(format!("{:.0}", reading_um.abs()), 1.0)
+                .map(|(value, um)| (format!("{value:.0} um"), um));
+            let inch = swapped(format!("{:.0}", reading_um.abs() / 2.54), 2.54)
+                .map(|(value, um)| (format!("{:.1} thou", value / 10.0), um));
+            std::iter::once((Tell::Sign, 2.0 * reading_um))
+                .chain(metric.chain(inch).map(|(meant, um)| {
+                    (Tell::DigitsSwapped { meant }, reading_um - um * reading_um.signum())
+                }))
+                .collect()
         }
-    }
+    };
+    candidates
+        .into_iter()
+        .filter_map(|(tell, um)| closeness(um).map(|close| (tell, close)))
+        .max_by(|a, b| a.1.total_cmp(&b.1))
 }
 
 /// The numbers that a swap of two neighbouring, different digits would have been.
-fn swaps(digits: &str) -> Vec<(String, f64)> {
+fn swaps(digits: &str) -> Vec<f64> {
     let digits: Vec<char> = digits.chars().collect();
     (1..digits.len())
         .filter(|i| digits[*i] != digits[i - 1])
         .filter_map(|i| {
             let mut other = digits.clone();
             other.swap(i, i - 1);
-            let text: String = other.into_iter().collect();
-            text.parse().ok().map(|value| (text, value))
+            other.into_iter().collect::<String>().parse().ok()
         })
         .collect()
 }
@@ -298,8 +303,7 @@ mod tests {
 
     #[test]
     fn swapped_digits() {
-        let found: Vec<f64> = swaps("102").into_iter().map(|s| s.1).collect();
-        assert_eq!(found, [12.0, 120.0]);
+        assert_eq!(swaps("102"), [12.0, 120.0]);
         assert!(swaps("88").is_empty());
     }
 }
