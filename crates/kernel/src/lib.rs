@@ -5,5 +5,8 @@
 //! carries its SI unit last in its name. Axes and signs: `docs/CONVENTIONS.md`; sources, cited
 //! by key in square brackets: `docs/SOURCES.md`.
 
+pub mod plan;
 pub mod readings;
+pub mod seals;
 pub mod units;
+pub mod window;
