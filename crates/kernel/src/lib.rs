@@ -5,8 +5,10 @@
 //! carries its SI unit last in its name. Axes and signs: `docs/CONVENTIONS.md`; sources, cited
 //! by key in square brackets: `docs/SOURCES.md`.
 
+pub mod heat;
 pub mod plan;
 pub mod readings;
+pub mod room;
 pub mod seals;
 pub mod units;
 pub mod window;

@@ -1,0 +1,220 @@
+//! One rotor at one place of its orbit, in one thermal state, between walls of one width.
+
+use super::error::RoomError;
+use super::face::{HotFaces, Spot, spots};
+use super::model::{Looks, RoomModel};
+use super::program::FREE_M;
+use super::ring::{Flat, Lands, Ring, Under};
+use super::wall::Track;
+use crate::heat::{HotWidth, STATES};
+use crate::units::{Angle, Length};
+use std::f64::consts::PI;
+
+/// One orbit is three turns of the shaft and one of the rotor.
+const ORBIT_RAD: f64 = 6.0 * PI;
+
+/// A place on the orbit.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Stance {
+    /// Of the shaft, from where this rotor's throw points to `+y`.
+    pub(super) shaft_angle: Angle,
+    /// Rotor centre in engine axes.
+    centre_m: [f64; 2],
+    /// Cosine and sine of tip 1's azimuth in engine axes.
+    pub(super) turn: [f64; 2],
+}
+
+impl Stance {
+    /// At shaft angle `θ` the throw points to `90° + θ`, and a tip's azimuth is a third of the
+    /// throw's, so that the tip follows the bore; flank 1 is over the hot waist at `θ = 0`.
+    fn at(shaft_rad: f64, throw_m: f64, looks: Looks) -> Self {
+        let throw_rad = 0.5 * PI + shaft_rad;
+        let start_rad = match looks {
+            Looks::Rear => 5.0 / 6.0 * PI,
+            Looks::Front => PI / 6.0,
+        };
+        let tip_rad = start_rad + shaft_rad / 3.0;
+        Self {
+            shaft_angle: Angle::rad(shaft_rad),
+            centre_m: [throw_m * throw_rad.cos(), throw_m * throw_rad.sin()],
+            turn: [tip_rad.cos(), tip_rad.sin()],
+        }
+    }
+
+    /// A direction in mounted axes, in engine axes.
+    pub(super) fn to_engine(self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let [cos, sin] = self.turn;
+        [x * cos - y * sin, x * sin + y * cos]
+    }
+
+    /// A direction in engine axes, in mounted axes.
+    pub(super) fn to_mounted(self, [x, y]: [f64; 2]) -> [f64; 2] {
+        let [cos, sin] = self.turn;
+        [x * cos + y * sin, y * cos - x * sin]
+    }
+
+    fn place_m(&self, x_m: f64, y_m: f64) -> [f64; 2] {
+        let [x, y] = self.to_engine([x_m, y_m]);
+        [self.centre_m[0] + x, self.centre_m[1] + y]
+    }
+}
+
+/// Which of the housing's widths.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Which {
+    Least,
+    Greatest,
+}
+
+/// Everything that does not change from place to place.
+#[derive(Debug, Clone)]
+pub(super) struct Stage {
+    pub(super) contact_m: f64,
+    pub(super) ring: Ring,
+    pub(super) spots: Vec<Spot>,
+    pub(super) hot: [HotFaces; STATES],
+    pub(super) stances: Vec<Stance>,
+    /// Wall behind, wall in front.
+    tracks: [Track; 2],
+    widths: [[HotWidth; 2]; STATES],
+    /// Wear under the ring behind and in front, where it is one figure.
+    ring_wear_m: [Option<f64>; 2],
+    ring_whole: bool,
+    /// Wear at each spot behind and in front, where it is one figure all round the orbit.
+    spot_wear_m: [Vec<Option<f64>>; 2],
+}
+
+impl Stage {
+    pub(super) fn new(model: &RoomModel) -> Result<Self, RoomError> {
+        model.check()?;
+        let contact_m = model.contact_radius().to_m();
+        let throw_m = model.eccentricity.to_m();
+        let tip_m = model.tip_radius.to_m();
+        let tracks = [
+            Track::new(&model.rear, "rear", contact_m, tip_m, throw_m)?,
+            Track::new(&model.front, "front", contact_m, tip_m, throw_m)?,
+        ];
+        let spots = spots(model, contact_m);
+        let reach = |radius_m: f64| ((radius_m - throw_m).abs(), radius_m + throw_m);
+        let (from_m, to_m) = reach(contact_m);
+        let ring_whole = tracks.iter().all(|track| track.is_whole(from_m, to_m));
+        let ring_wear_m = [0, 1].map(|side: usize| tracks[side].uniform_m(from_m, to_m));
+        let spot_wear_m = [0, 1].map(|side: usize| {
+            let one = |spot: &Spot| {
+                let (from_m, to_m) = reach(spot.radius_m);
+                let whole = tracks[side].is_whole(from_m, to_m);
+                tracks[side].uniform_m(from_m, to_m).filter(|_| whole)
+            };
+            spots.iter().map(one).collect()
+        });
+        let waist = model.generating_radius - model.eccentricity + model.parallel_shift;
+        let widths = model.states.map(|state| {
+            [model.width.least, model.width.greatest]
+                .map(|width| HotWidth::new(width, model.housing_expansion, &state, waist))
+        });
+        let places = model.orbit_places;
+        let stances = (0..places)
+            .map(|i| {
+                let shaft_rad = ORBIT_RAD * i as f64 / places as f64;
+                Stance::at(shaft_rad, throw_m, model.gear_face_looks)
+            })
+            .collect();
+        let hot = model.states.map(|state| HotFaces::new(model, &spots, &state));
+        Ok(Self {
+            contact_m,
+            ring: Ring::new(model.ring_points),
+            spots,
+            hot,
+            stances,
+            tracks,
+            widths,
+            ring_wear_m,
+            ring_whole,
+            spot_wear_m,
+        })
+    }
+
+    /// Whether the room is the same all round the orbit: parallel walls, whole and evenly worn
+    /// wherever the rotor's points come.
+    pub(super) fn is_same_all_round(&self, state: usize) -> bool {
+        self.width(state, Which::Greatest).is_parallel()
+            && self.ring_whole
+            && self.ring_wear_m.iter().all(Option::is_some)
+            && self.spot_wear_m.iter().flatten().all(Option::is_some)
+    }
+
+    pub(super) fn width(&self, state: usize, which: Which) -> &HotWidth {
+        let [least, greatest] = &self.widths[state];
+        match which {
+            Which::Least => least,
+            Which::Greatest => greatest,
+        }
+    }
+
+    /// Wear on the land tracks of both walls together.
+    pub(super) fn land_wear(&self) -> Length {
+        Length::m(self.tracks.iter().map(|track| track.wear_m(0.0)).sum())
+    }
+
+    /// The lands between the walls; `table` is room for right sides, used if the walls under the
+    /// ring are holed or unevenly worn.
+    pub(super) fn lands<'a>(
+        &'a self,
+        state: usize,
+        stance: &Stance,
+        which: Which,
+        table: &'a mut Vec<f64>,
+    ) -> Lands<'a> {
+        let width = self.width(state, which);
+        let half_slope = 0.5 * width.slope();
+        let half_m = 0.5 * width.at(Length::m(stance.centre_m[1])).to_m();
+        // The engine's y along the mounted axes.
+        let [up_x, up_y] = stance.to_mounted([0.0, 1.0]);
+        let flat = [0, 1].map(|side: usize| {
+            let land = &self.hot[state].land[side];
+            Flat {
+                room_m: half_m + self.ring_wear_m[side].unwrap_or(0.0) - land.height_m,
+                tilt_m: [
+                    self.contact_m * (land.gradient[0] - half_slope * up_x),
+                    self.contact_m * (land.gradient[1] - half_slope * up_y),
+                ],
+            }
+        });
+        let even = self.ring_wear_m.iter().all(Option::is_some);
+        let whole = Lands { ring: &self.ring, flat, under: Under::Whole };
+        if even && self.ring_whole {
+            return whole;
+        }
+        table.clear();
+        for (side, track) in self.tracks.iter().enumerate() {
+            for (point, unit) in self.ring.unit().iter().enumerate() {
+                let [x, y] = stance.place_m(self.contact_m * unit[0], self.contact_m * unit[1]);
+                table.push(track.metal_m(x, y).map_or(FREE_M, |wear_m| {
+                    let uneven_m = if self.ring_wear_m[side].is_some() { 0.0 } else { wear_m };
+                    whole.right_m(side, point) + uneven_m
+                }));
+            }
+        }
+        let under = if even { Under::Holed(table) } else { Under::Uneven(table) };
+        Lands { under, ..whole }
+    }
+
+    /// Gap at a spot on one side (0 behind, 1 in front) with the rotor centred and square;
+    /// nothing where there is no metal.
+    pub(super) fn square_gap_m(
+        &self,
+        state: usize,
+        stance: &Stance,
+        side: usize,
+        spot: usize,
+    ) -> Option<f64> {
+        let Spot { x_m, y_m, .. } = self.spots[spot];
+        let [x, y] = stance.place_m(x_m, y_m);
+        let wear_m = match self.spot_wear_m[side][spot] {
+            Some(wear_m) => wear_m,
+            None => self.tracks[side].metal_m(x, y)?,
+        };
+        let width = self.width(state, Which::Greatest).at(Length::m(y)).to_m();
+        Some(0.5 * width + wear_m - self.hot[state].spots_m[side][spot])
+    }
+}
