@@ -1,6 +1,8 @@
 //! Heights, uncertainties and χ² of rotors against SciPy's `lsq_linear`: see
 //! `reference/readings/SOURCE.md`.
 
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
+
 use kernel::readings::{Face, Gauge, MeasuredAt, RotorReadings};
 use kernel::units::{Expansion, Length, Temperature};
 

@@ -1,10 +1,9 @@
 //! A rotor in its place in the engine, with everything that limits what it can become.
 
+use crate::heat::{HotWidth, StateName, ThermalState};
 use crate::readings::{Face, Heights};
-use crate::units::Length;
-
-/// A thermal state by name: `cold`, `warming`, `steady` or `soak`.
-pub type StateName = &'static str;
+use crate::room::{StepNeed, step_needed_in};
+use crate::units::{Expansion, Length};
 
 /// The two areas of a face that are cut apart from each other.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -54,6 +53,15 @@ pub struct NeedLine {
 }
 
 impl NeedLine {
+    /// The line of one state. The step needed is linear in the land width; the width in `need`
+    /// does not matter.
+    #[must_use]
+    pub fn of(need: &StepNeed, state: &ThermalState) -> Self {
+        let at = |land_width| step_needed_in(&StepNeed { land_width, ..*need }, state).to_m();
+        let (width, at_zero_m) = (need.greatest_width, at(Length::ZERO));
+        Self { state: state.name, at_zero_m, per_width: (at(width) - at_zero_m) / width.to_m() }
+    }
+
     /// The step needed at a land width, in metres; may be negative.
     #[must_use]
     pub fn at(&self, width_m: f64) -> f64 {
@@ -68,6 +76,23 @@ pub struct JamLimit {
     pub state: StateName,
     /// A land this wide is touched by both walls at once.
     pub width: Length,
+}
+
+impl JamLimit {
+    /// The limit in one state of a housing whose least width is `least` and whose waist lies
+    /// `waist` from the shaft axis: its coldest side against the hot land. Wear of the walls is
+    /// left out: it gives room only where the land runs.
+    #[must_use]
+    pub fn of(
+        least: Length,
+        waist: Length,
+        housing: Expansion,
+        rotor: Expansion,
+        state: &ThermalState,
+    ) -> Self {
+        let room = HotWidth::new(least, housing, state, waist).least();
+        Self { state: state.name, width: room / (1.0 + rotor * state.land) }
+    }
 }
 
 /// What one seal loses as the room grows: its margin against the spec's limit is
@@ -140,7 +165,7 @@ impl Candidate {
             .step_needed
             .iter()
             .map(|line| (line.at(width.to_m()), line.state))
-            .fold((0.0, "cold"), |most, next| if next.0 > most.0 { next } else { most });
+            .fold((0.0, StateName::Cold), |most, next| if next.0 > most.0 { next } else { most });
         (Length::m(need_m), state)
     }
 

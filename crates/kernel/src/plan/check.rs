@@ -3,8 +3,9 @@
 use super::candidate::{Area, Candidate, greatest, least};
 use super::finish::{Cut, PLACES, cut_between};
 use super::limit::{Limit, Shortfall};
-use super::spec::{Outside, Spec};
+use super::spec::Spec;
 use crate::readings::{Face, Heights, ROUNDING_M, TIPS, Tolerance, Verdict};
+use crate::room::Outside;
 use crate::units::Length;
 
 /// How strictly tolerances are held.

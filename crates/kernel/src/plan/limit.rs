@@ -1,6 +1,7 @@
 //! What can stop a plan, by name.
 
-use super::candidate::{Depth, StateName};
+use super::candidate::Depth;
+use crate::heat::StateName;
 use crate::readings::Face;
 use crate::units::Length;
 

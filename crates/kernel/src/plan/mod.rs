@@ -16,21 +16,20 @@ mod search;
 mod spec;
 mod thin;
 
-use crate::readings::{Heights, ROUNDING_M, Verdict};
+use crate::heat::StateName;
+use crate::readings::{Face, Heights, ROUNDING_M, Tolerance, Verdict};
 use crate::units::Length;
 use aim::Decision;
 use candidate::{greatest, least};
 use check::Strictness;
 use thin::Thin;
 
-pub use candidate::{
-    Area, Candidate, Depth, DepthLimit, Guards, JamLimit, NeedLine, SealMargin, StateName,
-};
+pub use candidate::{Area, Candidate, Depth, DepthLimit, Guards, JamLimit, NeedLine, SealMargin};
 pub use check::SizeVerdict;
 pub use finish::{Cut, FaceCut, Size};
 pub use limit::{Limit, Shortfall};
 pub use nearest::{Change, NearbySpec, SpecFigure};
-pub use spec::{Aim, Outside, Spec};
+pub use spec::{Aim, Spec};
 
 /// How the sizes were found.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -217,7 +216,7 @@ fn assemble(
 
 fn match_verdict(spread: Length, allowed: Length, guard: Length) -> Verdict {
     // A difference has no lower limit: equal clearances match whatever the guard.
-    crate::readings::Tolerance { least: Length::m(f64::NEG_INFINITY), most: allowed }
+    Tolerance { least: Length::m(f64::NEG_INFINITY), most: allowed }
         .judge(spread, if spread == Length::ZERO { Length::ZERO } else { guard })
 }
 
@@ -280,7 +279,7 @@ fn in_the_way(candidate: &Candidate, spec: &Spec) -> Vec<Shortfall> {
 pub fn measured_verdicts(
     candidate: &Candidate,
     spec: &Spec,
-    guard: impl Fn(Option<crate::readings::Face>, usize) -> Length,
+    guard: impl Fn(Option<Face>, usize) -> Length,
 ) -> Vec<SizeVerdict> {
     check::verdicts(candidate, spec, &candidate.heights, guard)
 }

@@ -1,5 +1,6 @@
 //! The nearest spec that works: for each figure of the spec alone, the least change that gives a
-//! plan; where none is enough alone, both tolerances and both cut limits together.
+//! plan; where none is enough alone, several together, none of which could be changed less while
+//! the others stay.
 
 use super::spec::Spec;
 use crate::units::Length;
@@ -21,6 +22,18 @@ pub enum SpecFigure {
     LandCutLimit,
     /// `tip_cut_limit`.
     TipCutLimit,
+}
+
+impl NearbySpec {
+    /// The spec with its changes made.
+    #[must_use]
+    pub fn applied_to(&self, spec: &Spec) -> Spec {
+        let mut other = *spec;
+        for change in &self.changes {
+            *change.figure.of(&mut other) = change.to;
+        }
+        other
+    }
 }
 
 impl SpecFigure {
@@ -93,81 +106,96 @@ pub(super) fn nearby(spec: &Spec, works: impl Fn(&Spec) -> bool) -> Vec<NearbySp
         .into_iter()
         .flat_map(|figure| {
             let signs: &[f64] = if figure.may_shrink() { &[1.0, -1.0] } else { &[1.0] };
-            signs
-                .iter()
-                .filter_map(|sign| least_change(spec, &[figure], *sign, &works))
-                .collect::<Vec<_>>()
+            signs.iter().map(move |sign| (figure, *sign))
         })
-        .flatten()
+        .filter_map(|(figure, sign)| least_change(spec, figure, sign, &works))
         .collect();
     single.sort_by(|a, b| (a.to - a.from).abs().to_m().total_cmp(&(b.to - b.from).abs().to_m()));
-    if !single.is_empty() {
-        return single.into_iter().map(|change| NearbySpec { changes: vec![change] }).collect();
+    if single.is_empty() {
+        return together(spec, &works).into_iter().collect();
     }
-    let together = [
-        SpecFigure::ClearanceTolerance,
-        SpecFigure::StepTolerance,
-        SpecFigure::LandCutLimit,
-        SpecFigure::TipCutLimit,
-    ];
-    least_change(spec, &together, 1.0, &works)
-        .map(|changes| NearbySpec { changes })
-        .into_iter()
-        .collect()
+    single.into_iter().map(|change| NearbySpec { changes: vec![change] }).collect()
 }
 
-/// The least whole number of micrometres by which these figures must move to give a plan.
+/// A figure moved by a whole number of micrometres; `None` when that makes no sense.
+fn moved(spec: &Spec, figure: SpecFigure, sign: f64, um: u32) -> Option<Spec> {
+    let mut other = *spec;
+    let value = figure.of(&mut other);
+    *value += Length::um(sign * f64::from(um));
+    (*value > Length::ZERO).then_some(other)
+}
+
+fn change(from: &Spec, to: &Spec, figure: SpecFigure) -> Change {
+    let (mut from, mut to) = (*from, *to);
+    Change { figure, from: *figure.of(&mut from), to: *figure.of(&mut to) }
+}
+
+/// The least whole number of micrometres by which one figure must move to give a plan.
 fn least_change(
     spec: &Spec,
-    figures: &[SpecFigure],
+    figure: SpecFigure,
     sign: f64,
     works: &impl Fn(&Spec) -> bool,
-) -> Option<Vec<Change>> {
-    let changed = |um: u32| {
-        let mut other = *spec;
-        for figure in figures {
-            *figure.of(&mut other) += Length::um(sign * f64::from(um));
-        }
-        other
-    };
-    let sound = |other: &Spec| {
-        other.side_clearance.target > Length::ZERO && other.step.target > Length::ZERO
-    };
-    let possible = |um: u32| {
-        let other = changed(um);
-        sound(&other) && works(&other)
-    };
+) -> Option<Change> {
+    let possible = |um: u32| moved(spec, figure, sign, um).filter(works);
     // A shifted aim works from some change on, but not for ever: climb by a tenth at a time until
     // something works, then halve back.
-    let (mut no, mut yes) = (0, None);
-    let mut um = 1;
-    while um <= MOST_UM {
-        if possible(um) {
-            yes = Some(um);
-            break;
+    let (mut no, mut um) = (0, 1);
+    let mut yes = loop {
+        if um > MOST_UM {
+            return None;
+        }
+        if possible(um).is_some() {
+            break um;
         }
         no = um;
         um += 1 + um / 10;
-    }
-    let mut yes = yes?;
+    };
     while yes - no > 1 {
         let middle = no + (yes - no) / 2;
-        if possible(middle) {
+        if possible(middle).is_some() {
             yes = middle;
         } else {
             no = middle;
         }
     }
-    let mut from = *spec;
-    let mut to = changed(yes);
-    Some(
-        figures
-            .iter()
-            .map(|figure| Change {
-                figure: *figure,
-                from: *figure.of(&mut from),
-                to: *figure.of(&mut to),
-            })
-            .collect(),
-    )
+    moved(spec, figure, sign, yes).map(|to| change(spec, &to, figure))
+}
+
+/// Several figures at once: all are let go, then each in turn is taken back as far as a plan is
+/// left. Those that a shop changes least gladly are taken back first.
+fn together(spec: &Spec, works: &impl Fn(&Spec) -> bool) -> Option<NearbySpec> {
+    const LET_GO: [SpecFigure; 5] = [
+        SpecFigure::Matching,
+        SpecFigure::LandCutLimit,
+        SpecFigure::TipCutLimit,
+        SpecFigure::StepTolerance,
+        SpecFigure::ClearanceTolerance,
+    ];
+    let mut current = *spec;
+    for figure in LET_GO {
+        current = moved(&current, figure, 1.0, MOST_UM)?;
+    }
+    if !works(&current) {
+        return None;
+    }
+    for figure in LET_GO {
+        let (mut no, mut yes) = (None, MOST_UM);
+        // `no` is `None` until the unchanged figure has been tried.
+        while no.is_none_or(|no| yes - no > 1) && yes > 0 {
+            let trial = no.map_or(0, |no| no + (yes - no) / 2);
+            let mut other = current;
+            let mut unchanged = *spec;
+            *figure.of(&mut other) = *figure.of(&mut unchanged) + Length::um(f64::from(trial));
+            if works(&other) {
+                yes = trial;
+                current = other;
+            } else {
+                no = Some(trial);
+            }
+        }
+    }
+    let changes =
+        LET_GO.map(|figure| change(spec, &current, figure)).into_iter().filter(|c| c.from != c.to);
+    Some(NearbySpec { changes: changes.collect() })
 }

@@ -114,6 +114,13 @@ impl Search<'_> {
     }
 }
 
+/// The widest land that stock, a least clearance and the room give.
+fn widest_of_stock(c: &Candidate, least_clearance: Length) -> Length {
+    // Just below the narrowest room, where the lands would touch both walls at once.
+    let jam = c.jams.iter().map(|jam| jam.width - Length::m(ROUNDING_M));
+    jam.fold(c.width_least - least_clearance, Length::min).min(c.stock_width())
+}
+
 /// The widest land that a level of deviation and everything that bounds it from above permit.
 fn widest(c: &Candidate, spec: &Spec, level: f64) -> Length {
     let clearance = spec.side_clearance;
@@ -128,9 +135,7 @@ fn widest(c: &Candidate, spec: &Spec, level: f64) -> Length {
     let for_tips = |most: Length, own: Length, other: Length| {
         if own <= most { most + other } else { (most + other).min(most * 2.0) }
     };
-    (c.width_least - zone.least)
-        .min(c.width_least - (clearance.target - clearance.tolerance * level))
-        .min(c.stock_width())
+    widest_of_stock(c, zone.least.max(clearance.target - clearance.tolerance * level))
         .min(for_tips(most_gear, gear, plain))
         .min(for_tips(most_plain, plain, gear))
 }
@@ -161,7 +166,7 @@ fn size_at(c: &Candidate, spec: &Spec, width: Length, level: f64) -> Option<Size
 /// what is in the way.
 pub(super) fn nearest_miss(c: &Candidate, spec: &Spec) -> Size {
     let clearance = spec.side_clearance.zone().guarded(c.guards.clearance);
-    let width = (c.width_least - clearance.least).min(c.stock_width());
+    let width = widest_of_stock(c, clearance.least);
     let zone = spec.step.zone().guarded(c.guards.step);
     let step = zone.least.max(c.step_needed_at(width).0).min(zone.most);
     Size::about_the_mid_plane(c, width, step)

@@ -1,6 +1,7 @@
 //! What a shop wants of a finished set: aims with tolerances, and how much may be cut.
 
 use crate::readings::Tolerance;
+use crate::room::Outside;
 use crate::units::Length;
 
 /// A size aimed at and how far from it a part may end.
@@ -18,21 +19,6 @@ impl Aim {
     pub fn zone(&self) -> Tolerance {
         Tolerance::around(self.target, self.tolerance)
     }
-}
-
-/// How the face outside the land is brought down.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Outside {
-    /// One level from the land's edge to the tip.
-    Step,
-    /// Falling from the land's level at radius `start`, with a drop of `root` there, to the full
-    /// step at the outermost radius of the tips.
-    Taper {
-        /// Radius at which the face leaves the land's level.
-        start: Length,
-        /// Drop at that radius.
-        root: Length,
-    },
 }
 
 /// A shop's clearances and limits for a duty. Clearances count both sides together.

@@ -3,6 +3,7 @@
 use super::candidate::{Area, Candidate, greatest};
 use super::check::{Strictness, shortfalls};
 use super::finish::{Do, PLACES, Size, Work, cut_between, finished};
+use super::limit::{Limit, Shortfall};
 use super::spec::Spec;
 use crate::readings::{Face, Heights, ROUNDING_M};
 use crate::units::Length;
@@ -55,22 +56,41 @@ pub(super) struct Thin<'a> {
     pub(super) others: &'a [Length],
 }
 
+/// Times that a step is raised because a land was left uneven or deepened: each time the room has
+/// changed by less than a least cut, and the step needed by a part of that.
+const RAISES: usize = 8;
+
 impl Thin<'_> {
     /// The work that brings the rotor to a size without a pass thinner than the machine takes.
-    /// `None` when neither leaving nor deepening holds the tolerances.
-    pub(super) fn settle(&self, size: Size) -> Option<Work> {
-        let draft = Draft { size, settled: [None; 4] };
-        let after = finished(&self.candidate.heights, &draft.work(&self.candidate.heights));
+    /// `None` when neither leaving nor deepening holds the tolerances. Where a land that is left
+    /// or deepened asks for a little more step than was planned, the step is computed again.
+    pub(super) fn settle(&self, mut size: Size) -> Option<Work> {
+        let heights = &self.candidate.heights;
+        let after = finished(heights, &Draft { size, settled: [None; 4] }.work(heights));
         // A size that would be proven is not given up for an unproven one.
         let strictness = [Strictness::Guarded, Strictness::Plain]
             .into_iter()
-            .find(|strictness| self.holds(&after, *strictness))?;
-        self.settle_next(draft, strictness)
+            .find(|strictness| self.misses(&after, *strictness).is_some_and(|m| m.is_empty()))?;
+        for _ in 0..RAISES {
+            let mut raise = None;
+            let draft = Draft { size, settled: [None; 4] };
+            if let Some(work) = self.settle_next(draft, strictness, &mut raise) {
+                return Some(work);
+            }
+            size.step += raise? + Length::m(ROUNDING_M);
+        }
+        None
     }
 
     /// Settles the first thin pass by leaving it, or else by deepening it. Each call settles one
-    /// of four areas, so the recursion is at most four deep.
-    fn settle_next(&self, draft: Draft, strictness: Strictness) -> Option<Work> {
+    /// of four areas, so the recursion is at most four deep. `raise` gets the least by which more
+    /// step would have made one of the ways hold.
+    fn settle_next(
+        &self,
+        draft: Draft,
+        strictness: Strictness,
+        raise: &mut Option<Length>,
+    ) -> Option<Work> {
         let heights = &self.candidate.heights;
         let work = draft.work(heights);
         let after = finished(heights, &work);
@@ -83,7 +103,18 @@ impl Thin<'_> {
                 && deepest < self.least_cut - rounding
         });
         let Some(index) = thin else {
-            return self.holds(&after, strictness).then_some(work);
+            let misses = self.misses(&after, strictness)?;
+            if misses.is_empty() {
+                return Some(work);
+            }
+            let too_small = |miss: &Shortfall| {
+                matches!(miss.limit, Limit::StepNeeded(_) | Limit::Step) && miss.is < miss.allowed
+            };
+            if misses.iter().all(too_small) {
+                let by = misses.iter().map(Shortfall::by).fold(Length::ZERO, Length::max);
+                *raise = Some(raise.map_or(by, |least| least.min(by)));
+            }
+            return None;
         };
         let place = PLACES[index];
         let now = match place.area {
@@ -93,16 +124,17 @@ impl Thin<'_> {
         [Do::Leave, Do::CutTo(greatest(now) - self.least_cut)].into_iter().find_map(|what| {
             let mut next = draft;
             next.settled[index] = Some(what);
-            self.settle_next(next, strictness)
+            self.settle_next(next, strictness, raise)
         })
     }
 
-    fn holds(&self, after: &Heights, strictness: Strictness) -> bool {
+    /// The limits that are not kept; `None` when the rotor would not match the others.
+    fn misses(&self, after: &Heights, strictness: Strictness) -> Option<Vec<Shortfall>> {
         let clearance = self.candidate.width_least - greatest(&after.land_width());
         let matched = self
             .others
             .iter()
             .all(|other| (clearance - *other).abs() <= self.spec.matching + Length::m(ROUNDING_M));
-        matched && shortfalls(self.candidate, self.spec, after, strictness).is_empty()
+        matched.then(|| shortfalls(self.candidate, self.spec, after, strictness))
     }
 }
