@@ -49,7 +49,7 @@ impl Axis {
             .unwrap_or(10.0 * decade);
         let first = (self.from_m / unit.to_m() / step).ceil() as i64;
         let last = (self.to_m / unit.to_m() / step).floor() as i64;
-        let decimals = if step < 1.0 { 1 } else { 0 };
+        let decimals = (-step.log10().floor()).max(0.0) as usize;
         ((first..=last).map(|n| unit * (n as f64 * step)).collect(), decimals)
     }
 

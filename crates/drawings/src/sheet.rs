@@ -139,7 +139,7 @@ pub(crate) fn outline(points: &[(f64, f64)], closed: bool) -> String {
         d.push(if i == 0 { 'M' } else { ' ' });
         let _ = write!(d, "{},{}", coordinate(*x), coordinate(*y));
     }
-    if closed {
+    if closed && !points.is_empty() {
         d.push('z');
     }
     d

@@ -129,6 +129,14 @@ impl SideGap {
         LEFT + (radius_m + self.left_m()) * self.per_radius_m()
     }
 
+    /// The outermost radius at the land's own height: where the land touches.
+    fn contact_m(&self, relief: Relief) -> f64 {
+        match relief {
+            Relief::Step => self.land_radius.to_m(),
+            Relief::Taper { from } => from.max(self.land_radius).to_m(),
+        }
+    }
+
     /// The two halves of a face, from the left end and up to the tip.
     ///
     /// Heights are known at the three tips. Opposite a tip the land is where the plane through
@@ -149,18 +157,31 @@ impl SideGap {
                 (outer_m, tip_m),
                 (self.tip_radius.to_m(), tip_m),
             ],
-            Relief::Taper { from } => vec![
+            Relief::Taper { .. } => vec![
                 (inner_m, land_m),
-                (from.to_m().max(outer_m), land_m),
+                (self.contact_m(section.relief), land_m),
                 (self.tip_radius.to_m(), tip_m),
             ],
         };
-        let left = vec![
-            (-self.left_m(), opposite_m - step_m),
-            (-outer_m, opposite_m - step_m),
-            (-outer_m, opposite_m),
-            (-inner_m, opposite_m),
-        ];
+        let left = match section.relief {
+            Relief::Step => vec![
+                (-self.left_m(), opposite_m - step_m),
+                (-outer_m, opposite_m - step_m),
+                (-outer_m, opposite_m),
+                (-inner_m, opposite_m),
+            ],
+            Relief::Taper { .. } => {
+                // As far as it is drawn, on the same line as towards a tip.
+                let from_m = self.contact_m(section.relief);
+                let run_m = (self.tip_radius.to_m() - from_m).max(1e-9);
+                let part = ((self.left_m() - from_m) / run_m).clamp(0.0, 1.0);
+                vec![
+                    (-self.left_m(), opposite_m - step_m * part),
+                    (-from_m.min(self.left_m()), opposite_m),
+                    (-inner_m, opposite_m),
+                ]
+            }
+        };
         [left, right]
     }
 
@@ -365,7 +386,7 @@ impl SideGap {
         let TipGap { face, first, .. } = section.tips[tip.index()];
         let heights = section.heights.face(face);
         let (radius_m, height_m) = match first {
-            Touch::Land => (self.land_radius.to_m(), heights.land[tip.index()].to_m()),
+            Touch::Land => (self.contact_m(section.relief), heights.land[tip.index()].to_m()),
             Touch::Tip => (self.tip_radius.to_m(), heights.tip[tip.index()].to_m()),
         };
         let gap = Self::gap_m(section, face, (radius_m, height_m)) * per_m;

@@ -54,12 +54,12 @@ impl Type {
 /// Advance of a character as a fraction of the type's size, from above.
 const fn advance(c: char) -> f64 {
     match c {
-        'i' | 'j' | 'l' | '.' | ',' | ':' | ';' | '\'' | '|' | ' ' => 0.34,
-        'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '/' | '-' | 'I' => 0.42,
+        'i' | 'j' | 'l' | '.' | ',' | '\'' | '|' | ' ' => 0.34,
+        'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '/' | '-' | ':' | ';' | 'I' | 'J' => 0.44,
         'm' | 'w' | 'M' | 'W' | '%' | '@' => 1.0,
         'A'..='Z' => 0.79,
-        'a'..='z' | '0'..='9' | '\u{b5}' => 0.64,
-        '!'..='~' | '\u{b1}' | '\u{2212}' => 0.84,
+        'a'..='z' | '0'..='9' => 0.64,
+        '!'..='~' | '\u{b1}' | '\u{b5}' | '\u{2212}' => 0.84,
         // Anything else may be as wide as it is high.
         _ => 1.0,
     }
@@ -67,7 +67,7 @@ const fn advance(c: char) -> f64 {
 
 /// Width of a line, from above.
 pub(crate) fn width(text: &str, set: Type) -> f64 {
-    let bold = if set.bold() { 1.1 } else { 1.0 };
+    let bold = if set.bold() { 1.13 } else { 1.0 };
     text.chars().map(advance).sum::<f64>() * set.size() * bold
 }
 
@@ -135,8 +135,22 @@ pub(crate) fn printable(text: &str) -> String {
 }
 
 #[cfg(test)]
+#[path = "../tests/pictures/dejavu.rs"]
+mod dejavu;
+
+#[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn widths_are_from_above_for_the_widest_common_font() {
+        for c in (' '..='~').chain(['\u{b1}', '\u{b5}', '\u{2212}']) {
+            for (set, face) in [(Type::Plain, &dejavu::REGULAR), (Type::Strong, &dejavu::BOLD)] {
+                let real = f64::from(dejavu::advance(face, c)) / 1e3 * set.size();
+                assert!(width(&c.to_string(), set) >= real, "{c} {set:?}");
+            }
+        }
+    }
 
     #[test]
     fn lines_fit_their_room_and_lose_nothing() {

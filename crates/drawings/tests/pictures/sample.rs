@@ -61,7 +61,7 @@ fn mm(values: [f64; TIPS]) -> [Length; TIPS] {
     values.map(Length::mm)
 }
 
-/// The flank as the inner envelope of the bore, R = 101.5, e = 14.5 (Yamamoto's form of it),
+/// The flank as the inner envelope of the bore, R = 101.5, e = 14.5 (the form in [YAMAMOTO]),
 /// turned so that tip 1 lies on x and cut off where the side face ends, at 99.
 fn outline() -> Vec<Point> {
     let (r, e) = (101.5_f64, 14.5_f64);
@@ -149,7 +149,12 @@ fn ugly_rotor_face() -> RotorFace {
 
 /// Leaning to the gear face until the land touches there and, opposite, on the plain face.
 fn leaning(width: Length, heights: Heights, tip: Tip, relief: Relief) -> Section {
-    let (r_l, r_t) = (61.0, 99.0);
+    // Where the land touches: its outer edge, or the start of the taper.
+    let r_l = match relief {
+        Relief::Step => 61.0,
+        Relief::Taper { from } => from.to_mm(),
+    };
+    let r_t = 99.0;
     let tips = Tip::ALL.map(|tip| {
         let (float, lean) = pose(width, &heights, tip);
         let at_land = width / 2.0 - heights.gear.land[tip.index()] - float - lean;
