@@ -87,7 +87,8 @@ impl Stock {
         let tallest_m = Face::BOTH
             .map(|face| self.face(face).extent_m())
             .into_iter()
-            .fold(10e-6_f64, |most, (low, high)| most.max(high - low));
+            // Not less than a usual step, so that a rotor with little to cut looks like the others.
+            .fold(100e-6_f64, |most, (low, high)| most.max(high - low));
         let units_per_paper_m = WIDTH / (PAPER_MM * 1e-3);
         let times = round_down(LAYERS / tallest_m / units_per_paper_m);
         (times * units_per_paper_m, times)

@@ -33,6 +33,7 @@ pub(crate) fn all() -> Vec<Picture> {
         ("side-gap", side_gap(), &metric),
         ("side-gap-tip-in-wall", ugly_side_gap(), &inch),
         ("side-gap-taper", taper(), &metric),
+        ("side-gap-plain-face", plain_side_gap(), &metric),
     ] {
         pictures.push(Picture { name, svg: model.svg(options), csv: model.csv() });
     }
@@ -223,6 +224,26 @@ fn taper() -> SideGap {
     let room = Length::mm(80.008);
     let relief = Relief::Taper { from: Length::mm(66.0) };
     SideGap { after: leaning(room, square(79.788, 127.0), Tip::One, relief), ..side_gap() }
+}
+
+/// The same rotor leaning to the other wall, where before the cut a tip has no step.
+fn plain_side_gap() -> SideGap {
+    let room = Length::mm(80.11);
+    let without_step = Heights {
+        gear: face([39.96; TIPS], [12.0, 12.0, 14.0]),
+        plain: face([39.958; TIPS], [105.0, 99.0, 93.0]),
+    };
+    let turned = |section: Section| Section {
+        heights: Heights { gear: section.heights.plain, plain: section.heights.gear },
+        lean: Lean { float: -section.lean.float, slope: -section.lean.slope, ..section.lean },
+        tips: section.tips.map(|tip| TipGap { face: Face::Plain, ..tip }),
+        ..section
+    };
+    SideGap {
+        before: turned(leaning(room, without_step, Tip::Three, Relief::Step)),
+        after: turned(leaning(room, square(79.788, 127.0), Tip::Three, Relief::Step)),
+        ..side_gap()
+    }
 }
 
 fn seals(corner: f64, side: f64, oil: f64) -> Vec<SealLimit> {
