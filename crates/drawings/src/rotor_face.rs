@@ -1,0 +1,384 @@
+//! A rotor's side face to true shape, with its readings at the stations they were taken at.
+//!
+//! Tip 1 is drawn on top. Looking at the gear face the tips run clockwise; the plain face is
+//! seen from the other side, so it is mirrored, and says so.
+
+use crate::hatch::Hatch;
+use crate::mark::Mark;
+use crate::number::{amount, size};
+use crate::options::Options;
+use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, outline, ring};
+use crate::table::{Place, Table};
+use crate::text::Type;
+use crate::tip::Tip;
+use kernel::readings::{Face, TIPS};
+use kernel::units::{Length, System};
+
+/// A point of the outline in rotor axes: origin on the axis of the bearing bore, `x` towards
+/// tip 1, `z` out of the gear face.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Point {
+    /// Towards tip 1.
+    pub x: Length,
+    /// Square to it, so that `x, y` and the outward normal of the gear face are right-handed.
+    pub y: Length,
+}
+
+/// What speaks against a reading.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Doubt {
+    /// Nothing.
+    #[default]
+    None,
+    /// It disagrees with the others.
+    Misread,
+    /// It is one of a group in which one disagrees, and the group cannot be told apart.
+    Ambiguous,
+}
+
+/// One reading as drawn.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// What was read.
+    pub value: Length,
+    /// What speaks against it.
+    pub doubt: Doubt,
+}
+
+/// The readings at one tip; what was not read is left out.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct TipReadings {
+    /// Thickness across both lands, on this tip's azimuth.
+    pub land_width: Option<Reading>,
+    /// Step of this face at this tip, positive with the land proud.
+    pub step: Option<Reading>,
+    /// Run-out of this face's land against the bore, positive where metal is proud.
+    pub runout: Option<Reading>,
+    /// Thickness across both faces at this tip.
+    pub tip_width: Option<Reading>,
+}
+
+/// The model of the picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RotorFace {
+    /// The rotor's serial.
+    pub serial: String,
+    /// The mark that tip 1 carries, if it is known.
+    pub mark: Option<String>,
+    /// The face that is looked at.
+    pub face: Face,
+    /// The outline, in order around the rotor; it is closed by itself.
+    pub outline: Vec<Point>,
+    /// Inner edge of the land.
+    pub land_inner_radius: Length,
+    /// Outer edge of the land, where widths and run-outs are read.
+    pub land_radius: Length,
+    /// Where steps and tip widths are read.
+    pub reading_radius: Length,
+    /// Radius of the bearing bore.
+    pub bore_radius: Length,
+    /// Pitch radius of the internal gear; drawn on the gear face only.
+    pub gear_radius: Length,
+    /// The readings at tips 1, 2, 3.
+    pub tips: [TipReadings; TIPS],
+    /// What else must be said, each a sentence.
+    pub notes: Vec<String>,
+}
+
+/// A row of the readings at a tip: what it is called, what was read, whether it is a size.
+type Row = (&'static str, Option<Reading>, bool);
+
+impl TipReadings {
+    fn rows(&self) -> [Row; 4] {
+        [
+            ("land width", self.land_width, true),
+            ("step", self.step, false),
+            ("run-out", self.runout, false),
+            ("tip width", self.tip_width, true),
+        ]
+    }
+}
+
+fn shown(reading: Option<Reading>, is_size: bool, system: System) -> String {
+    match reading {
+        Some(reading) if is_size => size(reading.value, system),
+        Some(reading) => amount(reading.value, system),
+        None => "not read".to_owned(),
+    }
+}
+
+impl Doubt {
+    const fn words(self) -> &'static str {
+        match self {
+            Self::None => "",
+            Self::Misread => "read again: disagrees",
+            Self::Ambiguous => "read again: in a group",
+        }
+    }
+
+    const fn mark(self) -> Mark {
+        match self {
+            Self::None => Mark::Station,
+            Self::Misread => Mark::Fails,
+            Self::Ambiguous => Mark::Unclear,
+        }
+    }
+
+    /// The graver one stands for a station with several readings.
+    fn graver(readings: &[Option<Reading>]) -> Self {
+        let has = |doubt| readings.iter().flatten().any(|r| r.doubt == doubt);
+        if has(Self::Misread) {
+            Self::Misread
+        } else if has(Self::Ambiguous) {
+            Self::Ambiguous
+        } else {
+            Self::None
+        }
+    }
+}
+
+/// Where the rotor stands on the sheet.
+struct View {
+    centre: (f64, f64),
+    per_m: f64,
+    /// +1 where the rotor's `y` runs to the left (gear face), −1 where it is mirrored.
+    hand: f64,
+}
+
+impl View {
+    fn at(&self, x_m: f64, y_m: f64) -> (f64, f64) {
+        let (cx, cy) = self.centre;
+        (cx - self.hand * y_m * self.per_m, cy - x_m * self.per_m)
+    }
+
+    /// A point on the azimuth of a tip: tip k lies at −120°·(k − 1).
+    fn on(&self, tip: Tip, radius_m: f64) -> (f64, f64) {
+        let azimuth_rad = -(tip.index() as f64) * std::f64::consts::TAU / TIPS as f64;
+        self.at(radius_m * azimuth_rad.cos(), radius_m * azimuth_rad.sin())
+    }
+}
+
+impl RotorFace {
+    fn orientation(&self) -> &'static str {
+        match self.face {
+            Face::Gear => "Looking at the gear face. Tips run clockwise.",
+            Face::Plain => {
+                "Looking at the plain face, so the picture is mirrored: tips run anticlockwise."
+            }
+        }
+    }
+
+    fn title(&self) -> String {
+        format!("Rotor {}: {} face and its readings", self.serial, self.face.name())
+    }
+
+    /// The picture.
+    #[must_use]
+    pub fn svg(&self, options: &Options) -> String {
+        let mut sheet = Sheet::new("rotor-face", options);
+        let under = [self.orientation().to_owned()];
+        let top = sheet.heading(&self.title(), &under) + 12.0;
+
+        let reach_m = self
+            .outline
+            .iter()
+            .map(|p| p.x.to_m().hypot(p.y.to_m()))
+            .fold(self.reading_radius.max(self.land_radius).to_m(), f64::max)
+            .max(1e-6);
+        let view = View {
+            centre: (330.0, top + 195.0),
+            per_m: 188.0 / reach_m,
+            hand: if self.face == Face::Gear { 1.0 } else { -1.0 },
+        };
+        self.draw_metal(&mut sheet, &view);
+        for tip in Tip::ALL {
+            self.draw_stations(&mut sheet, &view, tip);
+        }
+        Self::draw_legend(&mut sheet, (575.0, view.centre.1 + 40.0), self.face);
+
+        let under_rotor = view.centre.1 + 188.0 + 4.0;
+        let mut bottom = under_rotor;
+        for tip in Tip::ALL {
+            let (x, y) = view.on(tip, reach_m);
+            let (block_x, block_y) = match tip {
+                Tip::One => (480.0, y + 5.0),
+                _ if x < view.centre.0 => (MARGIN, under_rotor),
+                _ => (420.0, under_rotor),
+            };
+            // From the tip to the head of its readings.
+            if tip == Tip::One {
+                sheet.line((x + 8.0, y), (block_x - 8.0, y), "thin");
+            } else {
+                sheet.line((x, y + 8.0), (x, block_y - 18.0), "thin");
+            }
+            bottom = bottom.max(self.draw_readings(&mut sheet, (block_x, block_y), tip, options));
+        }
+        if let Some(mark) = &self.mark {
+            let (x, y) = view.on(Tip::One, reach_m);
+            sheet.line((x - 34.0, y), (x - 8.0, y), "thin");
+            sheet.mark(x - 46.0, y, Mark::Punch);
+            // Down the free corner left of tip 1.
+            sheet.block(
+                MARGIN,
+                y + 5.0,
+                Type::Plain,
+                x - 66.0 - MARGIN,
+                &format!("Tip 1 carries mark {mark}"),
+            );
+        }
+        let mut y = bottom + 10.0;
+        for note in &self.notes {
+            y = sheet.block(MARGIN, y, Type::Plain, WIDTH - 2.0 * MARGIN, note);
+        }
+        sheet.close(y, &self.title(), &self.sentences(options.system))
+    }
+
+    fn draw_metal(&self, sheet: &mut Sheet, view: &View) {
+        let points: Vec<_> = self.outline.iter().map(|p| view.at(p.x.to_m(), p.y.to_m())).collect();
+        let outer = outline(&points, true);
+        sheet.path(&outer, "metal");
+        let px = |radius: Length| radius.to_m() * view.per_m;
+        let land = ring(view.centre, px(self.land_radius), px(self.land_inner_radius));
+        sheet.path(&ring(view.centre, px(self.land_radius), 0.0), "paper");
+        sheet.hatched(&land, Hatch::Land);
+        sheet.path(&land, "edge");
+        if self.face == Face::Gear {
+            sheet.circle(view.centre, px(self.gear_radius), "teeth");
+        }
+        sheet.circle(view.centre, px(self.bore_radius), "edge");
+        let (x, y) = view.centre;
+        for (dx, dy) in [(14.0, 0.0), (0.0, 14.0)] {
+            sheet.line((x - dx, y - dy), (x + dx, y + dy), "thin");
+        }
+        sheet.path(&outer, "edge");
+    }
+
+    fn draw_stations(&self, sheet: &mut Sheet, view: &View, tip: Tip) {
+        let readings = &self.tips[tip.index()];
+        let (land_m, tip_m) = (self.land_radius.to_m(), self.reading_radius.to_m());
+        let at_land = Doubt::graver(&[readings.land_width, readings.runout]);
+        let at_tip = Doubt::graver(&[readings.step, readings.tip_width]);
+        for (radius_m, doubt) in [(land_m, at_land), (tip_m, at_tip)] {
+            let (x, y) = view.on(tip, radius_m);
+            sheet.mark(x, y, doubt.mark());
+        }
+        let (x, y) = view.on(tip, 0.5 * (land_m + tip_m));
+        sheet.circle((x, y), 13.0, "plain-mark");
+        sheet.text(x, y + 5.5, Type::Strong, Anchor::Middle, &tip.number().to_string());
+    }
+
+    /// The readings of a tip; the base line after them.
+    fn draw_readings(
+        &self,
+        sheet: &mut Sheet,
+        (x, y): (f64, f64),
+        tip: Tip,
+        options: &Options,
+    ) -> f64 {
+        sheet.text(x, y, Type::Strong, Anchor::Start, &format!("Tip {}", tip.number()));
+        let mut y = y + 22.0;
+        for (name, reading, is_size) in self.tips[tip.index()].rows() {
+            sheet.text(x + 22.0, y, Type::Small, Anchor::Start, name);
+            let value = shown(reading, is_size, options.system);
+            sheet.text(x + 108.0, y, Type::Small, Anchor::Start, &value);
+            let doubt = reading.map_or(Doubt::None, |r| r.doubt);
+            if doubt != Doubt::None {
+                sheet.mark(x + 8.0, y - 4.0, doubt.mark());
+                y += 19.0;
+                sheet.text(x + 108.0, y, Type::Strong, Anchor::Start, doubt.words());
+            }
+            y += 21.0;
+        }
+        y
+    }
+
+    fn draw_legend(sheet: &mut Sheet, (x, y): (f64, f64), face: Face) {
+        let mut y = y;
+        let swatch = ring((x + 9.0, y - 5.0), 9.0, 0.0);
+        sheet.hatched(&swatch, Hatch::Land);
+        sheet.path(&swatch, "thin");
+        sheet.text(x + 28.0, y, Type::Small, Anchor::Start, "land");
+        y += 22.0;
+        if face == Face::Gear {
+            sheet.line((x, y - 5.0), (x + 19.0, y - 5.0), "teeth");
+            sheet.text(x + 28.0, y, Type::Small, Anchor::Start, "internal gear");
+            y += 22.0;
+        }
+        for (mark, words) in [
+            (Mark::Station, "where it was read"),
+            (Mark::Fails, "read again: disagrees"),
+            (Mark::Unclear, "read again: in a group"),
+        ] {
+            sheet.mark(x + 9.0, y - 5.0, mark);
+            sheet.text(x + 28.0, y, Type::Small, Anchor::Start, words);
+            y += 22.0;
+        }
+    }
+
+    fn sentences(&self, system: System) -> Vec<String> {
+        let mut all = vec![self.orientation().to_owned()];
+        if let Some(mark) = &self.mark {
+            all.push(format!("Tip 1 carries mark {mark}."));
+        }
+        for tip in Tip::ALL {
+            let parts: Vec<String> = self.tips[tip.index()]
+                .rows()
+                .into_iter()
+                .map(|(name, reading, is_size)| {
+                    let value = shown(reading, is_size, system);
+                    match reading.map_or(Doubt::None, |r| r.doubt) {
+                        Doubt::None => format!("{name} {value}"),
+                        doubt => format!("{name} {value}, {}", doubt.words()),
+                    }
+                })
+                .collect();
+            all.push(format!("Tip {}: {}.", tip.number(), parts.join("; ")));
+        }
+        all.extend(self.notes.iter().cloned());
+        all
+    }
+
+    /// Its data.
+    #[must_use]
+    pub fn csv(&self) -> String {
+        let mut table = Table::new();
+        for tip in Tip::ALL {
+            let place = Place { rotor: &self.serial, face: self.face.name(), tip: tip.number() };
+            for (name, reading, _) in self.tips[tip.index()].rows() {
+                let remark = reading.map_or("not read", |r| r.doubt.words());
+                table.row(name, place, reading.map(|r| r.value), remark);
+            }
+        }
+        table.into_text()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn view(hand: f64) -> View {
+        View { centre: (0.0, 0.0), per_m: 1.0, hand }
+    }
+
+    #[test]
+    fn tip_two_is_clockwise_on_the_gear_face_and_mirrored_on_the_plain() {
+        let (x, y) = view(1.0).on(Tip::One, 1.0);
+        assert!(x.abs() < 1e-15 && y < 0.0, "tip 1 on top");
+        let (x, y) = view(1.0).on(Tip::Two, 1.0);
+        assert!(x > 0.8 && y > 0.4, "gear face: lower right, was {x}, {y}");
+        let (x, y) = view(-1.0).on(Tip::Two, 1.0);
+        assert!(x < -0.8 && y > 0.4, "plain face: lower left, was {x}, {y}");
+    }
+
+    #[test]
+    fn the_graver_doubt_marks_a_station() {
+        let reading = |doubt| Some(Reading { value: Length::ZERO, doubt });
+        assert_eq!(
+            Doubt::graver(&[reading(Doubt::Ambiguous), reading(Doubt::Misread)]),
+            Doubt::Misread
+        );
+        assert_eq!(Doubt::graver(&[None, reading(Doubt::Ambiguous)]), Doubt::Ambiguous);
+        assert_eq!(Doubt::graver(&[None, None]), Doubt::None);
+    }
+}

@@ -1,0 +1,27 @@
+//! Advances of the printable ASCII characters, from the space on, in thousandths of the type's
+//! size, as a browser measured them with DejaVu Sans, the widest of the sans-serifs that a page
+//! commonly falls back to.
+
+/// Regular.
+pub(crate) const REGULAR: [u32; 95] = [
+    318, 401, 460, 838, 636, 950, 780, 275, 390, 390, 500, 838, 318, 361, 318, 337, 636, 636, 636,
+    636, 636, 636, 636, 636, 636, 636, 337, 337, 838, 838, 838, 531, 1000, 684, 686, 698, 770, 632,
+    575, 775, 752, 295, 295, 656, 557, 863, 748, 787, 603, 787, 695, 635, 611, 732, 684, 989, 685,
+    611, 685, 390, 337, 390, 838, 500, 500, 613, 635, 550, 635, 615, 352, 635, 634, 278, 278, 579,
+    278, 974, 634, 612, 635, 635, 411, 521, 392, 634, 592, 818, 592, 592, 525, 636, 337, 636, 838,
+];
+/// Bold.
+pub(crate) const BOLD: [u32; 95] = [
+    348, 456, 521, 838, 696, 1002, 872, 306, 457, 457, 523, 838, 380, 415, 380, 365, 696, 696, 696,
+    696, 696, 696, 696, 696, 696, 696, 400, 400, 838, 838, 838, 580, 1000, 774, 762, 734, 830, 683,
+    683, 821, 837, 372, 372, 775, 637, 995, 837, 850, 733, 850, 770, 720, 682, 812, 774, 1103, 771,
+    724, 725, 457, 365, 457, 838, 500, 500, 675, 716, 593, 716, 678, 435, 716, 712, 343, 343, 665,
+    343, 1042, 712, 687, 716, 716, 493, 595, 478, 712, 652, 924, 645, 652, 582, 712, 365, 712, 838,
+];
+/// The same of the widest sign outside ASCII that the pictures use, the minus.
+pub(crate) const OTHER: u32 = 838;
+
+/// Advance of a character in one of the two faces.
+pub(crate) fn advance(face: &[u32; 95], c: char) -> u32 {
+    face.get((c as usize).wrapping_sub(32)).copied().unwrap_or(OTHER)
+}

@@ -1,0 +1,222 @@
+//! That a picture is well-formed, carries its text, and can be read: no type under 14 on a
+//! width of 800, no two texts on each other, nothing outside the view box.
+
+use crate::dejavu;
+use crate::sample::{self, LONG, Picture};
+use drawings::Options;
+use kernel::readings::Face;
+use roxmltree::{Document, Node};
+
+fn parsed(picture: &Picture) -> Document<'_> {
+    Document::parse(&picture.svg).unwrap_or_else(|e| panic!("{}: {e}", picture.name))
+}
+
+fn child<'d>(root: Node<'d, '_>, name: &str) -> &'d str {
+    root.children().find(|n| n.has_tag_name(name)).and_then(|n| n.text()).unwrap()
+}
+
+fn number(node: Node<'_, '_>, name: &str) -> f64 {
+    node.attribute(name).unwrap().parse().unwrap()
+}
+
+#[derive(Debug)]
+struct Ink<'t> {
+    text: &'t str,
+    left: f64,
+    right: f64,
+    top: f64,
+    bottom: f64,
+}
+
+/// Where a text lies when it is set in that font.
+fn ink<'d>(node: Node<'d, '_>) -> Ink<'d> {
+    let text = node.text().unwrap();
+    let (size, advances) = match node.attribute("class").unwrap() {
+        "head" => (21.0, &dejavu::BOLD),
+        "strong" => (15.0, &dejavu::BOLD),
+        "plain" => (15.0, &dejavu::REGULAR),
+        "small" => (14.0, &dejavu::REGULAR),
+        other => panic!("a text of unknown class {other}"),
+    };
+    let thousandths: u32 = text.chars().map(|c| dejavu::advance(advances, c)).sum();
+    let width = f64::from(thousandths) / 1e3 * size;
+    let (x, y) = (number(node, "x"), number(node, "y"));
+    let left = match node.attribute("text-anchor") {
+        None => x,
+        Some("middle") => x - width / 2.0,
+        Some("end") => x - width,
+        Some(other) => panic!("unknown anchor {other}"),
+    };
+    Ink { text, left, right: left + width, top: y - 0.76 * size, bottom: y + 0.22 * size }
+}
+
+#[test]
+fn every_picture_is_well_formed_and_named() {
+    for picture in sample::all() {
+        let document = parsed(&picture);
+        let root = document.root_element();
+        assert_eq!(root.attribute("role"), Some("img"), "{}", picture.name);
+        let title = child(root, "title");
+        let described = child(root, "desc");
+        assert!(!title.is_empty() && described.len() > 100, "{}", picture.name);
+        assert!(!picture.svg.contains("NaN") && !picture.svg.contains("inf\""), "{}", picture.name);
+        let names: Vec<_> = document.descendants().filter_map(|n| n.attribute("id")).collect();
+        for node in document.descendants() {
+            for attribute in node.attributes() {
+                if let Some(name) = attribute.value().strip_prefix("url(#") {
+                    assert!(names.contains(&name.trim_end_matches(')')), "{name}");
+                }
+            }
+            for reference in ["aria-labelledby", "aria-describedby"] {
+                let Some(name) = node.attribute(reference) else { continue };
+                assert!(names.contains(&name), "{name}");
+            }
+        }
+        let own = root.attribute("id").unwrap();
+        assert!(names.iter().all(|name| name.starts_with(own)), "{names:?}");
+    }
+}
+
+#[test]
+fn no_text_lies_on_another_or_outside() {
+    for picture in sample::all() {
+        let document = parsed(&picture);
+        let root = document.root_element();
+        let texts: Vec<_> =
+            document.descendants().filter(|n| n.has_tag_name("text")).map(ink).collect();
+        assert!(texts.len() > 10, "{}", picture.name);
+        let (w, h) = (number(root, "width"), number(root, "height"));
+        for (i, a) in texts.iter().enumerate() {
+            assert!(
+                a.left >= 0.0 && a.right <= w && a.top >= 0.0 && a.bottom <= h,
+                "{}: outside: {}: {a:?}",
+                picture.name,
+                a.text
+            );
+            for b in &texts[i + 1..] {
+                let apart = a.right <= b.left
+                    || b.right <= a.left
+                    || a.bottom <= b.top
+                    || b.bottom <= a.top;
+                assert!(apart, "{}: {a:?} on {b:?}", picture.name);
+            }
+        }
+    }
+}
+
+#[test]
+fn estimates_are_called_estimates() {
+    for picture in sample::all() {
+        let is_estimate =
+            picture.name.starts_with("side-gap") || picture.name.starts_with("window");
+        let said = parsed(&picture)
+            .descendants()
+            .filter(|n| n.has_tag_name("text"))
+            .any(|n| n.text() == Some("Screening estimate until calibrated."));
+        assert_eq!(said, is_estimate, "{}", picture.name);
+    }
+}
+
+/// Every figure of the table stands in the description, so that neither lacks what the other has.
+#[test]
+fn the_description_has_the_figures_of_the_table() {
+    for picture in sample::all() {
+        let document = parsed(&picture);
+        let described = child(document.root_element(), "desc");
+        let mut figures = 0;
+        for row in picture.csv.lines().skip(1) {
+            let cells: Vec<_> = row.rsplitn(4, ',').collect();
+            let Ok(mm) = cells[2].parse::<f64>() else { continue };
+            let um = format!("{:.0}", mm.abs() * 1e3);
+            let size = format!("{mm:.3} mm");
+            // A cut that is left has its word, and half a micrometre rounds either way.
+            let near = [
+                um.clone(),
+                format!("{:.0}", mm.abs() * 1e3 + 0.1),
+                format!("{:.0}", (mm.abs() * 1e3 - 0.1).max(0.0)),
+            ];
+            let told = described.contains(&size)
+                || near.iter().any(|um| described.contains(&format!("{um} \u{b5}m")))
+                || (mm == 0.0 && row.contains("left"));
+            assert!(told, "{}: {row}", picture.name);
+            figures += 1;
+        }
+        assert!(figures >= 8, "{}: {figures}", picture.name);
+    }
+}
+
+#[test]
+fn long_serials_are_whole_in_picture_and_text() {
+    let document_of = |picture: &Picture| {
+        let document = parsed(picture);
+        let texts: String = document
+            .descendants()
+            .filter(|n| n.has_tag_name("text"))
+            .filter_map(|n| n.text())
+            .collect();
+        let desc = child(document.root_element(), "title").to_owned();
+        (texts, desc)
+    };
+    for picture in sample::all() {
+        if picture.name.ends_with("ugly") || picture.name == "stock-left" {
+            let (texts, title) = document_of(&picture);
+            assert!(texts.contains(LONG) && title.contains(LONG), "{}", picture.name);
+        }
+        if picture.name.ends_with("six-rotors") {
+            let (texts, _) = document_of(&picture);
+            for n in 0..6 {
+                assert!(texts.contains(&format!("MERGANSER-7-WIDE-WWW-{n:03}")), "{n}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_plain_face_says_that_it_is_mirrored_and_has_no_gear() {
+    let gear = sample::rotor_face();
+    let plain = drawings::RotorFace { face: Face::Plain, ..gear.clone() };
+    let (gear, plain) = (gear.svg(&Options::default()), plain.svg(&Options::default()));
+    assert!(plain.contains("mirrored") && !gear.contains("mirrored"));
+    assert!(gear.contains("internal gear") && !plain.contains("internal gear"));
+}
+
+/// The one misread step is marked by word and by shape, in the picture and in the table.
+#[test]
+fn a_misread_station_is_marked_by_word() {
+    let model = sample::rotor_face();
+    let svg = model.svg(&Options::default());
+    assert_eq!(
+        svg.matches(">read again: disagrees</text>").count(),
+        2,
+        "at the row and in the key"
+    );
+    assert!(model.csv().contains("step,R-114,gear,2,0.1880,0.007402,read again: disagrees"));
+}
+
+#[test]
+fn control_characters_and_markup_in_a_serial_do_no_harm() {
+    let model = drawings::Stock { serial: "R\u{1}<b>&\"1\"".into(), ..sample::stock() };
+    let svg = model.svg(&Options::default());
+    let document = Document::parse(&svg).unwrap();
+    let title = child(document.root_element(), "title");
+    assert_eq!(title, "Stock to remove: rotor R\u{fffd}<b>&\"1\"");
+}
+
+#[test]
+fn the_same_model_gives_the_same_bytes() {
+    for (a, b) in sample::all().iter().zip(&sample::all()) {
+        assert!(a.svg == b.svg && a.csv == b.csv, "{}", a.name);
+    }
+}
+
+/// A figure that is no number may not spoil the file.
+#[test]
+fn a_value_that_is_no_number_leaves_a_whole_file() {
+    let mut model = sample::window();
+    model.clearance.jams_hot = kernel::units::Length::mm(f64::INFINITY);
+    let svg = model.svg(&Options::default());
+    assert!(Document::parse(&svg).is_ok());
+    for attribute in ["NaN\"", "inf\"", "NaN,", ",NaN"] {
+        assert!(!svg.contains(attribute), "{attribute}");
+    }
+}

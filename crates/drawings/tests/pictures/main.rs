@@ -1,0 +1,8 @@
+//! The pictures from outside: what they say, that they can be read, and their golden copies.
+
+#![expect(clippy::unwrap_used, clippy::panic, reason = "in tests a panic is the report")]
+
+mod dejavu;
+mod golden;
+mod legible;
+mod sample;
