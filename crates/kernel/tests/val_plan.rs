@@ -46,6 +46,7 @@ fn candidate(heights: Heights, least: Length, greatest: Length, guards: Guards) 
         land_radius,
         tip_radius,
         guards,
+        guards_now: guards,
         step_needed: ASSUMED.iter().map(|state| NeedLine::of(&need, state)).collect(),
         jams: ASSUMED.iter().map(jam).collect(),
         seals: Vec::new(),

@@ -2,7 +2,7 @@
 //! far as its stock goes, and the tighter ones down to the loosest less `match`.
 
 use super::candidate::{Candidate, greatest};
-use super::check::{Strictness, shortfalls};
+use super::check::shortfalls;
 use super::finish::{Size, finished, work_for};
 use super::spec::Spec;
 use crate::readings::ROUNDING_M;
@@ -24,7 +24,7 @@ pub(super) fn clearance_now(candidate: &Candidate) -> Length {
 
 /// Whether a rotor as it is keeps every limit with its guard.
 pub(super) fn is_right(candidate: &Candidate, spec: &Spec) -> bool {
-    shortfalls(candidate, spec, &candidate.heights, Strictness::Guarded).is_empty()
+    shortfalls(candidate, spec, &candidate.heights, Some(&candidate.guards_now)).is_empty()
 }
 
 /// The aimed plan of a set, or `None` when the aims do not hold.
@@ -46,7 +46,7 @@ pub(super) fn aim(set: &[&Candidate], spec: &Spec) -> Option<Vec<Decision>> {
             .map(|(c, width)| c.width_least - *width)
             .fold(Length::m(f64::NEG_INFINITY), Length::max);
         let too_tight = set.iter().zip(&keep).position(|(c, keep)| {
-            let proven = (spec.matching - c.guards.matching).max(Length::ZERO);
+            let proven = (spec.matching - c.guards_now.matching).max(Length::ZERO);
             *keep && loosest - clearance_now(c) > proven + Length::m(ROUNDING_M)
         });
         if let Some(index) = too_tight {
@@ -64,7 +64,7 @@ pub(super) fn aim(set: &[&Candidate], spec: &Spec) -> Option<Vec<Decision>> {
                 let width = width.min(c.width_least - (loosest - spec.matching));
                 let size = Size::about_the_mid_plane(c, width, spec.step.target);
                 let after = finished(&c.heights, &work_for(&size));
-                shortfalls(c, spec, &after, Strictness::Plain)
+                shortfalls(c, spec, &after, None)
                     .is_empty()
                     .then_some(Decision::To(size))
             })

@@ -128,6 +128,12 @@ pub struct Guards {
     pub matching: Length,
 }
 
+impl Guards {
+    /// No guard at all.
+    pub(super) const NONE: Self =
+        Self { clearance: Length::ZERO, step: Length::ZERO, matching: Length::ZERO };
+}
+
 /// A rotor in its place, ready to be planned.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Candidate {
@@ -144,8 +150,11 @@ pub struct Candidate {
     pub land_radius: Length,
     /// Outermost radius of the side face at a tip.
     pub tip_radius: Length,
-    /// Guards of its finished sizes.
+    /// Guards of its finished sizes, as they will be measured.
     pub guards: Guards,
+    /// Guards of its sizes as they are: of a rotor measured after its cut, those of its own
+    /// readings; else the same as `guards`.
+    pub guards_now: Guards,
     /// Step needed in each thermal state, cold first. At least one.
     pub step_needed: Vec<NeedLine>,
     /// Where the land jams, in each thermal state.

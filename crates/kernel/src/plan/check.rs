@@ -1,6 +1,6 @@
 //! Every limit on a finished rotor, checked on the heights it would have.
 
-use super::candidate::{Area, Candidate, greatest, least};
+use super::candidate::{Area, Candidate, Guards, greatest, least};
 use super::finish::{Cut, PLACES, cut_between};
 use super::limit::{Limit, Shortfall};
 use super::spec::Spec;
@@ -8,26 +8,19 @@ use crate::readings::{Face, Heights, ROUNDING_M, TIPS, Tolerance, Verdict};
 use crate::room::Outside;
 use crate::units::Length;
 
-/// How strictly tolerances are held.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Strictness {
-    /// As the spec has them: for aims.
-    Plain,
-    /// Narrowed by the guard: for everything that has to be proven.
-    Guarded,
-}
-
 const ROUNDING: Length = Length::m(ROUNDING_M);
 
 /// All limits that a rotor with these finished heights would not keep; empty when it is right.
+/// Tolerances are held as the spec has them, for aims, or narrowed by guards, for what has to be
+/// proven.
 pub(super) fn shortfalls(
     candidate: &Candidate,
     spec: &Spec,
     finished: &Heights,
-    strictness: Strictness,
+    guards: Option<&Guards>,
 ) -> Vec<Shortfall> {
     let mut found = Vec::new();
-    sizes(candidate, spec, finished, strictness, &mut found);
+    sizes(candidate, spec, finished, guards, &mut found);
     room(candidate, spec, finished, &mut found);
     stock(candidate, spec, &cut_between(&candidate.heights, finished), &mut found);
     found
@@ -38,19 +31,16 @@ fn sizes(
     candidate: &Candidate,
     spec: &Spec,
     finished: &Heights,
-    strictness: Strictness,
+    guards: Option<&Guards>,
     found: &mut Vec<Shortfall>,
 ) {
-    let guarded = |zone: Tolerance, guard: Length| match strictness {
-        Strictness::Plain => zone,
-        Strictness::Guarded => zone.guarded(guard),
-    };
-    let clearance = guarded(spec.side_clearance.zone(), candidate.guards.clearance);
+    let guards = guards.copied().unwrap_or(Guards::NONE);
+    let clearance = spec.side_clearance.zone().guarded(guards.clearance);
     if clearance.least > clearance.most + ROUNDING {
         found.push(unprovable(
             Limit::ClearanceUnprovable,
             spec.side_clearance.tolerance,
-            candidate.guards.clearance,
+            guards.clearance,
         ));
         return;
     }
@@ -66,9 +56,9 @@ fn sizes(
             allowed,
         });
     }
-    let step = guarded(spec.step.zone(), candidate.guards.step);
+    let step = spec.step.zone().guarded(guards.step);
     if step.least > step.most + ROUNDING {
-        found.push(unprovable(Limit::StepUnprovable, spec.step.tolerance, candidate.guards.step));
+        found.push(unprovable(Limit::StepUnprovable, spec.step.tolerance, guards.step));
         return;
     }
     let (needed, state) = candidate.step_needed_at(least(&widths));

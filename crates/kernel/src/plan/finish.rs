@@ -61,6 +61,20 @@ pub(super) enum Do {
 /// What is done with each of [`PLACES`].
 pub(super) type Work = [Do; 4];
 
+/// The levels that gear land, plain land, gear tips and plain tips are cut to; `None`: left as
+/// it is.
+pub type Levels = [Option<Length>; 4];
+
+/// The levels of some work that really cut something.
+pub(super) fn levels(work: &Work, cut: &Cut) -> Levels {
+    std::array::from_fn(|index| match work[index] {
+        Do::CutTo(level) if cut.face(PLACES[index].face).deepest(PLACES[index].area) > Length::ZERO => {
+            Some(level)
+        }
+        Do::CutTo(_) | Do::Leave => None,
+    })
+}
+
 /// The work that brings a rotor to a size.
 pub(super) fn work_for(size: &Size) -> Work {
     PLACES.map(|place| {

@@ -10,8 +10,11 @@ mod aim;
 mod candidate;
 mod check;
 mod finish;
+mod guard;
 mod limit;
 mod nearest;
+mod place;
+mod removed;
 mod search;
 mod spec;
 mod thin;
@@ -21,14 +24,16 @@ use crate::readings::{Face, Heights, ROUNDING_M, Tolerance, Verdict};
 use crate::units::Length;
 use aim::Decision;
 use candidate::{greatest, least};
-use check::Strictness;
 use thin::Thin;
 
 pub use candidate::{Area, Candidate, Depth, DepthLimit, Guards, JamLimit, NeedLine, SealMargin};
 pub use check::SizeVerdict;
-pub use finish::{Cut, FaceCut, Size};
+pub use finish::{Cut, FaceCut, Levels, Size};
+pub use guard::Shop;
 pub use limit::{Limit, Shortfall};
 pub use nearest::{Change, NearbySpec, SpecFigure};
+pub use place::{Placing, Reserves};
+pub use removed::CutAreas;
 pub use spec::{Aim, Spec};
 
 /// How the sizes were found.
@@ -58,6 +63,8 @@ pub struct RotorPlan {
     pub finished: Heights,
     /// Stock taken.
     pub cut: Cut,
+    /// The levels it is taken to.
+    pub levels: Levels,
     /// Land width: the greatest after the cut.
     pub land_width: Length,
     /// Housing's least width less the land width, both sides together.
@@ -237,8 +244,14 @@ fn rotor_plan(
     });
     let widths = finished.land_width();
     let (step_needed_hot, governing) = candidate.step_needed_at(least(&widths));
+    let cut = finish::cut_between(before, &finished);
+    let levels = match work {
+        Some(Some(work)) => finish::levels(work, &cut),
+        Some(None) | None => [None; 4],
+    };
     RotorPlan {
-        cut: finish::cut_between(before, &finished),
+        levels,
+        cut,
         land_width: greatest(&widths),
         side_clearance: candidate.width_least - greatest(&widths),
         step_needed: candidate.step_needed_cold(least(&widths)),
@@ -261,7 +274,7 @@ pub fn worst(sizes: &[SizeVerdict]) -> Verdict {
 fn in_the_way(candidate: &Candidate, spec: &Spec) -> Vec<Shortfall> {
     let miss = search::nearest_miss(candidate, spec);
     let after = finish::finished(&candidate.heights, &finish::work_for(&miss));
-    let mut found = check::shortfalls(candidate, spec, &after, Strictness::Guarded);
+    let mut found = check::shortfalls(candidate, spec, &after, Some(&candidate.guards));
     if found.is_empty() {
         found.push(Shortfall {
             limit: Limit::LeastCut,

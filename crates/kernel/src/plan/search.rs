@@ -11,7 +11,7 @@
 
 use super::aim::{Decision, clearance_now, is_right};
 use super::candidate::{Candidate, least};
-use super::check::{Strictness, shortfalls};
+use super::check::shortfalls;
 use super::finish::{Size, finished, work_for};
 use super::spec::Spec;
 use crate::readings::{Face, ROUNDING_M};
@@ -158,7 +158,7 @@ fn size_at(c: &Candidate, spec: &Spec, width: Length, level: f64) -> Option<Size
     }
     let size = Size::about_the_mid_plane(c, width, step);
     let after = finished(&c.heights, &work_for(&size));
-    shortfalls(c, spec, &after, Strictness::Guarded).is_empty().then_some(size)
+    shortfalls(c, spec, &after, Some(&c.guards)).is_empty().then_some(size)
 }
 
 /// The size that comes nearest to a plan for a rotor that has none: the widest land that stock and

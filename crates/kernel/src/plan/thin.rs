@@ -1,7 +1,7 @@
 //! Passes thinner than the machine takes: left out where all tolerances hold so, else deepened.
 
-use super::candidate::{Area, Candidate, greatest};
-use super::check::{Strictness, shortfalls};
+use super::candidate::{Area, Candidate, Guards, greatest};
+use super::check::shortfalls;
 use super::finish::{Do, PLACES, Size, Work, cut_between, finished};
 use super::limit::{Limit, Shortfall};
 use super::spec::Spec;
@@ -68,13 +68,13 @@ impl Thin<'_> {
         let heights = &self.candidate.heights;
         let after = finished(heights, &Draft { size, settled: [None; 4] }.work(heights));
         // A size that would be proven is not given up for an unproven one.
-        let strictness = [Strictness::Guarded, Strictness::Plain]
+        let guards = [Some(&self.candidate.guards), None]
             .into_iter()
-            .find(|strictness| self.misses(&after, *strictness).is_some_and(|m| m.is_empty()))?;
+            .find(|guards| self.misses(&after, *guards).is_some_and(|m| m.is_empty()))?;
         for _ in 0..RAISES {
             let mut raise = None;
             let draft = Draft { size, settled: [None; 4] };
-            if let Some(work) = self.settle_next(draft, strictness, &mut raise) {
+            if let Some(work) = self.settle_next(draft, guards, &mut raise) {
                 return Some(work);
             }
             size.step += raise? + Length::m(ROUNDING_M);
@@ -88,7 +88,7 @@ impl Thin<'_> {
     fn settle_next(
         &self,
         draft: Draft,
-        strictness: Strictness,
+        guards: Option<&Guards>,
         raise: &mut Option<Length>,
     ) -> Option<Work> {
         let heights = &self.candidate.heights;
@@ -103,7 +103,7 @@ impl Thin<'_> {
                 && deepest < self.least_cut - rounding
         });
         let Some(index) = thin else {
-            let misses = self.misses(&after, strictness)?;
+            let misses = self.misses(&after, guards)?;
             if misses.is_empty() {
                 return Some(work);
             }
@@ -124,17 +124,17 @@ impl Thin<'_> {
         [Do::Leave, Do::CutTo(greatest(now) - self.least_cut)].into_iter().find_map(|what| {
             let mut next = draft;
             next.settled[index] = Some(what);
-            self.settle_next(next, strictness, raise)
+            self.settle_next(next, guards, raise)
         })
     }
 
     /// The limits that are not kept; `None` when the rotor would not match the others.
-    fn misses(&self, after: &Heights, strictness: Strictness) -> Option<Vec<Shortfall>> {
+    fn misses(&self, after: &Heights, guards: Option<&Guards>) -> Option<Vec<Shortfall>> {
         let clearance = self.candidate.width_least - greatest(&after.land_width());
         let matched = self
             .others
             .iter()
             .all(|other| (clearance - *other).abs() <= self.spec.matching + Length::m(ROUNDING_M));
-        matched.then(|| shortfalls(self.candidate, self.spec, after, strictness))
+        matched.then(|| shortfalls(self.candidate, self.spec, after, guards))
     }
 }
