@@ -64,9 +64,7 @@ pub(super) fn aim(set: &[&Candidate], spec: &Spec) -> Option<Vec<Decision>> {
                 let width = width.min(c.width_least - (loosest - spec.matching));
                 let size = Size::about_the_mid_plane(c, width, spec.step.target);
                 let after = finished(&c.heights, &work_for(&size));
-                shortfalls(c, spec, &after, None)
-                    .is_empty()
-                    .then_some(Decision::To(size))
+                shortfalls(c, spec, &after, None).is_empty().then_some(Decision::To(size))
             })
             .collect();
     }

@@ -68,7 +68,9 @@ pub type Levels = [Option<Length>; 4];
 /// The levels of some work that really cut something.
 pub(super) fn levels(work: &Work, cut: &Cut) -> Levels {
     std::array::from_fn(|index| match work[index] {
-        Do::CutTo(level) if cut.face(PLACES[index].face).deepest(PLACES[index].area) > Length::ZERO => {
+        Do::CutTo(level)
+            if cut.face(PLACES[index].face).deepest(PLACES[index].area) > Length::ZERO =>
+        {
             Some(level)
         }
         Do::CutTo(_) | Do::Leave => None,

@@ -31,23 +31,25 @@ pub struct Reserves {
 
 impl Reserves {
     fn limits(&self) -> Vec<DepthLimit> {
-        let both = [Area::Land, Area::Tip];
-        let rows: [(Depth, Option<Length>, Length, &[Face], &[Area]); 4] = [
-            (Depth::GearRecess, self.gear_recess, self.recess_least, &[Face::Gear], &both[..1]),
-            (Depth::BearingRecess, self.bearing_recess, self.recess_least, &Face::BOTH, &both[..1]),
-            (Depth::TreatedLayer, self.treated_layer, self.treated_least, &Face::BOTH, &both),
-            (Depth::LeadIn, self.lead_in, self.lead_in_least, &Face::BOTH, &both),
-        ];
         let mut limits = Vec::new();
-        for (depth, have, keep, faces, areas) in rows {
-            let Some(have) = have else { continue };
-            for face in faces {
-                for area in areas {
-                    let most = (have - keep).max(Length::ZERO);
-                    limits.push(DepthLimit { depth, face: *face, area: *area, most });
+        let mut limit =
+            |depth, have: Option<Length>, keep: Length, faces: &[Face], areas: &[Area]| {
+                let Some(have) = have else { return };
+                let most = (have - keep).max(Length::ZERO);
+                for face in faces {
+                    limits.extend(areas.iter().map(|area| DepthLimit {
+                        depth,
+                        face: *face,
+                        area: *area,
+                        most,
+                    }));
                 }
-            }
-        }
+            };
+        let (land, both) = ([Area::Land], [Area::Land, Area::Tip]);
+        limit(Depth::GearRecess, self.gear_recess, self.recess_least, &[Face::Gear], &land);
+        limit(Depth::BearingRecess, self.bearing_recess, self.recess_least, &Face::BOTH, &land);
+        limit(Depth::TreatedLayer, self.treated_layer, self.treated_least, &Face::BOTH, &both);
+        limit(Depth::LeadIn, self.lead_in, self.lead_in_least, &Face::BOTH, &both);
         limits
     }
 }
@@ -128,7 +130,8 @@ impl Placing<'_> {
     /// The rotor as its seals see it in one thermal state.
     #[must_use]
     pub fn sealed_in(&self, state: &ThermalState) -> SealedRotor {
-        let width = grown(self.width_greatest, self.housing_expansion, state.housing + state.hot_arc);
+        let width =
+            grown(self.width_greatest, self.housing_expansion, state.housing + state.hot_arc);
         let beyond = |wall: TrackWear| wall.tip - wall.land;
         let both = |of: fn(&crate::readings::FaceHeights) -> [Length; 3]| {
             let (gear, plain) = (of(&self.heights.gear), of(&self.heights.plain));

@@ -3,8 +3,8 @@
 //! A face is known at three points: its land and its tips each lie on the plane through three
 //! heights. A cut goes down to a level, and nothing is cut where the face already lies below.
 
-use super::finish::{Levels, PLACES, Place};
 use super::candidate::Area;
+use super::finish::{Levels, PLACES, Place};
 use crate::geometry::FaceQuadrature;
 use crate::readings::{Heights, TIPS};
 use crate::room::Outside;
@@ -100,6 +100,63 @@ impl Plane {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::{Flank, LandRing, LandSizes, SideFace, SideFaceSizes, Trochoid};
+    use crate::readings::FaceHeights;
+
+    fn areas() -> (FaceQuadrature, FaceQuadrature) {
+        let mm = Length::mm;
+        let trochoid = Trochoid::new(mm(101.5), mm(14.5), mm(2.5)).unwrap();
+        let sizes = SideFaceSizes { land_radius: mm(61.0), rotor_tip_radius: mm(99.0) };
+        let face = SideFace::new(Flank::new(trochoid, Length::ZERO).unwrap(), sizes, &[]).unwrap();
+        let ring = LandRing::new(LandSizes { inner: mm(46.0), outer: mm(61.0) }, &[]).unwrap();
+        (ring.quadrature(), face.quadrature())
+    }
+
+    fn heights(land: [f64; 3], tip: [f64; 3]) -> Heights {
+        let face = FaceHeights { land: land.map(Length::mm), tip: tip.map(Length::mm) };
+        Heights { gear: face, plain: face }
+    }
+
+    /// A cut that reaches the whole face takes area times the mean of its depths at the tips: the
+    /// face is turned into itself by a third of a turn, so its centroid lies on the axis.
+    #[test]
+    fn a_cut_over_the_whole_face_takes_area_times_mean_depth() {
+        let (land, outside) = areas();
+        let cut = CutAreas {
+            land: &land,
+            outside: &outside,
+            land_radius: Length::mm(61.0),
+            tip_radius: Length::mm(99.0),
+            shape: Outside::Step,
+        };
+        let before = heights([39.95, 39.96, 39.97], [39.85, 39.87, 39.86]);
+        let level = |mm: f64| Some(Length::mm(mm));
+        let removed = cut.removed(&before, &[level(39.90), None, level(39.77), None]);
+        let expected = land.area() * Length::mm(0.06) + outside.area() * Length::mm(0.09);
+        assert!(
+            (removed.to_mm3() / expected.to_mm3() - 1.0).abs() < 1e-9,
+            "{removed:?} {expected:?}"
+        );
+    }
+
+    #[test]
+    fn a_face_below_the_level_loses_nothing_and_a_taper_less_than_a_step() {
+        let (land, outside) = areas();
+        let mut cut = CutAreas {
+            land: &land,
+            outside: &outside,
+            land_radius: Length::mm(61.0),
+            tip_radius: Length::mm(99.0),
+            shape: Outside::Step,
+        };
+        let before = heights([39.95; 3], [39.85; 3]);
+        let at = |mm: f64| [None, None, Some(Length::mm(mm)), None];
+        assert_eq!(cut.removed(&before, &at(39.86)), Volume::ZERO);
+        let step = cut.removed(&before, &at(39.75));
+        cut.shape = Outside::Taper { start: Length::mm(61.0), root: Length::ZERO };
+        let taper = cut.removed(&before, &at(39.75));
+        assert!(taper > Volume::ZERO && taper < step);
+    }
 
     #[test]
     fn the_plane_goes_through_its_three_heights() {
