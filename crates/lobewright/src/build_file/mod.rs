@@ -1,0 +1,30 @@
+//! A whole build as one TOML text: what a shop writes by hand, read with everything that is
+//! wrong in one pass, written back, and changed in place with comments and order kept.
+//!
+//! `read` walks the parsed file (`walk`, `checks`) against the known `keys` and `limits`; `show`
+//! presents what it found; `write` is its inverse; `amend` changes single values.
+
+mod amend;
+mod checks;
+mod keys;
+pub mod limits;
+pub mod model;
+mod problem;
+mod read;
+mod show;
+mod syntax;
+mod walk;
+mod wording;
+mod write;
+
+#[cfg(test)]
+pub(crate) mod generate;
+#[cfg(test)]
+mod tests;
+
+pub use amend::{AmendError, amend, amend_all};
+pub use model::Build;
+pub use problem::{MOST_LISTED, Problem, Problems};
+pub use read::{FORMAT, MOST_ROTORS, MOST_STATIONS, read};
+pub use syntax::MOST_BYTES;
+pub use write::write;
