@@ -14,6 +14,8 @@
 //!
 //! Verdicts use worst float. Where a rotor centred between its walls is shown, it is beside it.
 
+#[cfg(test)]
+mod closed_forms;
 mod error;
 mod explain;
 mod face;

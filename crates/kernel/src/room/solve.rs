@@ -78,7 +78,7 @@ pub struct Level {
     pub float: Length,
     /// Least gap outside the lands at worst float; nothing if there is no float.
     pub worst_float: Option<Length>,
-    /// Least gap outside the lands at the float that makes it largest.
+    /// Least gap outside the lands with the rotor in the middle of its float.
     pub centred: Option<Length>,
 }
 
@@ -351,14 +351,8 @@ pub(super) fn level(low_m: f64, high_m: f64, nearest_m: [f64; 2]) -> Level {
         return Level { float, worst_float: None, centred: None };
     }
     let worst_m = (behind_m - high_m).min(in_front_m + low_m);
-    let centred_m = match (behind_m.is_finite(), in_front_m.is_finite()) {
-        (true, true) => {
-            let shift_m = (0.5 * (behind_m - in_front_m)).clamp(low_m, high_m);
-            (behind_m - shift_m).min(in_front_m + shift_m)
-        }
-        (true, false) => behind_m - low_m,
-        (false, _) => in_front_m + high_m,
-    };
+    let middle_m = 0.5 * (low_m + high_m);
+    let centred_m = (behind_m - middle_m).min(in_front_m + middle_m);
     Level { float, worst_float: Some(Length::m(worst_m)), centred: Some(Length::m(centred_m)) }
 }
 

@@ -5,9 +5,10 @@
 //! limit of `z` is the lowest line and concave, the lower one convex. Hence
 //! - the lands jam at the zero of a concave function, found from beyond it by Newton's method,
 //!   which goes from line to line and ends after finitely many;
-//! - with the best float the same holds with the tips' lines added;
 //! - at worst float the gap of one tip is convex in `t`, and Newton's method from zero never
-//!   oversteps its first zero.
+//!   oversteps its first zero;
+//! - centred, `z` half way between its two limits, the gap is neither; it is walked along from
+//!   bend to bend of the two limits.
 
 use super::error::RoomError;
 use super::program::FREE_M;
@@ -26,6 +27,9 @@ const NONE_M: f64 = 2e-17;
 /// Steps allowed to Newton's method. It needs about five.
 const STEPS: usize = 200;
 
+/// Bends walked per line: a line becomes active once, and rounding may split a bend in a few.
+const BEND_STEPS: usize = 4;
+
 /// How far a rotor may tilt in one direction, without other tilt. Slopes as small angles, zero if
 /// there is nothing left even without tilt.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -37,8 +41,8 @@ pub struct TiltLimit {
     /// Where anything outside the lands first touches at worst float; nothing if the lands jam
     /// before.
     pub worst_float: Option<Angle>,
-    /// Where something outside the lands touches whatever the float; nothing if the lands jam
-    /// before.
+    /// Where something outside the lands first touches with the rotor in the middle of its float;
+    /// nothing if the lands jam before.
     pub centred: Option<Angle>,
 }
 
@@ -62,7 +66,7 @@ impl TiltLimits {
         least_by(&self.all, |limit| limit.worst_float)
     }
 
-    /// The direction in which something outside the lands touches first with the best float.
+    /// The direction in which something outside the lands touches first with the rotor centred.
     #[must_use]
     pub fn least_centred(&self) -> Option<&TiltLimit> {
         least_by(&self.all, |limit| limit.centred)
@@ -86,6 +90,10 @@ struct Line {
 impl Line {
     fn value(self, t: f64) -> f64 {
         self.at + self.slope * t
+    }
+
+    fn less(self, other: Self) -> Self {
+        Self { at: self.at - other.at, slope: self.slope - other.slope }
     }
 }
 
@@ -117,12 +125,44 @@ impl Strip {
         best
     }
 
+    /// The lowest line just after `t`: of those that are lowest there, the one that falls most.
+    fn lowest_after(&self, t: f64) -> Line {
+        let level = self.lowest(t).value(t) + NONE_M;
+        let mut best = Line { at: f64::INFINITY, slope: f64::INFINITY };
+        for &line in &self.below {
+            if line.value(t) <= level && line.slope < best.slope {
+                best = line;
+            }
+        }
+        best
+    }
+
+    /// The highest line just after `t`.
+    fn highest_after(&self, t: f64) -> Line {
+        let level = self.highest(t).value(t) - NONE_M;
+        let mut best = Line { at: f64::NEG_INFINITY, slope: f64::NEG_INFINITY };
+        for &line in &self.above {
+            if line.value(t) >= level && line.slope > best.slope {
+                best = line;
+            }
+        }
+        best
+    }
+
+    /// Where one of the two limits next bends away from the lines that are active after `t`.
+    fn next_bend(&self, t: f64, high: Line, low: Line) -> f64 {
+        let falls = self.below.iter().filter(|line| line.slope < high.slope);
+        let rises = self.above.iter().filter(|line| line.slope > low.slope);
+        falls
+            .map(|line| (line.at - high.at) / (high.slope - line.slope))
+            .chain(rises.map(|line| (low.at - line.at) / (line.slope - low.slope)))
+            .filter(|&bend| bend > t)
+            .fold(f64::INFINITY, f64::min)
+    }
+
     /// The largest `t` that leaves a `z`; zero if there is none without tilt.
     fn end(&self) -> Result<f64, RoomError> {
-        let room = |t: f64| {
-            let (high, low) = (self.lowest(t), self.highest(t));
-            Line { at: high.at - low.at, slope: high.slope - low.slope }
-        };
+        let room = |t: f64| self.lowest(t).less(self.highest(t));
         let (start, far) = (room(0.0), room(FAR_RAD));
         if start.at.is_infinite() || far.value(FAR_RAD) >= 0.0 {
             return Err(RoomError::NothingStops);
@@ -167,6 +207,44 @@ fn first_zero(gap: impl Fn(f64) -> Line, end: f64) -> Result<Option<f64>, RoomEr
         t = next;
     }
     Err(RoomError::Unsolved { exchanges: STEPS, left_m })
+}
+
+/// First `t` before `end` at which a gap outside the lands closes with `z` half way between the
+/// limits that the lands set.
+fn first_centred(land: &Strip, tips: &Strip, end: f64) -> Result<Option<f64>, RoomError> {
+    let steps = BEND_STEPS * (land.below.len() + land.above.len());
+    let mut t = 0.0;
+    let mut float_m = f64::INFINITY;
+    for _ in 0..steps {
+        if t >= end {
+            return Ok(None);
+        }
+        // Just after a bend the line that comes next is the active one: the one that bends most.
+        let (high, low) = (land.lowest_after(t), land.highest_after(t));
+        float_m = high.value(t) - low.value(t);
+        let middle = Line { at: 0.5 * (high.at + low.at), slope: 0.5 * (high.slope + low.slope) };
+        let bend = land.next_bend(t, high, low).min(end);
+        let above = tips.below.iter().map(|tip| tip.less(middle));
+        let below = tips.above.iter().map(|&tip| middle.less(tip));
+        let mut first: Option<f64> = None;
+        for gap in above.chain(below) {
+            let zero = if gap.value(t) <= NONE_M {
+                t
+            } else if gap.slope < 0.0 {
+                -gap.at / gap.slope
+            } else {
+                continue;
+            };
+            if zero < bend && first.is_none_or(|first| zero < first) {
+                first = Some(zero);
+            }
+        }
+        if first.is_some() {
+            return Ok(first);
+        }
+        t = bend;
+    }
+    Err(RoomError::Unsolved { exchanges: steps, left_m: float_m })
 }
 
 impl Room {
@@ -222,7 +300,7 @@ impl Room {
                     }
                 }
             }
-            limits.push(limit(land, &tips, direction_rad)?);
+            limits.push(limit(&land, &tips, direction_rad)?);
         }
         Ok(TiltLimits { all: limits })
     }
@@ -268,7 +346,7 @@ impl Strip {
     }
 }
 
-fn limit(land: Strip, tips: &Strip, direction_rad: f64) -> Result<TiltLimit, RoomError> {
+fn limit(land: &Strip, tips: &Strip, direction_rad: f64) -> Result<TiltLimit, RoomError> {
     let jam = land.end()?;
     let mut worst: Option<f64> = None;
     if jam > 0.0 {
@@ -287,15 +365,12 @@ fn limit(land: Strip, tips: &Strip, direction_rad: f64) -> Result<TiltLimit, Roo
             worst = first_zero(gap, end)?.or(worst);
         }
     }
-    let mut both = land;
-    both.below.extend(&tips.below);
-    both.above.extend(&tips.above);
-    let centred = both.end()?;
+    let centred = first_centred(&land, tips, jam)?;
     let angle = Angle::rad;
     Ok(TiltLimit {
         direction: angle(direction_rad),
         jam: angle(jam),
         worst_float: worst.map(angle),
-        centred: (centred < jam).then_some(angle(centred)),
+        centred: centred.map(angle),
     })
 }
