@@ -27,7 +27,7 @@ fn model(front: Wall) -> RoomModel {
     outline.extend([15.0, 35.0, 60.0, 85.0].into_iter().flat_map(|off| {
         [0.0, 120.0, 240.0].map(|tip| OutlinePoint {
             azimuth: Angle::deg(-tip - off),
-            radius: Length::mm(99.0 - 22.0 * (off * 3.0_f64).to_radians().sin()),
+            radius: Length::mm(99.0 - 22.0 * (off * 1.5_f64).to_radians().sin()),
         })
     }));
     RoomModel {

@@ -208,7 +208,7 @@ impl RoomModel {
             let count = self.orbit_places;
             return Err(RoomError::Count { what: "orbit places", count, allowed: "1 to 1080" });
         }
-        if !(72..=720).contains(&self.ring_points) || self.ring_points % 6 != 0 {
+        if !(72..=720).contains(&self.ring_points) || !self.ring_points.is_multiple_of(6) {
             let allowed = "a multiple of 6 from 72 to 720";
             return Err(RoomError::Count { what: "ring points", count: self.ring_points, allowed });
         }

@@ -184,7 +184,6 @@ struct Warm {
     bases: Vec<[Basis; 2]>,
     /// Whether a spot's bases were solved at least once.
     solved: Vec<bool>,
-    table: Vec<f64>,
 }
 
 impl Room {
@@ -218,7 +217,6 @@ impl Room {
                 .map(|&g| [Basis::artificial(g), Basis::artificial(g.map(|x| -x))])
                 .collect(),
             solved: vec![false; objectives.len()],
-            table: Vec::new(),
         };
         Ok(RoomResult {
             states: [
@@ -265,13 +263,13 @@ impl Room {
     ) -> Result<PlaceRoom, RoomError> {
         let stage = &self.stage;
         let jammed = {
-            let lands = stage.lands(state, stance, Which::Least, &mut warm.table);
+            let lands = stage.lands(state, stance, Which::Least);
             let (low_m, high_m) = level_m(&lands);
             // A copy: the basis of the greatest width stays the better start for the next place.
             let mut basis = warm.bases[0][0];
             low_m > high_m && maximise(&lands, objectives[0], &mut basis)? == Outcome::Empty
         };
-        let lands = stage.lands(state, stance, Which::Greatest, &mut warm.table);
+        let lands = stage.lands(state, stance, Which::Greatest);
         let (low_m, high_m) = level_m(&lands);
         let mut search = Search { least: None, greatest: None };
         let mut nearest_m = [f64::INFINITY; 2];

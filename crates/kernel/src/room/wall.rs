@@ -107,7 +107,7 @@ impl Track {
 
     /// Wear at a place in engine axes, nothing where there is no metal.
     pub(super) fn metal_m(&self, x_m: f64, y_m: f64) -> Option<f64> {
-        let distance_m = x_m.hypot(y_m);
+        let distance_m = (x_m * x_m + y_m * y_m).sqrt();
         if distance_m < self.bore_m {
             return None;
         }
