@@ -40,25 +40,20 @@ impl Ring {
     }
 
     /// The point farthest along a direction, and how far along it is.
+    #[inline]
     fn farthest(&self, along: [f64; 2]) -> (usize, f64) {
-        let guess = (rough_angle(along[1], along[0]) * self.per_rad).round() as isize;
-        let count = self.unit.len() as isize;
-        let mut best = (0, f64::NEG_INFINITY);
-        for i in guess - 1..=guess + 1 {
-            let i = if i < 0 {
-                i + count
-            } else if i >= count {
-                i - count
-            } else {
-                i
-            } as usize;
+        // Positive, so that cutting off the fraction rounds.
+        let turn = self.unit.len();
+        let guess = (rough_angle(along[1], along[0]) * self.per_rad + turn as f64 + 0.5) as usize;
+        let wrap = |i: usize| if i >= turn { i - turn } else { i };
+        let near = [wrap(guess - 1), wrap(guess), wrap(guess + 1)];
+        let far = near.map(|i| {
             let unit = self.unit[i];
-            let far = unit[0] * along[0] + unit[1] * along[1];
-            if far > best.1 {
-                best = (i, far);
-            }
-        }
-        best
+            unit[0] * along[0] + unit[1] * along[1]
+        });
+        let best = if far[1] >= far[0] { 1 } else { 0 };
+        let best = if far[2] > far[best] { 2 } else { best };
+        (near[best], far[best])
     }
 }
 
@@ -177,6 +172,7 @@ impl Lands<'_> {
 }
 
 impl Rows for Lands<'_> {
+    #[inline]
     fn row(&self, id: u32) -> ([f64; 3], f64) {
         let id = id as usize;
         let count = self.ring.len();

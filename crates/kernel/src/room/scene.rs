@@ -80,6 +80,8 @@ pub(super) struct Stage {
     /// Wall behind, wall in front.
     tracks: [Track; 2],
     widths: [[HotWidth; 2]; STATES],
+    /// Half the greatest width at the shaft axis, and its slope along the engine's `y`.
+    halves: [[f64; 2]; STATES],
     /// Wear under the ring behind and in front, where it is one figure.
     ring_wear_m: [Option<f64>; 2],
     ring_whole: bool,
@@ -157,6 +159,9 @@ impl Stage {
             stances,
             tracks,
             widths,
+            halves: widths.map(|[_, greatest]| {
+                [0.5 * greatest.at(Length::ZERO).to_m(), 0.5 * greatest.slope()]
+            }),
             ring_wear_m,
             ring_whole,
             ring_extra_m,
@@ -213,19 +218,26 @@ impl Stage {
         Lands { ring: &self.ring, flat, under }
     }
 
-    /// Gap at a spot on one side (0 behind, 1 in front) with the rotor centred and square;
-    /// nothing where there is no metal.
-    pub(super) fn square_gap_m(
+    /// Gaps at a spot behind and in front with the rotor centred and square, in the greatest
+    /// width; nothing where there is no metal.
+    #[inline]
+    pub(super) fn square_gaps_m(
         &self,
         state: usize,
         stance: &Stance,
-        side: usize,
         spot: usize,
-    ) -> Option<f64> {
+    ) -> [Option<f64>; 2] {
         let Spot { x_m, y_m, .. } = self.spots[spot];
-        let wear_m = self.spot_wear_m[(2 * stance.index + side) * self.spots.len() + spot]?;
         let [_, y] = stance.place_m(x_m, y_m);
-        let width = self.width(state, Which::Greatest).at(Length::m(y)).to_m();
-        Some(0.5 * width + wear_m - self.hot[state].spots_m[side][spot])
+        let [middle_m, slope] = self.halves[state];
+        let half_m = middle_m + slope * y;
+        let first = 2 * stance.index * self.spots.len() + spot;
+        let heights = &self.hot[state].spots_m;
+        let behind = self.spot_wear_m[first];
+        let in_front = self.spot_wear_m[first + self.spots.len()];
+        [
+            behind.map(|wear_m| half_m + wear_m - heights[0][spot]),
+            in_front.map(|wear_m| half_m + wear_m - heights[1][spot]),
+        ]
     }
 }

@@ -275,7 +275,7 @@ impl Room {
         let mut nearest_m = [f64::INFINITY; 2];
         let mut empty = false;
         for (i, &objective) in objectives.iter().enumerate() {
-            let square_m = [0, 1].map(|side| stage.square_gap_m(state, stance, side, i));
+            let square_m = stage.square_gaps_m(state, stance, i);
             for side in 0..2 {
                 nearest_m[side] = nearest_m[side].min(square_m[side].unwrap_or(f64::INFINITY));
             }

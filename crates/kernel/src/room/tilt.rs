@@ -298,8 +298,9 @@ impl Room {
             let mut tips = Strip::default();
             for (i, spot) in stage.spots.iter().enumerate() {
                 let slope = -(spot.x_m * ux + spot.y_m * uy);
-                for side in 0..2 {
-                    if let Some(gap_m) = stage.square_gap_m(state, &stance, side, i) {
+                for (side, gap_m) in stage.square_gaps_m(state, &stance, i).into_iter().enumerate()
+                {
+                    if let Some(gap_m) = gap_m {
                         tips.take(side, gap_m, slope);
                     }
                 }
@@ -328,11 +329,9 @@ impl Room {
         let mut nearest_m = [f64::INFINITY; 2];
         for (i, spot) in stage.spots.iter().enumerate() {
             let rise_m = p * spot.x_m + q * spot.y_m;
-            for (side, sign) in [(0, 1.0), (1, -1.0)] {
-                if let Some(gap_m) = stage.square_gap_m(state, &stance, side, i) {
-                    nearest_m[side] = nearest_m[side].min(gap_m - sign * rise_m);
-                }
-            }
+            let [behind, in_front] = stage.square_gaps_m(state, &stance, i);
+            nearest_m[0] = nearest_m[0].min(behind.map_or(f64::INFINITY, |gap_m| gap_m - rise_m));
+            nearest_m[1] = nearest_m[1].min(in_front.map_or(f64::INFINITY, |gap_m| gap_m + rise_m));
         }
         Ok(level(lands.tightest(1, v).1, -lands.tightest(0, v).1, nearest_m))
     }
