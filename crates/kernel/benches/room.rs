@@ -2,6 +2,8 @@
 //!
 //! `cargo bench -p kernel --bench room`
 
+#![expect(clippy::unwrap_used, reason = "a bench that cannot run is to stop")]
+
 use divan::Bencher;
 use kernel::heat::ASSUMED;
 use kernel::readings::{FaceHeights, Heights};

@@ -140,10 +140,10 @@ impl Lands<'_> {
                 }
                 // Away from the farthest point the ring falls off on both sides, so the farthest
                 // point with metal is the first one met going one way or the other.
-                let metal = |step: usize| {
-                    (1..count).map(move |i| (point + i * step) % count).find(|&i| extra[i] < FREE_M)
-                };
-                let (Some(one), Some(other)) = (metal(1), metal(count - 1)) else {
+                let metal = |&i: &usize| extra[i] < FREE_M;
+                let on = (point + 1..count).chain(0..point).find(metal);
+                let back = (0..point).rev().chain((point + 1..count).rev()).find(metal);
+                let (Some(one), Some(other)) = (on, back) else {
                     return (point, f64::NEG_INFINITY);
                 };
                 let far = |i: usize| {
@@ -198,7 +198,7 @@ impl Rows for Lands<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::{FREE_M, Flat, Lands, Ring, Under, rough_angle};
+    use super::{FREE_M, Flat, Lands, PI, Ring, Under, rough_angle};
     use proptest::prelude::*;
 
     proptest! {
@@ -239,7 +239,7 @@ mod tests {
         }
 
         #[test]
-        fn the_rough_angle_is_good_enough(angle in -3.14..3.14f64) {
+        fn the_rough_angle_is_good_enough(angle in -PI..PI) {
             let off = (rough_angle(angle.sin(), angle.cos()) - angle).abs();
             prop_assert!(off < 0.004, "{off}");
         }

@@ -9,6 +9,10 @@ use crate::units::{Angle, Length};
 use std::f64::consts::TAU;
 
 /// A port or another opening: a sector of a ring about the shaft axis, in engine axes.
+///
+/// Where the edge of a land hangs over an opening, it is taken not to touch there, although metal
+/// further in, on the opening's rim, may hold the land a little later. The rotor is so let to tilt
+/// a little too far: the least gap comes out too small, never too large.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Opening {
     /// Its inner radius, zero or more.
