@@ -2,12 +2,15 @@
 //!
 //! `cargo bench -p kernel --bench room`
 
+#![expect(clippy::unwrap_used, reason = "a bench that cannot run is to stop")]
+
 use divan::Bencher;
+use kernel::geometry::{Looks, OutlinePoint};
 use kernel::heat::ASSUMED;
 use kernel::readings::{FaceHeights, Heights};
 use kernel::room::{
-    Looks, ORBIT_PLACES, Opening, OutlinePoint, Outside, RING_POINTS, Room, RoomModel, StepNeed,
-    TrackWear, Wall, Widths, step_needed_hot,
+    ORBIT_PLACES, Opening, Outside, RING_POINTS, Room, RoomModel, StepNeed, TrackWear, Wall,
+    Widths, step_needed_hot,
 };
 use kernel::units::{Angle, Expansion, Length};
 
@@ -27,7 +30,7 @@ fn model(front: Wall) -> RoomModel {
     outline.extend([15.0, 35.0, 60.0, 85.0].into_iter().flat_map(|off| {
         [0.0, 120.0, 240.0].map(|tip| OutlinePoint {
             azimuth: Angle::deg(-tip - off),
-            radius: Length::mm(99.0 - 22.0 * (off * 3.0_f64).to_radians().sin()),
+            radius: Length::mm(99.0 - 22.0 * (off * 1.5_f64).to_radians().sin()),
         })
     }));
     RoomModel {

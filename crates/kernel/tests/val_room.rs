@@ -1,9 +1,12 @@
 //! The room of a rotor against SciPy's `linprog` (HiGHS), which solved programs built from the
 //! definitions by other code: `reference/room`.
 
+#![expect(clippy::unwrap_used, clippy::panic, reason = "in a test a panic is the report")]
+
+use kernel::geometry::{Looks, OutlinePoint};
 use kernel::heat::{StateName, ThermalState};
 use kernel::readings::{FaceHeights, Heights};
-use kernel::room::{Looks, Opening, OutlinePoint, Outside, Room, RoomModel, Wall, Widths};
+use kernel::room::{Opening, Outside, Room, RoomModel, Wall, Widths};
 use kernel::units::{Angle, Expansion, Length, TemperatureDifference};
 use std::collections::HashMap;
 

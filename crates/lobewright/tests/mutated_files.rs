@@ -2,6 +2,8 @@
 //! either a build or a list of problems, and never a panic. A build that is read from a mutated
 //! file is written and read back the same.
 
+#![expect(clippy::unwrap_used, clippy::expect_used, reason = "in tests a panic is the report")]
+
 use lobewright::build_file::{MOST_LISTED, read, write};
 
 const EXAMPLE: &str = include_str!("../../../examples/sprint-boat.toml");

@@ -83,7 +83,7 @@ const CASES: &[(&str, &str, &str)] = &[
     (
         r#"running = "12 h""#,
         r#"running = "twelve h""#,
-        r#"f:9:11: build.duty.running: "twelve h" does not start with a number; expected a running time above 0 h, at most 50000 h, such as "12 h""#,
+        r#"f:9:11: build.duty.running: "twelve h" has no number that can be read; expected a running time above 0 h, at most 50000 h, such as "12 h""#,
     ),
     (
         r#"hot_arc = "10 K", "#,
@@ -332,13 +332,13 @@ width_gauge = "depth gauge""#,
     (
         r#"gear_runout  = ["0 um", "6 um", "2 um"]"#,
         r#"gear_runout  = ["0 μm", "1.2.3 um", "nan um"]"#,
-        r#"f:52:25: rotor.R-114.gear_runout.2: "1.2.3 um" does not start with a number; expected a run-out from -1 mm to 1 mm, such as "6 um"
+        r#"f:52:25: rotor.R-114.gear_runout.2: "1.2.3 um" has no number that can be read; expected a run-out from -1 mm to 1 mm, such as "6 um"
 f:52:37: rotor.R-114.gear_runout.3: "nan um": not a finite number; expected a run-out from -1 mm to 1 mm, such as "6 um""#,
     ),
     (
         r#"gear_runout  = ["0 um", "6 um", "2 um"]"#,
         r#"gear_runout  = ["µ", "1 1/3 in", ["2 um"]]"#,
-        r#"f:52:17: rotor.R-114.gear_runout.1: "µ" does not start with a number; expected a run-out from -1 mm to 1 mm, such as "6 um"
+        r#"f:52:17: rotor.R-114.gear_runout.1: "µ" has no number that can be read; expected a run-out from -1 mm to 1 mm, such as "6 um"
 f:52:22: rotor.R-114.gear_runout.2: "1 1/3 in": a fraction of an inch has 2, 4, 8, 16, 32, 64 or 128 below the line, not 3; expected a run-out from -1 mm to 1 mm, such as "6 um"
 f:52:34: rotor.R-114.gear_runout.3: a list of 1; expected a run-out from -1 mm to 1 mm, such as "6 um""#,
     ),
@@ -361,7 +361,7 @@ f:52:34: rotor.R-114.gear_runout.3: a list of 1; expected a run-out from -1 mm t
     (
         "[gauge.indicator]",
         r#"[gauge." indicator"]"#,
-        r#"f:28:8: gauge: " indicator" starts or ends with a space; expected a table headed [gauge.NAME] for each"#,
+        r#"f:28:8: gauge: " indicator" starts or ends with a space; expected a name of 1 to 80 characters"#,
     ),
     (
         "[gauge.indicator]",

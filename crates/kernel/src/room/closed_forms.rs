@@ -1,9 +1,10 @@
 //! The room against closed forms and symmetries: what can be known without a linear program.
 
 use super::{
-    Looks, Opening, OutlinePoint, Outside, RING_POINTS, Room, RoomError, RoomModel, StepNeed,
-    TrackWear, Wall, Widths, step_needed, step_needed_hot, step_needed_in,
+    Opening, Outside, RING_POINTS, Room, RoomError, RoomModel, StepNeed, TrackWear, Wall, Widths,
+    step_needed, step_needed_hot, step_needed_in,
 };
+use crate::geometry::{Looks, OutlinePoint};
 use crate::heat::{ASSUMED, ThermalState};
 use crate::readings::{Face, FaceHeights, Heights};
 use crate::units::{Angle, Expansion, Length, System, TemperatureDifference};
@@ -20,7 +21,7 @@ fn square(land_width: Length, step: Length) -> Heights {
 }
 
 /// Clearance `c` per side and step `step`, cold.
-fn model(c: Length, step: Length) -> RoomModel {
+pub(super) fn model(c: Length, step: Length) -> RoomModel {
     let width = Length::mm(80.01);
     RoomModel {
         heights: square(width - c * 2.0, step),

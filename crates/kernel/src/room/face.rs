@@ -4,7 +4,8 @@
 //! tip 1, azimuth positive about the engine's `z`. A rotor whose gear face looks to the rear has
 //! tip `k` at `−120°(k − 1)`, one whose gear face looks to the front at `+120°(k − 1)`.
 
-use super::model::{Looks, OutlinePoint, Outside, RoomModel};
+use super::model::{Outside, RoomModel};
+use crate::geometry::{Looks, OutlinePoint};
 use crate::heat::ThermalState;
 use crate::readings::{Face, TIPS};
 use crate::units::{Angle, Length};
@@ -171,7 +172,7 @@ impl Looks {
 #[cfg(test)]
 mod tests {
     use super::{Plane, mounted_rad, tip_azimuth_rad};
-    use crate::room::Looks;
+    use crate::geometry::Looks;
     use crate::units::Length;
 
     #[test]

@@ -26,10 +26,11 @@ mod ring;
 mod scene;
 mod solve;
 mod tilt;
+mod tips;
 mod wall;
 
 pub use error::RoomError;
-pub use model::{Looks, ORBIT_PLACES, OutlinePoint, Outside, RING_POINTS, RoomModel, Widths};
+pub use model::{ORBIT_PLACES, Outside, RING_POINTS, RoomModel, Widths};
 pub use need::{HotNeed, StepNeed, TrackWear, step_needed, step_needed_hot, step_needed_in};
 pub use solve::{FacePoint, Gap, Gaps, Level, PlaceRoom, Pose, Room, RoomResult, StateRoom};
 pub use tilt::{TiltLimit, TiltLimits};

@@ -3,6 +3,7 @@
 use super::error::RoomError;
 use super::face::tip_azimuth_rad;
 use super::wall::Wall;
+use crate::geometry::{Looks, OutlinePoint};
 use crate::heat::{STATES, ThermalState};
 use crate::readings::{Face, Heights, TIPS};
 use crate::units::{Angle, Expansion, Length};
@@ -18,15 +19,6 @@ pub const ORBIT_PLACES: usize = 24;
 /// A point of the outline is a tip if it is this near, in metres along either axis: the outline
 /// comes from a computation, not from a gauge.
 const SAME_PLACE_M: f64 = 1e-9;
-
-/// Which way the gear face looks in a build. Front is away from the flywheel.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Looks {
-    /// To the front (`−z`).
-    Front,
-    /// To the rear (`+z`).
-    Rear,
-}
 
 /// Shape of the side face outside the land.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,15 +37,6 @@ pub enum Outside {
         /// Depth just outside the start, zero or more.
         root: Length,
     },
-}
-
-/// A point of the outline of the side face outside the land.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OutlinePoint {
-    /// From tip 1, about `z_r` (out of the gear face).
-    pub azimuth: Angle,
-    /// From the axis of the bearing bore.
-    pub radius: Length,
 }
 
 /// Least and greatest width of a rotor housing, as clamped, readings as they stand.
@@ -208,7 +191,7 @@ impl RoomModel {
             let count = self.orbit_places;
             return Err(RoomError::Count { what: "orbit places", count, allowed: "1 to 1080" });
         }
-        if !(72..=720).contains(&self.ring_points) || self.ring_points % 6 != 0 {
+        if !(72..=720).contains(&self.ring_points) || !self.ring_points.is_multiple_of(6) {
             let allowed = "a multiple of 6 from 72 to 720";
             return Err(RoomError::Count { what: "ring points", count: self.ring_points, allowed });
         }

@@ -17,9 +17,15 @@
 
 use super::error::RoomError;
 
-/// A row that does not bind anywhere near the answer has at least this right side, in metres.
-/// The answers are tenths of a millimetre.
+/// A row that does not bind anywhere near the answer has about this right side, in metres. The
+/// answers are tenths of a millimetre.
 pub(super) const FREE_M: f64 = 1.0;
+
+/// Whether a right side is that of a row that does not bind: [`FREE_M`] with a room added or
+/// taken away.
+pub(super) fn is_free(right_m: f64) -> bool {
+    right_m > 0.5 * FREE_M
+}
 
 /// A pose may violate a row by this much, in metres: a millionth of a nanometre, and far above
 /// the rounding of differences of sizes near 0.1 m.
@@ -130,7 +136,7 @@ pub(super) fn maximise<R: Rows>(
         basis.lambda = lambda;
         let (entering, violation_m) = rows.worst(at);
         if violation_m <= VIOLATION_M {
-            if right.iter().any(|&r| r >= FREE_M) {
+            if right.into_iter().any(is_free) {
                 return Err(RoomError::NothingStops);
             }
             return Ok(Outcome::Optimum { value: dot(lambda, right), at });

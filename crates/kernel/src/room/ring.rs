@@ -40,25 +40,20 @@ impl Ring {
     }
 
     /// The point farthest along a direction, and how far along it is.
+    #[inline]
     fn farthest(&self, along: [f64; 2]) -> (usize, f64) {
-        let guess = (rough_angle(along[1], along[0]) * self.per_rad).round() as isize;
-        let count = self.unit.len() as isize;
-        let mut best = (0, f64::NEG_INFINITY);
-        for i in guess - 1..=guess + 1 {
-            let i = if i < 0 {
-                i + count
-            } else if i >= count {
-                i - count
-            } else {
-                i
-            } as usize;
+        // Positive, so that cutting off the fraction rounds.
+        let turn = self.unit.len();
+        let guess = (rough_angle(along[1], along[0]) * self.per_rad + turn as f64 + 0.5) as usize;
+        let wrap = |i: usize| if i >= turn { i - turn } else { i };
+        let near = [wrap(guess - 1), wrap(guess), wrap(guess + 1)];
+        let far = near.map(|i| {
             let unit = self.unit[i];
-            let far = unit[0] * along[0] + unit[1] * along[1];
-            if far > best.1 {
-                best = (i, far);
-            }
-        }
-        best
+            unit[0] * along[0] + unit[1] * along[1]
+        });
+        let best = if far[1] >= far[0] { 1 } else { 0 };
+        let best = if far[2] > far[best] { 2 } else { best };
+        (near[best], far[best])
     }
 }
 
@@ -93,15 +88,14 @@ impl Flat {
     }
 }
 
-/// How the walls under the ring are, with the right sides behind and then in front where the
-/// flat form does not give them.
+/// How the walls under the ring are, with what the flat form lacks: points behind, then in front.
 #[derive(Debug, Clone, Copy)]
 pub(super) enum Under<'a> {
     /// Flat and whole.
     Whole,
-    /// Flat, but with no metal in places ([`FREE_M`] there).
+    /// Flat, but with no metal in places: [`FREE_M`] there, nothing elsewhere.
     Holed(&'a [f64]),
-    /// Worn unevenly.
+    /// Worn unevenly: the wear, or [`FREE_M`].
     Uneven(&'a [f64]),
 }
 
@@ -117,35 +111,68 @@ pub(super) struct Lands<'a> {
 impl Lands<'_> {
     /// Right side of a point on one side (0 behind, 1 in front).
     pub(super) fn right_m(&self, side: usize, point: usize) -> f64 {
+        let flat_m = self.flat[side].right_m(self.ring.unit[point]);
         match self.under {
-            Under::Whole => self.flat[side].right_m(self.ring.unit[point]),
-            Under::Holed(table) | Under::Uneven(table) => table[side * self.ring.len() + point],
+            Under::Whole => flat_m,
+            Under::Holed(extra) | Under::Uneven(extra) => {
+                flat_m + extra[side * self.ring.len() + point]
+            }
         }
     }
 
     /// The point of one side violated most by a pose, and by how much.
     pub(super) fn tightest(&self, side: usize, v: [f64; 3]) -> (usize, f64) {
         let sign = if side == 0 { 1.0 } else { -1.0 };
-        if !matches!(self.under, Under::Uneven(_)) {
-            let flat = &self.flat[side];
-            let along = [sign * v[1] + flat.tilt_m[0], sign * v[2] + flat.tilt_m[1]];
-            let (point, far) = self.ring.farthest(along);
-            if matches!(self.under, Under::Whole) || self.right_m(side, point) < FREE_M {
-                return (point, sign * v[0] + far - flat.room_m);
+        let flat = &self.flat[side];
+        let along = [sign * v[1] + flat.tilt_m[0], sign * v[2] + flat.tilt_m[1]];
+        let over = |far: f64| sign * v[0] + far - flat.room_m;
+        let count = self.ring.len();
+        match self.under {
+            Under::Whole => {
+                let (point, far) = self.ring.farthest(along);
+                (point, over(far))
+            }
+            Under::Holed(extra) => {
+                let extra = &extra[side * count..(side + 1) * count];
+                let (point, far) = self.ring.farthest(along);
+                if extra[point] < FREE_M {
+                    return (point, over(far));
+                }
+                // Away from the farthest point the ring falls off on both sides, so the farthest
+                // point with metal is the first one met going one way or the other.
+                let metal = |&i: &usize| extra[i] < FREE_M;
+                let on = (point + 1..count).chain(0..point).find(metal);
+                let back = (0..point).rev().chain((point + 1..count).rev()).find(metal);
+                let (Some(one), Some(other)) = (on, back) else {
+                    return (point, f64::NEG_INFINITY);
+                };
+                let far = |i: usize| {
+                    let unit = self.ring.unit[i];
+                    unit[0] * along[0] + unit[1] * along[1]
+                };
+                if far(one) >= far(other) {
+                    (one, over(far(one)))
+                } else {
+                    (other, over(far(other)))
+                }
+            }
+            Under::Uneven(extra) => {
+                let extra = &extra[side * count..(side + 1) * count];
+                let mut best = (0, f64::NEG_INFINITY);
+                for (point, (unit, extra)) in self.ring.unit.iter().zip(extra).enumerate() {
+                    let far = unit[0] * along[0] + unit[1] * along[1] - extra;
+                    if far > best.1 {
+                        best = (point, far);
+                    }
+                }
+                (best.0, over(best.1))
             }
         }
-        let mut best = (0, f64::NEG_INFINITY);
-        for (point, unit) in self.ring.unit.iter().enumerate() {
-            let over = sign * (v[0] + v[1] * unit[0] + v[2] * unit[1]) - self.right_m(side, point);
-            if over > best.1 {
-                best = (point, over);
-            }
-        }
-        best
     }
 }
 
 impl Rows for Lands<'_> {
+    #[inline]
     fn row(&self, id: u32) -> ([f64; 3], f64) {
         let id = id as usize;
         let count = self.ring.len();
@@ -171,32 +198,48 @@ impl Rows for Lands<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::{Flat, Lands, Ring, Under, rough_angle};
+    use super::{FREE_M, Flat, Lands, PI, Ring, Under, rough_angle};
     use proptest::prelude::*;
 
     proptest! {
         #[test]
-        fn the_short_way_finds_what_going_round_finds(
+        fn the_short_ways_find_what_going_round_finds(
             v in [-1e-4..1e-4f64, -1e-4..1e-4f64, -1e-4..1e-4f64],
             tilt in [-1e-5..1e-5f64, -1e-5..1e-5f64],
             sixth in 12usize..=120,
+            holes in prop::collection::vec(0.0..1.0f64, 2),
         ) {
             let ring = Ring::new(6 * sixth);
+            let count = ring.len();
             let flat = [Flat { room_m: 1e-4, tilt_m: tilt }, Flat { room_m: 2e-4, tilt_m: tilt }];
-            let short = Lands { ring: &ring, flat, under: Under::Whole };
-            let table: Vec<f64> = (0..2)
-                .flat_map(|side| (0..ring.len()).map(move |i| (side, i)))
-                .map(|(side, i)| short.right_m(side, i))
-                .collect();
-            let round = Lands { ring: &ring, flat, under: Under::Uneven(&table) };
+            let lands = |under| Lands { ring: &ring, flat, under };
+            let none = vec![0.0; 2 * count];
+            // A third of each ring without metal.
+            let mut holed = none.clone();
             for side in 0..2 {
-                let (a, b) = (short.tightest(side, v).1, round.tightest(side, v).1);
-                prop_assert!((a - b).abs() < 1e-18, "{a} {b}");
+                let from = (holes[side] * count as f64) as usize;
+                for i in from..from + count / 3 {
+                    holed[side * count + i % count] = FREE_M;
+                }
+            }
+            for side in 0..2 {
+                for (short, round) in [
+                    (Under::Whole, Under::Uneven(&none)),
+                    (Under::Holed(&holed), Under::Uneven(&holed)),
+                ] {
+                    let (point, a) = lands(short).tightest(side, v);
+                    let (_, b) = lands(round).tightest(side, v);
+                    prop_assert!((a - b).abs() < 1e-18, "{a} {b}");
+                    let sign = [1.0, -1.0][side];
+                    let unit = ring.unit()[point];
+                    let at = sign * (v[0] + v[1] * unit[0] + v[2] * unit[1]);
+                    prop_assert!((at - lands(short).right_m(side, point) - a).abs() < 1e-18);
+                }
             }
         }
 
         #[test]
-        fn the_rough_angle_is_good_enough(angle in -3.14..3.14f64) {
+        fn the_rough_angle_is_good_enough(angle in -PI..PI) {
             let off = (rough_angle(angle.sin(), angle.cos()) - angle).abs();
             prop_assert!(off < 0.004, "{off}");
         }

@@ -2,10 +2,11 @@
 
 use super::error::RoomError;
 use super::face::{HotFaces, Spot, spots};
-use super::model::{Looks, RoomModel};
+use super::model::RoomModel;
 use super::program::FREE_M;
 use super::ring::{Flat, Lands, Ring, Under};
 use super::wall::Track;
+use crate::geometry::Looks;
 use crate::heat::{HotWidth, STATES};
 use crate::units::{Angle, Length};
 use std::f64::consts::PI;
@@ -16,6 +17,8 @@ const ORBIT_RAD: f64 = 6.0 * PI;
 /// A place on the orbit.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Stance {
+    /// Which one, from 0.
+    index: usize,
     /// Of the shaft, from where this rotor's throw points to `+y`.
     pub(super) shaft_angle: Angle,
     /// Rotor centre in engine axes.
@@ -27,7 +30,7 @@ pub(super) struct Stance {
 impl Stance {
     /// At shaft angle `θ` the throw points to `90° + θ`, and a tip's azimuth is a third of the
     /// throw's, so that the tip follows the bore; flank 1 is over the hot waist at `θ = 0`.
-    fn at(shaft_rad: f64, throw_m: f64, looks: Looks) -> Self {
+    fn at(index: usize, shaft_rad: f64, throw_m: f64, looks: Looks) -> Self {
         let throw_rad = 0.5 * PI + shaft_rad;
         let start_rad = match looks {
             Looks::Rear => 5.0 / 6.0 * PI,
@@ -35,6 +38,7 @@ impl Stance {
         };
         let tip_rad = start_rad + shaft_rad / 3.0;
         Self {
+            index,
             shaft_angle: Angle::rad(shaft_rad),
             centre_m: [throw_m * throw_rad.cos(), throw_m * throw_rad.sin()],
             turn: [tip_rad.cos(), tip_rad.sin()],
@@ -77,11 +81,18 @@ pub(super) struct Stage {
     /// Wall behind, wall in front.
     tracks: [Track; 2],
     widths: [[HotWidth; 2]; STATES],
+    /// Half the greatest width at the shaft axis, and its slope along the engine's `y`.
+    halves: [[f64; 2]; STATES],
     /// Wear under the ring behind and in front, where it is one figure.
     ring_wear_m: [Option<f64>; 2],
     ring_whole: bool,
-    /// Wear at each spot behind and in front, where it is one figure all round the orbit.
-    spot_wear_m: [Vec<Option<f64>>; 2],
+    /// What the flat form lacks under the ring, place by place, points behind and then in front;
+    /// empty if it lacks nothing.
+    ring_extra_m: Vec<f64>,
+    /// Whether wall and wear are the same at every spot all round the orbit.
+    spots_same: bool,
+    /// Wear at each spot, place by place, behind and then in front; nothing without metal.
+    spot_wear_m: Vec<Option<f64>>,
 }
 
 impl Stage {
@@ -99,13 +110,11 @@ impl Stage {
         let (from_m, to_m) = reach(contact_m);
         let ring_whole = tracks.iter().all(|track| track.is_whole(from_m, to_m));
         let ring_wear_m = [0, 1].map(|side: usize| tracks[side].uniform_m(from_m, to_m));
-        let spot_wear_m = [0, 1].map(|side: usize| {
-            let one = |spot: &Spot| {
+        let spots_same = tracks.iter().all(|track| {
+            spots.iter().all(|spot| {
                 let (from_m, to_m) = reach(spot.radius_m);
-                let whole = tracks[side].is_whole(from_m, to_m);
-                tracks[side].uniform_m(from_m, to_m).filter(|_| whole)
-            };
-            spots.iter().map(one).collect()
+                track.is_whole(from_m, to_m) && track.uniform_m(from_m, to_m).is_some()
+            })
         });
         let waist = model.generating_radius - model.eccentricity + model.parallel_shift;
         let widths = model.states.map(|state| {
@@ -113,23 +122,51 @@ impl Stage {
                 .map(|width| HotWidth::new(width, model.housing_expansion, &state, waist))
         });
         let places = model.orbit_places;
-        let stances = (0..places)
+        let stances: Vec<Stance> = (0..places)
             .map(|i| {
                 let shaft_rad = ORBIT_RAD * i as f64 / places as f64;
-                Stance::at(shaft_rad, throw_m, model.gear_face_looks)
+                Stance::at(i, shaft_rad, throw_m, model.gear_face_looks)
             })
             .collect();
         let hot = model.states.map(|state| HotFaces::new(model, &spots, &state));
+        let ring = Ring::new(model.ring_points);
+        let mut ring_extra_m = Vec::new();
+        let mut spot_wear_m = Vec::with_capacity(2 * places * spots.len());
+        let flat_everywhere = ring_whole && ring_wear_m.iter().all(Option::is_some);
+        for stance in &stances {
+            for (track, even) in tracks.iter().zip(ring_wear_m) {
+                if !flat_everywhere {
+                    let is_flat = even.is_some() && track.is_whole(from_m, to_m);
+                    ring_extra_m.extend(ring.unit().iter().map(|unit| {
+                        if is_flat {
+                            return 0.0;
+                        }
+                        let [x, y] = stance.place_m(contact_m * unit[0], contact_m * unit[1]);
+                        let wear_m = track.metal_m(x, y);
+                        wear_m.map_or(FREE_M, |wear_m| if even.is_some() { 0.0 } else { wear_m })
+                    }));
+                }
+                spot_wear_m.extend(spots.iter().map(|spot| {
+                    let [x, y] = stance.place_m(spot.x_m, spot.y_m);
+                    track.metal_m(x, y)
+                }));
+            }
+        }
         Ok(Self {
             contact_m,
-            ring: Ring::new(model.ring_points),
+            ring,
             spots,
             hot,
             stances,
             tracks,
             widths,
+            halves: widths.map(|[_, greatest]| {
+                [0.5 * greatest.at(Length::ZERO).to_m(), 0.5 * greatest.slope()]
+            }),
             ring_wear_m,
             ring_whole,
+            ring_extra_m,
+            spots_same,
             spot_wear_m,
         })
     }
@@ -140,7 +177,7 @@ impl Stage {
         self.width(state, Which::Greatest).is_parallel()
             && self.ring_whole
             && self.ring_wear_m.iter().all(Option::is_some)
-            && self.spot_wear_m.iter().flatten().all(Option::is_some)
+            && self.spots_same
     }
 
     pub(super) fn width(&self, state: usize, which: Which) -> &HotWidth {
@@ -156,15 +193,8 @@ impl Stage {
         Length::m(self.tracks.iter().map(|track| track.wear_m(0.0)).sum())
     }
 
-    /// The lands between the walls; `table` is room for right sides, used if the walls under the
-    /// ring are holed or unevenly worn.
-    pub(super) fn lands<'a>(
-        &'a self,
-        state: usize,
-        stance: &Stance,
-        which: Which,
-        table: &'a mut Vec<f64>,
-    ) -> Lands<'a> {
+    /// The lands between the walls.
+    pub(super) fn lands(&self, state: usize, stance: &Stance, which: Which) -> Lands<'_> {
         let width = self.width(state, which);
         let half_slope = 0.5 * width.slope();
         let half_m = 0.5 * width.at(Length::m(stance.centre_m[1])).to_m();
@@ -180,41 +210,35 @@ impl Stage {
                 ],
             }
         });
-        let even = self.ring_wear_m.iter().all(Option::is_some);
-        let whole = Lands { ring: &self.ring, flat, under: Under::Whole };
-        if even && self.ring_whole {
-            return whole;
-        }
-        table.clear();
-        for (side, track) in self.tracks.iter().enumerate() {
-            for (point, unit) in self.ring.unit().iter().enumerate() {
-                let [x, y] = stance.place_m(self.contact_m * unit[0], self.contact_m * unit[1]);
-                table.push(track.metal_m(x, y).map_or(FREE_M, |wear_m| {
-                    let uneven_m = if self.ring_wear_m[side].is_some() { 0.0 } else { wear_m };
-                    whole.right_m(side, point) + uneven_m
-                }));
-            }
-        }
-        let under = if even { Under::Holed(table) } else { Under::Uneven(table) };
-        Lands { under, ..whole }
+        let size = 2 * self.ring.len();
+        let under = match self.ring_extra_m.get(stance.index * size..(stance.index + 1) * size) {
+            None => Under::Whole,
+            Some(extra) if self.ring_wear_m.iter().all(Option::is_some) => Under::Holed(extra),
+            Some(extra) => Under::Uneven(extra),
+        };
+        Lands { ring: &self.ring, flat, under }
     }
 
-    /// Gap at a spot on one side (0 behind, 1 in front) with the rotor centred and square;
-    /// nothing where there is no metal.
-    pub(super) fn square_gap_m(
+    /// Gaps at a spot behind and in front with the rotor centred and square, in the greatest
+    /// width; nothing where there is no metal.
+    #[inline]
+    pub(super) fn square_gaps_m(
         &self,
         state: usize,
         stance: &Stance,
-        side: usize,
         spot: usize,
-    ) -> Option<f64> {
+    ) -> [Option<f64>; 2] {
         let Spot { x_m, y_m, .. } = self.spots[spot];
-        let [x, y] = stance.place_m(x_m, y_m);
-        let wear_m = match self.spot_wear_m[side][spot] {
-            Some(wear_m) => wear_m,
-            None => self.tracks[side].metal_m(x, y)?,
-        };
-        let width = self.width(state, Which::Greatest).at(Length::m(y)).to_m();
-        Some(0.5 * width + wear_m - self.hot[state].spots_m[side][spot])
+        let [_, y] = stance.place_m(x_m, y_m);
+        let [middle_m, slope] = self.halves[state];
+        let half_m = middle_m + slope * y;
+        let first = 2 * stance.index * self.spots.len() + spot;
+        let heights = &self.hot[state].spots_m;
+        let behind = self.spot_wear_m[first];
+        let in_front = self.spot_wear_m[first + self.spots.len()];
+        [
+            behind.map(|wear_m| half_m + wear_m - heights[0][spot]),
+            in_front.map(|wear_m| half_m + wear_m - heights[1][spot]),
+        ]
     }
 }

@@ -184,7 +184,6 @@ struct Warm {
     bases: Vec<[Basis; 2]>,
     /// Whether a spot's bases were solved at least once.
     solved: Vec<bool>,
-    table: Vec<f64>,
 }
 
 impl Room {
@@ -218,7 +217,6 @@ impl Room {
                 .map(|&g| [Basis::artificial(g), Basis::artificial(g.map(|x| -x))])
                 .collect(),
             solved: vec![false; objectives.len()],
-            table: Vec::new(),
         };
         Ok(RoomResult {
             states: [
@@ -231,7 +229,7 @@ impl Room {
     }
 
     /// `(1, x/r, y/r)` for the scaled pose.
-    fn objective(&self, spot: &Spot) -> [f64; 3] {
+    pub(super) fn objective(&self, spot: &Spot) -> [f64; 3] {
         [1.0, spot.x_m / self.stage.contact_m, spot.y_m / self.stage.contact_m]
     }
 
@@ -265,19 +263,19 @@ impl Room {
     ) -> Result<PlaceRoom, RoomError> {
         let stage = &self.stage;
         let jammed = {
-            let lands = stage.lands(state, stance, Which::Least, &mut warm.table);
+            let lands = stage.lands(state, stance, Which::Least);
             let (low_m, high_m) = level_m(&lands);
             // A copy: the basis of the greatest width stays the better start for the next place.
             let mut basis = warm.bases[0][0];
             low_m > high_m && maximise(&lands, objectives[0], &mut basis)? == Outcome::Empty
         };
-        let lands = stage.lands(state, stance, Which::Greatest, &mut warm.table);
+        let lands = stage.lands(state, stance, Which::Greatest);
         let (low_m, high_m) = level_m(&lands);
         let mut search = Search { least: None, greatest: None };
         let mut nearest_m = [f64::INFINITY; 2];
         let mut empty = false;
         for (i, &objective) in objectives.iter().enumerate() {
-            let square_m = [0, 1].map(|side| stage.square_gap_m(state, stance, side, i));
+            let square_m = stage.square_gaps_m(state, stance, i);
             for side in 0..2 {
                 nearest_m[side] = nearest_m[side].min(square_m[side].unwrap_or(f64::INFINITY));
             }
@@ -317,7 +315,7 @@ impl Room {
         Ok(PlaceRoom { shaft_angle: stance.shaft_angle, gaps, level, jammed })
     }
 
-    fn gap(&self, found: Found, stance: &Stance) -> Gap {
+    pub(super) fn gap(&self, found: Found, stance: &Stance) -> Gap {
         let spot = &self.stage.spots[found.spot];
         Gap {
             gap: Length::m(found.gap_m),
@@ -357,11 +355,11 @@ pub(super) fn level(low_m: f64, high_m: f64, nearest_m: [f64; 2]) -> Level {
 }
 
 #[derive(Debug, Clone, Copy)]
-struct Found {
-    gap_m: f64,
-    spot: usize,
-    side: usize,
-    at: [f64; 3],
+pub(super) struct Found {
+    pub(super) gap_m: f64,
+    pub(super) spot: usize,
+    pub(super) side: usize,
+    pub(super) at: [f64; 3],
 }
 
 struct Search {

@@ -11,7 +11,7 @@
 //!   bend to bend of the two limits.
 
 use super::error::RoomError;
-use super::program::FREE_M;
+use super::program::is_free;
 use super::scene::{Stance, Which};
 use super::solve::{Level, Room, level};
 use crate::heat::STATES;
@@ -209,11 +209,16 @@ fn first_zero(gap: impl Fn(f64) -> Line, end: f64) -> Result<Option<f64>, RoomEr
     Err(RoomError::Unsolved { exchanges: STEPS, left_m })
 }
 
-/// First `t` before `end` at which a gap outside the lands closes with `z` half way between the
-/// limits that the lands set.
-fn first_centred(land: &Strip, tips: &Strip, end: f64) -> Result<Option<f64>, RoomError> {
+/// First `t` from `start` to before `end` at which a gap outside the lands closes with `z` half way
+/// between the limits that the lands set.
+fn first_centred(
+    land: &Strip,
+    tips: &Strip,
+    start: f64,
+    end: f64,
+) -> Result<Option<f64>, RoomError> {
     let steps = BEND_STEPS * (land.below.len() + land.above.len());
-    let mut t = 0.0;
+    let mut t = start;
     let mut float_m = f64::INFINITY;
     for _ in 0..steps {
         if t >= end {
@@ -248,7 +253,7 @@ fn first_centred(land: &Strip, tips: &Strip, end: f64) -> Result<Option<f64>, Ro
 }
 
 impl Room {
-    fn stance(&self, state: usize, place: usize) -> Result<&Stance, RoomError> {
+    pub(super) fn stance(&self, state: usize, place: usize) -> Result<&Stance, RoomError> {
         if state >= STATES {
             return Err(RoomError::NoSuch { what: "state", index: state, count: STATES });
         }
@@ -275,8 +280,7 @@ impl Room {
             return Err(RoomError::Count { what, count, allowed: "1 to 3600" });
         }
         let stage = &self.stage;
-        let mut table = Vec::new();
-        let lands = stage.lands(state, &stance, Which::Greatest, &mut table);
+        let lands = stage.lands(state, &stance, Which::Greatest);
         let mut limits = Vec::with_capacity(directions);
         for i in 0..directions {
             let direction_rad = TAU * i as f64 / directions as f64;
@@ -286,7 +290,7 @@ impl Room {
                 let slope = -stage.contact_m * (unit[0] * ux + unit[1] * uy);
                 for side in 0..2 {
                     let right_m = lands.right_m(side, point);
-                    if right_m < FREE_M {
+                    if !is_free(right_m) {
                         land.take(side, right_m, slope);
                     }
                 }
@@ -294,8 +298,9 @@ impl Room {
             let mut tips = Strip::default();
             for (i, spot) in stage.spots.iter().enumerate() {
                 let slope = -(spot.x_m * ux + spot.y_m * uy);
-                for side in 0..2 {
-                    if let Some(gap_m) = stage.square_gap_m(state, &stance, side, i) {
+                for (side, gap_m) in stage.square_gaps_m(state, &stance, i).into_iter().enumerate()
+                {
+                    if let Some(gap_m) = gap_m {
                         tips.take(side, gap_m, slope);
                     }
                 }
@@ -318,18 +323,15 @@ impl Room {
     ) -> Result<Level, RoomError> {
         let stance = *self.stance(state, place)?;
         let stage = &self.stage;
-        let mut table = Vec::new();
-        let lands = stage.lands(state, &stance, Which::Greatest, &mut table);
+        let lands = stage.lands(state, &stance, Which::Greatest);
         let [p, q] = stance.to_mounted([slope_x.to_rad(), slope_y.to_rad()]);
         let v = [0.0, p * stage.contact_m, q * stage.contact_m];
         let mut nearest_m = [f64::INFINITY; 2];
         for (i, spot) in stage.spots.iter().enumerate() {
             let rise_m = p * spot.x_m + q * spot.y_m;
-            for (side, sign) in [(0, 1.0), (1, -1.0)] {
-                if let Some(gap_m) = stage.square_gap_m(state, &stance, side, i) {
-                    nearest_m[side] = nearest_m[side].min(gap_m - sign * rise_m);
-                }
-            }
+            let [behind, in_front] = stage.square_gaps_m(state, &stance, i);
+            nearest_m[0] = nearest_m[0].min(behind.map_or(f64::INFINITY, |gap_m| gap_m - rise_m));
+            nearest_m[1] = nearest_m[1].min(in_front.map_or(f64::INFINITY, |gap_m| gap_m + rise_m));
         }
         Ok(level(lands.tightest(1, v).1, -lands.tightest(0, v).1, nearest_m))
     }
@@ -365,7 +367,11 @@ fn limit(land: &Strip, tips: &Strip, direction_rad: f64) -> Result<TiltLimit, Ro
             worst = first_zero(gap, end)?.or(worst);
         }
     }
-    let centred = first_centred(&land, tips, jam)?;
+    // Centred, a gap is never less than at worst float: nothing to look for before that.
+    let centred = match worst {
+        Some(start) => first_centred(land, tips, start, jam)?,
+        None => None,
+    };
     let angle = Angle::rad;
     Ok(TiltLimit {
         direction: angle(direction_rad),

@@ -9,6 +9,10 @@ use crate::units::{Angle, Length};
 use std::f64::consts::TAU;
 
 /// A port or another opening: a sector of a ring about the shaft axis, in engine axes.
+///
+/// Where the edge of a land hangs over an opening, it is taken not to touch there, although metal
+/// further in, on the opening's rim, may hold the land a little later. The rotor is so let to tilt
+/// a little too far: the least gap comes out too small, never too large.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Opening {
     /// Its inner radius, zero or more.
@@ -107,7 +111,7 @@ impl Track {
 
     /// Wear at a place in engine axes, nothing where there is no metal.
     pub(super) fn metal_m(&self, x_m: f64, y_m: f64) -> Option<f64> {
-        let distance_m = x_m.hypot(y_m);
+        let distance_m = (x_m * x_m + y_m * y_m).sqrt();
         if distance_m < self.bore_m {
             return None;
         }

@@ -20,6 +20,19 @@ pub struct SealLine {
 }
 
 impl SealLine {
+    /// Of one figure in two states, the one that comes nearer to its limit or goes further past it;
+    /// where the spec asks nothing, the larger protrusion or room and the smaller engagement.
+    #[must_use]
+    pub fn worse(self, other: Self) -> Self {
+        let smaller_is_worse = match (self.least, self.most) {
+            (Some(_), None) => true,
+            (None, Some(_)) => false,
+            _ => self.figure.ends_with("least"),
+        };
+        let other_is_smaller = other.value < self.value;
+        if other_is_smaller == smaller_is_worse { other } else { self }
+    }
+
     /// Whether the value is inside what the spec asks; `None` when it asks nothing.
     #[must_use]
     pub fn holds(&self) -> Option<bool> {

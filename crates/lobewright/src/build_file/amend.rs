@@ -58,29 +58,72 @@ pub fn amend(text: &str, place: &str, value: &str) -> Result<String, AmendError>
 /// As [`amend`].
 pub fn amend_all(text: &str, changes: &[(&str, &str)]) -> Result<String, AmendError> {
     let before = read(text).err();
-    let mut document: DocumentMut = match text.parse() {
-        Ok(document) => document,
-        Err(error) => {
-            let error: toml_edit::TomlError = error;
-            return Err(match before {
-                Some(problems) => AmendError::Unreadable(Box::new(problems)),
-                None => {
-                    AmendError::NoPlace { place: String::new(), why: error.message().to_owned() }
-                }
-            });
-        }
-    };
+    let mut amended = text.to_owned();
     for (place, value) in changes {
+        let mut document: DocumentMut = match amended.parse() {
+            Ok(document) => document,
+            Err(error) => {
+                let error: toml_edit::TomlError = error;
+                return Err(match before {
+                    Some(problems) => AmendError::Unreadable(Box::new(problems)),
+                    None => AmendError::NoPlace {
+                        place: (*place).to_owned(),
+                        why: error.message().to_owned(),
+                    },
+                });
+            }
+        };
+        let plain = document.to_string();
         let change = Change { place, value };
         change.within(document.as_table_mut(), keys::FILE, place)?;
+        amended = transplanted(&amended, &plain, &document.to_string());
     }
-    let text = document.to_string();
+    let text = amended;
     match read(&text) {
         Err(problems) if is_worse(before.as_ref(), &problems) => {
             Err(AmendError::MakesWrong(Box::new(problems)))
         }
         _ => Ok(text),
     }
+}
+
+/// Brings the one difference between `plain` and `changed` into `text`, of which `plain` is the
+/// same without a byte order mark and carriage returns, which the editor of TOML drops.
+fn transplanted(text: &str, plain: &str, changed: &str) -> String {
+    if text == plain {
+        return changed.to_owned();
+    }
+    let Some(at) = places_in(text, plain) else { return changed.to_owned() };
+    let same = |a: &mut dyn Iterator<Item = char>, b: &mut dyn Iterator<Item = char>| {
+        a.zip(b).take_while(|(a, b)| a == b).map(|(a, _)| a.len_utf8()).sum::<usize>()
+    };
+    let start = same(&mut plain.chars(), &mut changed.chars());
+    let tail = same(&mut plain[start..].chars().rev(), &mut changed[start..].chars().rev());
+    let new = &changed[start..changed.len() - tail];
+    let new = if text.contains("\r\n") { new.replace('\n', "\r\n") } else { new.to_owned() };
+    format!("{}{new}{}", &text[..at[start]], &text[at[plain.len() - tail]..])
+}
+
+/// For each byte of `plain`, and its end, where it stands in `text`; before the carriage return
+/// of its line's end. Nothing if they differ by more than that.
+fn places_in(text: &str, plain: &str) -> Option<Vec<usize>> {
+    let bytes = text.as_bytes();
+    let mut here = if text.starts_with('\u{feff}') { '\u{feff}'.len_utf8() } else { 0 };
+    let mut at = Vec::with_capacity(plain.len() + 1);
+    for byte in plain.bytes() {
+        at.push(here);
+        if byte == b'\n' && bytes.get(here) == Some(&b'\r') {
+            here += 1;
+        }
+        match bytes.get(here) {
+            Some(same) if *same == byte => here += 1,
+            // A last line without its end gets one.
+            None if byte == b'\n' && at.len() == plain.len() => {}
+            _ => return None,
+        }
+    }
+    at.push(here);
+    (here == bytes.len()).then_some(at)
 }
 
 /// Whether there is a problem that was not there before, wherever it stands now.

@@ -13,6 +13,7 @@ mod problem;
 mod read;
 mod show;
 mod syntax;
+mod tables;
 mod walk;
 mod wording;
 mod write;

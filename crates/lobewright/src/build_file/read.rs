@@ -275,10 +275,7 @@ fn rotor(t: &Walk<'_, '_>) -> Option<Rotor> {
     let [width_gauge, step_gauge, runout_gauge] =
         ["width_gauge", "step_gauge", "runout_gauge"].map(|key| t.name_if(key));
     let squareness_u = t.quantity_if("squareness_u", &limits::SQUARENESS_U);
-    let after = match t.table_if("after") {
-        Some(t) => Some(self::readings(&t)),
-        None => None,
-    };
+    let after = t.table_if("after").map(|t| self::readings(&t));
     Some(Rotor {
         serial: serial?,
         gear_face: if gear_face? == 0 { Way::Front } else { Way::Rear },

@@ -26,6 +26,9 @@ pub(super) fn parse(text: &str) -> (Spanned<DeTable<'_>>, Vec<Finding>) {
         return (Spanned::new(0..0, DeTable::new()), refused);
     }
     let (tree, errors) = DeTable::parse_recoverable(text);
+    if errors.is_empty() {
+        return (tree, Vec::new());
+    }
     let lines = Lines::of(text);
     let mut findings: Vec<Finding> = Vec::new();
     let mut last_line = None;

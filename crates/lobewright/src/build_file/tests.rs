@@ -223,6 +223,49 @@ fn one_value_is_changed_and_nothing_else() {
 }
 
 #[test]
+fn ends_of_lines_and_odd_spacing_stay() {
+    let tabs =
+        EXAMPLE.replace(" = ", "\t=  ").replace("# ", "#\t").replace("[[rotor]]", " [[ rotor ]]");
+    for before in [
+        EXAMPLE.replace('\n', "\r\n"),
+        format!("\u{feff}{EXAMPLE}"),
+        EXAMPLE.trim_end().to_owned(),
+        tabs,
+        format!("{EXAMPLE}\n\n  # the end\n\n"),
+    ] {
+        let after = amend(&before, "rotor.R-114.land_width.2", "79.924 mm").unwrap();
+        assert_eq!(after, before.replace("79.922 mm", "79.924 mm"));
+    }
+}
+
+#[test]
+fn added_lines_end_like_the_others() {
+    let before = EXAMPLE.replace('\n', "\r\n");
+    let text = amend(&before, "rotor.R-97.temperature", "24 degC").unwrap();
+    assert_eq!(
+        text,
+        amend(EXAMPLE, "rotor.R-97.temperature", "24 degC").unwrap().replace('\n', "\r\n")
+    );
+}
+
+#[test]
+fn wear_is_amended_either_way() {
+    let sides: String = (1..4)
+        .map(|i| {
+            format!("[[side_housing]]\nserial = \"S-{i}\"\nland_wear = \"9 um\" # {i}\ntip_wear = \"8 um\"\n")
+        })
+        .collect();
+    let text = format!("{EXAMPLE}{sides}");
+    let each = r#"{ front = "1 um", rear = "2 um" }"#;
+    let text = amend(&text, "side_housing.S-2.land_wear", each).unwrap();
+    assert!(text.contains(&format!("land_wear = {each} # 2")), "{text}");
+    let text = amend(&text, "side_housing.S-2.land_wear.rear", "3 um").unwrap();
+    assert_eq!(read(&text).unwrap().side_housings[1].land_wear.rear(), mm("3 um"));
+    let text = amend(&text, "side_housing.S-2.land_wear", "4 um").unwrap();
+    assert_eq!(read(&text).unwrap().side_housings[1].land_wear, Wear::Both(mm("4 um")));
+}
+
+#[test]
 fn what_was_not_there_is_added() {
     let text = amend(EXAMPLE, "rotor.R-97.temperature", "24 degC").unwrap();
     let added = EXAMPLE.replace(

@@ -1,14 +1,13 @@
 //! One table of the file at a time: each getter takes a key, and where the value is not what it
 //! should be adds a problem and returns nothing. A walk ends with everything that is wrong.
 
-use super::keys::{self, Key, Kind};
+use super::keys::{self, Key};
 use super::limits::Limit;
 use super::problem::{Finding, Findings, Follows};
 use super::wording::{
     LONGEST_NAME, found, is_day, number_text, quoted, units_that_fit, unread, unusable_name,
 };
 use kernel::units::{Length, Quantity};
-use std::collections::BTreeMap;
 use std::ops::Range;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -19,14 +18,14 @@ const MOST_MISSPELLED: usize = 50;
 /// A table being read.
 #[derive(Clone)]
 pub(super) struct Walk<'f, 'i> {
-    findings: &'f Findings,
-    table: &'f DeTable<'i>,
+    pub(super) findings: &'f Findings,
+    pub(super) table: &'f DeTable<'i>,
     span: Range<usize>,
     /// Where it is, as `amend` says it; empty for the file itself.
     pub(super) place: String,
-    keys: &'static [Key],
+    pub(super) keys: &'static [Key],
     /// Its own head may be misspelled elsewhere: nothing is missed in it.
-    doubtful: bool,
+    pub(super) doubtful: bool,
 }
 
 impl<'f, 'i> Walk<'f, 'i> {
@@ -35,7 +34,7 @@ impl<'f, 'i> Walk<'f, 'i> {
         Self::new(findings, table, 0..0, String::new(), keys::FILE)
     }
 
-    fn new(
+    pub(super) fn new(
         findings: &'f Findings,
         table: &'f DeTable<'i>,
         span: Range<usize>,
@@ -117,7 +116,7 @@ impl<'f, 'i> Walk<'f, 'i> {
         });
     }
 
-    fn missing(&self, key: &str, expected: impl FnOnce() -> String) {
+    pub(super) fn missing(&self, key: &str, expected: impl FnOnce() -> String) {
         if self.doubtful || self.is_misspelled(key) {
             // One slip, one problem: the unknown key has been reported.
             return;
@@ -133,7 +132,7 @@ impl<'f, 'i> Walk<'f, 'i> {
     }
 
     /// Whether an unknown key here looks like this one.
-    fn is_misspelled(&self, key: &str) -> bool {
+    pub(super) fn is_misspelled(&self, key: &str) -> bool {
         let known = || self.keys.iter().map(|key| key.name);
         self.table
             .keys()
@@ -143,7 +142,7 @@ impl<'f, 'i> Walk<'f, 'i> {
             .any(|name| keys::nearest(name, known()) == Some(key))
     }
 
-    fn get(&self, key: &str) -> Option<&'f Spanned<DeValue<'i>>> {
+    pub(super) fn get(&self, key: &str) -> Option<&'f Spanned<DeValue<'i>>> {
         debug_assert!(keys::find(self.keys, key).is_some(), "{key} is in no list of known keys");
         self.table.get(key)
     }
@@ -415,113 +414,5 @@ impl<'f, 'i> Walk<'f, 'i> {
             self.wrong("format", found(value.get_ref()), expected(), None);
         }
         number
-    }
-
-    /// A table that may be left out.
-    pub(super) fn table_if(&self, key: &str) -> Option<Self> {
-        let value = self.get(key)?;
-        let Some(Key { kind: Kind::Table(keys), .. }) = keys::find(self.keys, key) else {
-            return None;
-        };
-        let DeValue::Table(table) = value.get_ref() else {
-            let expected = format!("one table, [{}]", self.place_of(key));
-            self.wrong(key, found(value.get_ref()), expected, None);
-            return None;
-        };
-        let mut walk = Self::new(self.findings, table, value.span(), self.place_of(key), keys);
-        walk.doubtful = self.doubtful || self.is_misspelled(key);
-        Some(walk)
-    }
-
-    /// A table that must be there.
-    pub(super) fn table(&self, key: &str) -> Option<Self> {
-        if !self.has(key) {
-            self.missing(key, || match keys::find(self.keys, key) {
-                Some(Key { kind: Kind::Table(_), .. }) if self.place.is_empty() => {
-                    format!("a table headed [{key}]")
-                }
-                Some(Key { kind: Kind::Table(inner), .. }) => format!(
-                    "{key} = {{ {} }}",
-                    inner
-                        .iter()
-                        .map(|k| format!("{} = ...", k.name))
-                        .collect::<Vec<_>>()
-                        .join(", ")
-                ),
-                _ => format!("[{key}]"),
-            });
-        }
-        self.table_if(key)
-    }
-
-    /// Whether the value of a key is a table, written either way.
-    pub(super) fn is_table(&self, key: &str) -> bool {
-        self.table.get(key).is_some_and(|value| value.get_ref().is_table())
-    }
-
-    /// The tables of `[[key]]`; each is named by its serial.
-    pub(super) fn by_serial(&self, key: &str) -> Vec<Self> {
-        let Some(value) = self.get(key) else { return Vec::new() };
-        let Some(Key { kind: Kind::BySerial(keys), .. }) = keys::find(self.keys, key) else {
-            return Vec::new();
-        };
-        let expected = || format!("a table headed [[{key}]] for each");
-        let DeValue::Array(items) = value.get_ref() else {
-            let hint =
-                value.get_ref().is_table().then(|| format!("two brackets: [[{key}]], not [{key}]"));
-            self.wrong(key, found(value.get_ref()), expected(), hint);
-            return Vec::new();
-        };
-        let mut walks = Vec::new();
-        for (i, item) in items.iter().enumerate() {
-            let DeValue::Table(table) = item.get_ref() else {
-                self.wrong(key, found(item.get_ref()), expected(), None);
-                continue;
-            };
-            let serial = table.get("serial").and_then(|serial| serial.get_ref().as_str());
-            let place = match serial {
-                Some(serial) if unusable_name(serial).is_none() => format!("{key}.{serial}"),
-                _ => format!("{key} #{}", i + 1),
-            };
-            walks.push(Self::new(self.findings, table, item.span(), place, keys));
-        }
-        walks
-    }
-
-    /// The tables of `[key.NAME]`, by name.
-    pub(super) fn by_name(&self, key: &str) -> BTreeMap<String, Self> {
-        let Some(value) = self.get(key) else { return BTreeMap::new() };
-        let Some(Key { kind: Kind::ByName(keys), .. }) = keys::find(self.keys, key) else {
-            return BTreeMap::new();
-        };
-        let expected = || format!("a table headed [{key}.NAME] for each");
-        let DeValue::Table(table) = value.get_ref() else {
-            self.wrong(key, found(value.get_ref()), expected(), None);
-            return BTreeMap::new();
-        };
-        let mut walks = BTreeMap::new();
-        for (name, value) in table {
-            let refuse = |what: String, expected: String| {
-                self.findings.add(|| Finding {
-                    place: self.place_of(key),
-                    span: name.span(),
-                    what,
-                    expected,
-                    ..Finding::default()
-                });
-            };
-            if let Some(why) = unusable_name(name.get_ref()) {
-                let expected = format!("a name of 1 to {LONGEST_NAME} characters");
-                refuse(format!("{} {why}", quoted(name.get_ref())), expected);
-            } else if let DeValue::Table(inner) = value.get_ref() {
-                let place = format!("{key}.{}", name.get_ref());
-                let walk = Self::new(self.findings, inner, value.span(), place, keys);
-                walks.insert(name.get_ref().to_string(), walk);
-            } else {
-                let what = format!("{} = {}", name.get_ref(), found(value.get_ref()));
-                refuse(what, expected());
-            }
-        }
-        walks
     }
 }

@@ -1,0 +1,18 @@
+//! One file per use case: what a build goes through, without any edge's words or formats.
+//!
+//! No operation contains a formula: values come from the build file, go through the kernel, and
+//! come back in a report. [`inputs`] is the one place where a build becomes kernel values and
+//! where defaults are taken, each said as an assumption.
+
+mod assumed;
+mod batch;
+mod inputs;
+mod pictures;
+mod plan;
+mod wording;
+
+pub use assumed::Assumed;
+pub use batch::{Outcome, build_files, plan_all, plan_file};
+pub use inputs::InputError;
+pub use pictures::{Picture, pictures};
+pub use plan::{Limiting, Measured, PlanReport, RotorReport, plan};
