@@ -1,7 +1,6 @@
 //! Plans of single rotors against linear programs solved by SciPy's `linprog`: see
 //! `reference/plan/SOURCE.md`; and the worked example of the rules, by hand.
 
-#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
 
 use kernel::heat::{ASSUMED, ThermalState};
 use kernel::plan::{

@@ -180,9 +180,13 @@ mod tests {
                 prop_assert!(here > low - Length::um(1e-6) && here < high + Length::um(1e-6));
                 (least, most) = (least.min(here), most.max(here));
             }
-            // Whole degrees of the shaft: half a step is 1/3 degree between throw and point, of
-            // which a distance feels at most its half square times its own size.
-            prop_assert!((least - low).to_mm() < 0.06 && (high - most).to_mm() < 0.001);
+            // Whole degrees of the shaft: half a step is 1/3 degree between throw and point, by
+            // which the law of cosines puts a distance off its end.
+            let (e, r, off) = (14.5, radius, (1.0f64 / 3.0).to_radians());
+            let square = |end: Length| end.to_mm() * end.to_mm();
+            let feels = 2.0 * e * r * (1.0 - off.cos());
+            prop_assert!(least.to_mm() < (square(low) + feels).sqrt() + 1e-9);
+            prop_assert!(most.to_mm() > (square(high) - feels).sqrt() - 1e-9);
         }
 
         #[test]

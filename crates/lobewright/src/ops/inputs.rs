@@ -305,7 +305,7 @@ fn side_face(build: &Build, trochoid: Trochoid) -> Result<SideFace, GeometryErro
         land_radius: engine.land_radius,
         rotor_tip_radius: engine.rotor_tip_radius,
     };
-    let whole = SideFace::new(flank.clone(), sizes, &[])?;
+    let whole = SideFace::new(flank, sizes, &[])?;
     let mut voids = Vec::new();
     if let Some(corner) = build.seals.corner
         && let (Some(bore), Some(radius)) = (corner.bore_diameter, corner.radius)
