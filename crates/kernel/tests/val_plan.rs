@@ -1,7 +1,6 @@
 //! Plans of single rotors against linear programs solved by SciPy's `linprog`: see
 //! `reference/plan/SOURCE.md`; and the worked example of the rules, by hand.
 
-
 use kernel::heat::{ASSUMED, ThermalState};
 use kernel::plan::{
     Aim, Candidate, Guards, JamLimit, Method, NeedLine, RotorPlan, Set, SetPlan, Spec, plan,

@@ -1,3 +1,7 @@
 //! The `lobewright` command.
 
-fn main() {}
+use std::process::ExitCode;
+
+fn main() -> ExitCode {
+    lobewright::cli::run()
+}

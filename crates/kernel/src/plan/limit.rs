@@ -59,6 +59,17 @@ impl Limit {
     }
 }
 
+impl Limit {
+    /// The thermal state it belongs to, if it belongs to one.
+    #[must_use]
+    pub const fn state(self) -> Option<StateName> {
+        match self {
+            Self::Jam(state) | Self::StepNeeded(state) => Some(state),
+            _ => None,
+        }
+    }
+}
+
 /// A limit that is not kept, by how much, and where.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Shortfall {

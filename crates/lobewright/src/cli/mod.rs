@@ -1,1 +1,113 @@
-//! x
+//! The command line: reads words, calls one operation, presents what comes back.
+
+mod batch_text;
+mod check;
+mod enter;
+mod output;
+mod plan;
+mod plan_text;
+
+use clap::{Parser, Subcommand};
+use kernel::units::System;
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+/// Everything went as it should; a plan was found.
+const DONE: u8 = 0;
+/// The file is right, but its set has no plan.
+const NO_PLAN: u8 = 1;
+/// The file or the call is wrong.
+const WRONG: u8 = 2;
+
+/// The workbench of people who build rotary engines.
+#[derive(Debug, Parser)]
+#[command(
+    version,
+    about = "The workbench of people who build rotary engines.",
+    after_help = "Start with a build file (examples/sprint-boat.toml shows all of one):\n  \
+        lobewright check examples/sprint-boat.toml\n  \
+        lobewright plan examples/sprint-boat.toml\n  \
+        lobewright plan examples/sprint-boat.toml --svg pictures\n\n\
+        Exit status: 0 planned, 1 no plan for the set, 2 the file or the call is wrong.",
+    max_term_width = 80
+)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+    /// Inches and thou first, millimetres in brackets
+    #[arg(long, global = true)]
+    inch: bool,
+}
+
+#[derive(Debug, Subcommand)]
+enum Command {
+    /// Read a build file and say everything that is wrong with it
+    #[command(
+        after_help = "Every problem is listed in one pass, each with line, column, what was \
+        expected and, where it is known, the cure. Nothing is computed."
+    )]
+    Check {
+        /// The build file
+        file: PathBuf,
+    },
+    /// Work out what to cut from each rotor; with readings after cutting, inspect again
+    #[command(after_help = "\
+A plan says, for each rotor, how much to take off the land and off the face
+outside it, on both faces at each tip, so that the set gets the clearance and
+the step of the spec, and the lands touch before the tips do, cold and hot.
+
+When no plan exists, what stands in the way is named, with the nearest spec
+that would work; rotors that can be planned still are.
+
+With a [rotor.after] table in the file the rotor is inspected again: measured
+against planned, verdicts on measured sizes, and a second cut where needed.
+
+A folder, or several files, are planned in one go and listed one per line.")]
+    Plan {
+        /// A build file, several, or a folder of them
+        #[arg(required = true)]
+        path: Vec<PathBuf>,
+        /// JSON for machines in place of text
+        #[arg(long)]
+        json: bool,
+        /// Also draw the pictures into this folder, each with its data as CSV
+        #[arg(long, value_name = "DIR")]
+        svg: Option<PathBuf>,
+    },
+    /// Put a value into a build file, in place, comments kept
+    #[command(after_help = "\
+Places are keys joined by points; rotors and housings by their serial, readings
+counted from 1:
+  lobewright enter boat.toml rotor.R-114.land_width.2 '79.922 mm'
+  lobewright enter boat.toml spec.step.target '5 thou'
+  lobewright enter boat.toml rotor.R-114.after.gear_step.1 '126 um'
+The file is checked with the new values before anything is written.")]
+    Enter {
+        /// The build file
+        file: PathBuf,
+        /// A place and its value, as often as needed
+        #[arg(required = true, num_args = 2.., value_names = ["PLACE", "VALUE"])]
+        values: Vec<String>,
+    },
+}
+
+/// Runs the command that the words of the call name.
+#[must_use]
+pub fn run() -> ExitCode {
+    let cli = match Cli::try_parse() {
+        Ok(cli) => cli,
+        Err(error) => {
+            // A reader that has gone away does not make help or a usage error worse.
+            let _ = error.print();
+            return ExitCode::from(if error.use_stderr() { WRONG } else { DONE });
+        }
+    };
+    let first = if cli.inch { System::Inch } else { System::Metric };
+    ExitCode::from(match cli.command {
+        Command::Check { file } => check::run(&file),
+        Command::Plan { path, json, svg } => {
+            plan::run(&plan::Call { paths: path, json, svg, first })
+        }
+        Command::Enter { file, values } => enter::run(&file, &values),
+    })
+}

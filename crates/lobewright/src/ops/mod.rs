@@ -7,9 +7,9 @@
 mod assumed;
 mod batch;
 mod inputs;
+pub mod phrase;
 mod pictures;
 mod plan;
-mod wording;
 
 pub use assumed::Assumed;
 pub use batch::{Outcome, build_files, plan_all, plan_file};

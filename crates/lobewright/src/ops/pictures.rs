@@ -1,7 +1,7 @@
 //! The pictures of a plan: what the report says, as the drawings' models.
 
+use super::phrase;
 use super::plan::{PlanReport, RotorReport};
-use super::wording;
 use drawings::{
     ClearanceWindow, Doubt, FaceStock, Lean, Options, Planned, Point, Reading, Relief, RotorFace,
     SealLimit, Section, SideGap, SpecFigure, StepWindow, Stock, Tip, TipGap, TipReadings, Touch,
@@ -106,7 +106,7 @@ fn rotor_face(report: &PlanReport, index: usize, rotor: &RotorReport, face: Face
             .check
             .suspicions
             .iter()
-            .map(|suspicion| wording::suspicion(suspicion, System::Metric))
+            .map(|suspicion| phrase::suspicion(suspicion, System::Metric))
             .collect(),
     }
 }
@@ -151,7 +151,7 @@ fn side_gap(report: &PlanReport, rotor: &RotorReport) -> Option<SideGap> {
         format!(
             "Sizes at 20 \u{b0}C. Hot, the least gap is {} ({}).",
             gap.gap.as_amount(System::Metric),
-            wording::state(state.state.name)
+            phrase::state(state.state.name)
         )
     });
     Some(SideGap {
@@ -205,14 +205,10 @@ fn spec_figure(aim: Aim) -> SpecFigure {
 
 fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
     let of = &rotor.window;
-    let state = |edge: &Edge| match edge.limit {
-        Limit::Jam(state) | Limit::StepNeeded(state) => Some(state),
-        _ => None,
-    };
     let cold = |edges: &[Edge]| {
         edges
             .iter()
-            .find(|e| state(e) == Some(StateName::Cold))
+            .find(|e| e.limit.state() == Some(StateName::Cold))
             .map_or(Length::ZERO, |e| e.at.max(Length::ZERO))
     };
     let highest = |edges: &[Edge]| edges.first().map_or(Length::ZERO, |e| e.at.max(Length::ZERO));
@@ -221,7 +217,7 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
             .iter()
             .filter_map(|edge| match edge.limit {
                 Limit::Seal(key) => {
-                    Some(SealLimit { seal: wording::seal(key).to_owned(), most: edge.at })
+                    Some(SealLimit { seal: phrase::seal(key).to_owned(), most: edge.at })
                 }
                 _ => None,
             })
@@ -252,7 +248,7 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
             seals: seals(&of.step.most),
             spec: spec_figure(of.step.wanted),
         },
-        notes: wording::opens(of, report.first).into_iter().collect(),
+        notes: phrase::opens(of, report.first).into_iter().collect(),
     }
 }
 

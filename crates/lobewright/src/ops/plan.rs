@@ -2,7 +2,7 @@
 //! re-inspection: measured against planned, and what a second cut would be.
 
 use super::inputs::{InputError, Inputs, RotorInputs};
-use super::wording;
+use super::phrase;
 use crate::build_file::Build;
 use kernel::geometry::Looks;
 use kernel::plan::{
@@ -88,8 +88,8 @@ pub struct RotorReport {
     pub removed: Mass,
     /// The room it will have.
     pub room: RoomResult,
-    /// How far it may tilt in each direction, in the state and at the place where the least gap is.
-    pub tilt: Option<TiltLimits>,
+    /// The same room, to be asked more.
+    rooms: Room,
     /// Least gap at each tip at 20 °C, as it is; empty where its lands jam.
     pub(super) cold_before: Vec<Gap>,
     /// The same as it will be.
@@ -100,6 +100,17 @@ pub struct RotorReport {
     pub seals: Vec<SealLine>,
     /// Its window.
     pub window: Window,
+}
+
+impl RotorReport {
+    /// How far it may tilt in each direction, in the state and at the place where the least gap
+    /// is, with the numbers of that state and place. `None` where the lands jam.
+    #[must_use]
+    pub fn tilt_at_worst(&self) -> Option<(usize, usize, TiltLimits)> {
+        let (state, place) = worst_place(&self.room)?;
+        let limits = self.rooms.tilt_limits(state, place, TILT_DIRECTIONS).ok()?;
+        Some((state, place, limits))
+    }
 }
 
 /// A rotor measured after its cut.
@@ -149,7 +160,7 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
         rotors.push(report);
     }
     if planned.mismatch {
-        limiting.push(wording::mismatch(&planned, &inputs.spec, first));
+        limiting.push(phrase::mismatch(&planned, &inputs.spec, first));
     }
     Ok(PlanReport {
         build: build.name.clone(),
@@ -323,7 +334,7 @@ fn limits(
             found.extend(now[i].check.suspicions.iter().map(|suspicion| Limiting {
                 serial: Some(rotor.serial.clone()),
                 limit: "readings",
-                detail: wording::suspicion(suspicion, first),
+                detail: phrase::suspicion(suspicion, first),
             }));
             continue;
         }
@@ -331,7 +342,7 @@ fn limits(
         found.extend(plan.shortfalls.iter().map(|shortfall| Limiting {
             serial: Some(rotor.serial.clone()),
             limit: shortfall.limit.key(),
-            detail: wording::shortfall(shortfall, first),
+            detail: phrase::shortfall(shortfall, first),
         }));
     }
     found
@@ -359,11 +370,9 @@ fn rotor_report(
     let room = Room::new(room_model(inputs, given, plan.finished)).map_err(failed)?;
     let as_it_is = Room::new(room_model(inputs, given, now.heights)).map_err(failed)?;
     let result = room.solve().map_err(failed)?;
+    let [cold_before, cold_after] =
+        [as_it_is.tip_gaps(0, 0).map_err(failed)?, room.tip_gaps(0, 0).map_err(failed)?];
     let explained = room.explain(&rotor.serial, &result, first);
-    let tilt = worst_place(&result)
-        .map(|(state, place)| room.tilt_limits(state, place, TILT_DIRECTIONS))
-        .transpose()
-        .map_err(failed)?;
     let areas = CutAreas {
         land: &inputs.land_area,
         outside: &inputs.outside_area,
@@ -395,10 +404,10 @@ fn rotor_report(
         mass: measured.as_ref().and_then(|m| m.mass).or(rotor.readings.mass),
         removed,
         room: result,
-        tilt,
+        rooms: room,
         explained,
-        cold_before: as_it_is.tip_gaps(0, 0).map_err(failed)?,
-        cold_after: room.tip_gaps(0, 0).map_err(failed)?,
+        cold_before,
+        cold_after,
         seals: seal_lines(inputs, given, adjusted, &plan),
         window: window(place.candidate, inputs.spec.side_clearance, inputs.spec.step),
         now: now.clone(),

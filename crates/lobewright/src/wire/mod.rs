@@ -1,1 +1,7 @@
-//! x
+//! JSON for machines. The shapes here are the contract; kernel types are converted by hand, so
+//! that neither changes the other by accident. Plain millimetres, grams and degrees, the unit in
+//! the key; a length is rounded to a picometre, past which there is only arithmetic.
+
+mod plan;
+
+pub use plan::PlanJson;

@@ -8,7 +8,7 @@ use kernel::units::{Length, System};
 use kernel::window::Window;
 
 /// How a thermal state is spoken of.
-pub(crate) const fn state(state: StateName) -> &'static str {
+pub const fn state(state: StateName) -> &'static str {
     match state {
         StateName::Cold => "cold",
         StateName::Warming => "warming up",
@@ -18,7 +18,7 @@ pub(crate) const fn state(state: StateName) -> &'static str {
 }
 
 /// A limit of a seal by its key, in words.
-pub(crate) fn seal(key: &str) -> &'static str {
+pub fn seal(key: &str) -> &'static str {
     match key {
         "apex_overhang_most" => "apex seal: overhang beyond the tip",
         "corner_engagement_least" => "corner seal: engagement",
@@ -35,7 +35,7 @@ pub(crate) fn seal(key: &str) -> &'static str {
 }
 
 /// What is, what is allowed, and where.
-pub(crate) fn shortfall(s: &Shortfall, first: System) -> String {
+pub fn shortfall(s: &Shortfall, first: System) -> String {
     let amount = |length: Length| length.as_amount(first).to_string();
     let size = |length: Length| length.as_size(first).to_string();
     let tip = s.tip.map_or(String::new(), |tip| format!(" at tip {}", tip + 1));
@@ -117,7 +117,7 @@ pub(crate) fn shortfall(s: &Shortfall, first: System) -> String {
 }
 
 /// Rotors that can be planned each alone but not together.
-pub(crate) fn mismatch(plan: &SetPlan, spec: &Spec, first: System) -> Limiting {
+pub fn mismatch(plan: &SetPlan, spec: &Spec, first: System) -> Limiting {
     Limiting {
         serial: None,
         limit: Limit::Matching.key(),
@@ -130,7 +130,7 @@ pub(crate) fn mismatch(plan: &SetPlan, spec: &Spec, first: System) -> Limiting {
 }
 
 /// A misreading: what disagrees, by how much, how it may have happened, and what to do.
-pub(crate) fn suspicion(suspicion: &Suspicion, first: System) -> String {
+pub fn suspicion(suspicion: &Suspicion, first: System) -> String {
     let by = |length: Length| {
         let side = if length > Length::ZERO { "too large" } else { "too small" };
         format!("{} {side}", length.abs().as_amount(first))
@@ -158,7 +158,7 @@ pub(crate) fn suspicion(suspicion: &Suspicion, first: System) -> String {
 }
 
 /// An edge of a window, in words.
-pub(crate) fn edge(limit: Limit) -> String {
+pub fn edge(limit: Limit) -> String {
     match limit {
         Limit::Jam(state) => format!("below it the lands jam ({})", self::state(state)),
         Limit::StepNeeded(state) => {
@@ -170,7 +170,7 @@ pub(crate) fn edge(limit: Limit) -> String {
 }
 
 /// What would open an empty window; `None` when something is left in it.
-pub(crate) fn opens(window: &Window, first: System) -> Option<String> {
+pub fn opens(window: &Window, first: System) -> Option<String> {
     let (least, most) = (window.clearance.least.first()?, window.clearance.most.first()?);
     if !window.clearance.is_empty() {
         return None;

@@ -1,0 +1,29 @@
+//! Where text goes: standard output and error, a closed pipe being a quiet end.
+
+use crate::build_file::Problems;
+use std::fmt::Display;
+use std::io::{self, IsTerminal, Write};
+
+/// Writes a whole text. A reader that has had enough (`| head`) is no error; anything else is
+/// told on standard error.
+pub(super) fn print(text: &str) {
+    let mut out = io::stdout().lock();
+    match out.write_all(text.as_bytes()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            complain(format_args!("output: {error}"));
+        }
+        _ => {}
+    }
+}
+
+/// One line on standard error. There is nowhere left to tell if that fails.
+pub(super) fn complain(what: impl Display) {
+    let _ = writeln!(io::stderr().lock(), "lobewright: {what}");
+}
+
+/// Everything that is wrong with a file, in colour only for eyes.
+pub(super) fn complain_of(problems: &Problems) {
+    let mut err = io::stderr().lock();
+    let coloured = err.is_terminal() && std::env::var_os("NO_COLOR").is_none();
+    let _ = err.write_all(problems.show(coloured).as_bytes());
+}

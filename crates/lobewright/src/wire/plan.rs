@@ -1,0 +1,533 @@
+//! The plan of a build as JSON, format 1.
+
+use crate::ops::{Limiting, PlanReport, RotorReport};
+use kernel::plan::{Method, NearbySpec, SizeVerdict};
+use kernel::readings::{EDITION, Face, Heights, PROBABILITY, Squareness, Suspicion};
+use kernel::room::{Gap, StateRoom, TiltLimits};
+use kernel::seals::SealLine;
+use kernel::units::{Length, Mass};
+use kernel::window::{Edge, Range};
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A whole plan.
+#[derive(Debug, Serialize)]
+pub struct PlanJson {
+    format: u32,
+    build: String,
+    feasible: bool,
+    method: &'static str,
+    limiting: Vec<LimitingJson>,
+    decision_rule: DecisionRule,
+    spec: String,
+    #[serde(rename = "match")]
+    matching: Matching,
+    nearest_specs: Vec<Vec<ChangeJson>>,
+    rotors: Vec<RotorJson>,
+    assumed: Vec<String>,
+    caution: &'static str,
+}
+
+/// What every output says of its figures.
+const CAUTION: &str =
+    "screening estimate until calibrated; local rules and licensed practice come first";
+
+#[derive(Debug, Serialize)]
+struct LimitingJson {
+    serial: Option<String>,
+    limit: &'static str,
+    detail: String,
+}
+
+#[derive(Debug, Serialize)]
+struct DecisionRule {
+    edition: &'static str,
+    probability: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct Matching {
+    spread_mm: f64,
+    allowed_mm: f64,
+    verdict: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct ChangeJson {
+    key: &'static str,
+    from_mm: f64,
+    to_mm: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct RotorJson {
+    serial: String,
+    housing: String,
+    gear_face: &'static str,
+    planned: bool,
+    verdict: &'static str,
+    verdict_of: &'static str,
+    land_width_mm: f64,
+    side_clearance_mm: f64,
+    step_needed_mm: f64,
+    step_needed_hot_mm: f64,
+    step_needed_hot_state: &'static str,
+    land_touches_first: bool,
+    gear: FaceJson,
+    plain: FaceJson,
+    removed_g: f64,
+    mass_g: Option<f64>,
+    sizes: Vec<SizeJson>,
+    measured: Option<MeasuredJson>,
+    readings: ReadingsJson,
+    room: RoomJson,
+    seals: Vec<SealJson>,
+    window: WindowJson,
+}
+
+#[derive(Debug, Serialize)]
+struct FaceJson {
+    land_cut_mm: [f64; 3],
+    tip_cut_mm: [f64; 3],
+    step_mm: [f64; 3],
+    land_height_mm: [f64; 3],
+    tip_height_mm: [f64; 3],
+}
+
+#[derive(Debug, Serialize)]
+struct SizeJson {
+    size: &'static str,
+    tip: usize,
+    value_mm: f64,
+    guard_mm: f64,
+    verdict: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct MeasuredJson {
+    sizes: Vec<SizeJson>,
+    off_plan: Vec<OffPlan>,
+    second_cut: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct OffPlan {
+    size: &'static str,
+    tip: usize,
+    planned_mm: f64,
+    measured_mm: f64,
+    off_mm: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct ReadingsJson {
+    squareness: &'static str,
+    squareness_u_mm: Option<f64>,
+    chi_square: f64,
+    degrees_of_freedom: usize,
+    probability: Option<f64>,
+    checkable: bool,
+    least_error_found_mm: BTreeMap<String, f64>,
+    heights_mm: HeightsJson,
+    heights_u_mm: HeightsJson,
+    misreadings: Vec<MisreadingJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct HeightsJson {
+    gear_land: [f64; 3],
+    plain_land: [f64; 3],
+    gear_tip: [f64; 3],
+    plain_tip: [f64; 3],
+}
+
+#[derive(Debug, Serialize)]
+struct MisreadingJson {
+    found: bool,
+    suspects: Vec<SuspectJson>,
+    advice: String,
+}
+
+#[derive(Debug, Serialize)]
+struct SuspectJson {
+    reading: &'static str,
+    tip: usize,
+    too_large_by_mm: f64,
+    w: f64,
+    tell: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct RoomJson {
+    explained: String,
+    states: Vec<StateJson>,
+    tilt: Option<TiltJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct StateJson {
+    state: &'static str,
+    jams: bool,
+    clearance_left_mm: f64,
+    least_tip_gap_mm: Option<f64>,
+    at: Option<GapJson>,
+    greatest_tip_gap_mm: Option<f64>,
+    without_tilt_mm: Vec<LevelJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct GapJson {
+    face: &'static str,
+    tip: Option<usize>,
+    radius_mm: f64,
+    shaft_deg: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct LevelJson {
+    shaft_deg: f64,
+    float: f64,
+    worst_float: Option<f64>,
+    centred: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct TiltJson {
+    state: &'static str,
+    shaft_deg: f64,
+    directions: Vec<TiltLine>,
+}
+
+#[derive(Debug, Serialize)]
+struct TiltLine {
+    direction_deg: f64,
+    lands_jam_mrad: f64,
+    tip_touches_worst_float_mrad: Option<f64>,
+    tip_touches_centred_mrad: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct SealJson {
+    seal: &'static str,
+    figure: &'static str,
+    value_mm: f64,
+    least_mm: Option<f64>,
+    most_mm: Option<f64>,
+    holds: Option<bool>,
+}
+
+#[derive(Debug, Serialize)]
+struct WindowJson {
+    side_clearance: RangeJson,
+    step: RangeJson,
+    at_speed_mm: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct RangeJson {
+    least: Vec<EdgeJson>,
+    most: Vec<EdgeJson>,
+    wanted_mm: f64,
+    tolerance_mm: f64,
+    empty: bool,
+    holds_the_spec: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct EdgeJson {
+    limit: &'static str,
+    state: Option<&'static str>,
+    at_mm: f64,
+}
+
+impl PlanJson {
+    /// From a report.
+    #[must_use]
+    pub fn of(report: &PlanReport) -> Self {
+        Self {
+            format: 1,
+            build: report.build.clone(),
+            feasible: report.feasible,
+            method: match report.method {
+                Method::Aimed => "aimed",
+                Method::Searched => "searched",
+            },
+            limiting: report.limiting.iter().map(limiting).collect(),
+            decision_rule: DecisionRule { edition: EDITION, probability: PROBABILITY },
+            spec: report.spec_name.clone(),
+            matching: Matching {
+                spread_mm: mm(report.spread),
+                allowed_mm: mm(report.spec.matching),
+                verdict: report.match_verdict.words(),
+            },
+            nearest_specs: report.nearby.iter().map(changes).collect(),
+            rotors: report.rotors.iter().map(rotor).collect(),
+            assumed: report.assumed.clone(),
+            caution: CAUTION,
+        }
+    }
+}
+
+fn mm(length: Length) -> f64 {
+    rounded(length.to_mm())
+}
+
+fn g(mass: Mass) -> f64 {
+    rounded(mass.to_g())
+}
+
+/// To nine decimals, without a minus on zero.
+fn rounded(value: f64) -> f64 {
+    (value * 1e9).round() / 1e9 + 0.0
+}
+
+fn three(lengths: [Length; 3]) -> [f64; 3] {
+    lengths.map(mm)
+}
+
+fn limiting(limiting: &Limiting) -> LimitingJson {
+    LimitingJson {
+        serial: limiting.serial.clone(),
+        limit: limiting.limit,
+        detail: limiting.detail.clone(),
+    }
+}
+
+fn changes(nearby: &NearbySpec) -> Vec<ChangeJson> {
+    nearby
+        .changes
+        .iter()
+        .map(|c| ChangeJson { key: c.figure.key(), from_mm: mm(c.from), to_mm: mm(c.to) })
+        .collect()
+}
+
+fn rotor(report: &RotorReport) -> RotorJson {
+    let plan = &report.plan;
+    let face = |face: Face| {
+        let (cut, finished) = (plan.cut.face(face), plan.finished.face(face));
+        FaceJson {
+            land_cut_mm: three(cut.land),
+            tip_cut_mm: three(cut.tip),
+            step_mm: three(finished.step()),
+            land_height_mm: three(finished.land),
+            tip_height_mm: three(finished.tip),
+        }
+    };
+    RotorJson {
+        serial: report.serial.clone(),
+        housing: report.housing.clone(),
+        gear_face: report.gear_face.name(),
+        planned: report.planned,
+        verdict: report.verdict.words(),
+        verdict_of: if report.measured.is_some() { "measured" } else { "planned" },
+        land_width_mm: mm(plan.land_width),
+        side_clearance_mm: mm(plan.side_clearance),
+        step_needed_mm: mm(plan.step_needed),
+        step_needed_hot_mm: mm(plan.step_needed_hot),
+        step_needed_hot_state: plan.governing.name(),
+        land_touches_first: plan.land_touches_first(),
+        gear: face(Face::Gear),
+        plain: face(Face::Plain),
+        removed_g: g(report.removed),
+        mass_g: report.mass.map(|mass| g(mass - report.removed)),
+        sizes: plan.sizes.iter().map(size).collect(),
+        measured: measured(report),
+        readings: readings(report),
+        room: RoomJson {
+            explained: report.explained.clone(),
+            states: report.room.states.iter().map(state).collect(),
+            tilt: tilt(report),
+        },
+        seals: report.seals.iter().map(seal).collect(),
+        window: WindowJson {
+            side_clearance: range(&report.window.clearance),
+            step: range(&report.window.step),
+            at_speed_mm: report.window.at_speed.map(mm),
+        },
+    }
+}
+
+const fn size_name(face: Option<Face>) -> &'static str {
+    match face {
+        None => "side clearance",
+        Some(Face::Gear) => "gear-face step",
+        Some(Face::Plain) => "plain-face step",
+    }
+}
+
+fn size(size: &SizeVerdict) -> SizeJson {
+    SizeJson {
+        size: size_name(size.face),
+        tip: size.tip + 1,
+        value_mm: mm(size.size),
+        guard_mm: mm(size.guard),
+        verdict: size.verdict.words(),
+    }
+}
+
+fn measured(report: &RotorReport) -> Option<MeasuredJson> {
+    let measured = report.measured.as_ref()?;
+    let off_plan = measured
+        .planned
+        .sizes
+        .iter()
+        .zip(&measured.sizes)
+        .map(|(planned, got)| OffPlan {
+            size: size_name(got.face),
+            tip: got.tip + 1,
+            planned_mm: mm(planned.size),
+            measured_mm: mm(got.size),
+            off_mm: mm(got.size - planned.size),
+        })
+        .collect();
+    Some(MeasuredJson {
+        sizes: measured.sizes.iter().map(size).collect(),
+        off_plan,
+        second_cut: report.planned && !report.plan.cut.is_nothing(),
+    })
+}
+
+fn heights(heights: &Heights) -> HeightsJson {
+    HeightsJson {
+        gear_land: three(heights.gear.land),
+        plain_land: three(heights.plain.land),
+        gear_tip: three(heights.gear.tip),
+        plain_tip: three(heights.plain.tip),
+    }
+}
+
+fn readings(report: &RotorReport) -> ReadingsJson {
+    let now = &report.now;
+    let (squareness, squareness_u_mm) = match now.squareness {
+        Squareness::Measured => ("measured", None),
+        Squareness::Assumed(u) => ("assumed", Some(mm(u))),
+    };
+    let least_error_found_mm = now
+        .check
+        .checked
+        .iter()
+        .map(|checked| (checked.station.to_string(), mm(checked.least_found)))
+        .collect();
+    let u = |tip: bool, face: Face| {
+        std::array::from_fn(|k| {
+            let height = if tip { now.tip_height(face, k) } else { now.land_height(face, k) };
+            mm(height.uncertainty())
+        })
+    };
+    ReadingsJson {
+        squareness,
+        squareness_u_mm,
+        chi_square: rounded(now.check.chi_square),
+        degrees_of_freedom: now.check.freedom,
+        probability: now.check.probability.map(rounded),
+        checkable: now.check.freedom > 0,
+        least_error_found_mm,
+        heights_mm: heights(&now.heights),
+        heights_u_mm: HeightsJson {
+            gear_land: u(false, Face::Gear),
+            plain_land: u(false, Face::Plain),
+            gear_tip: u(true, Face::Gear),
+            plain_tip: u(true, Face::Plain),
+        },
+        misreadings: now.check.suspicions.iter().map(misreading).collect(),
+    }
+}
+
+fn misreading(suspicion: &Suspicion) -> MisreadingJson {
+    MisreadingJson {
+        found: suspicion.is_found(),
+        suspects: suspicion
+            .suspects
+            .iter()
+            .map(|suspect| SuspectJson {
+                reading: suspect.station.kind.name(),
+                tip: suspect.station.tip + 1,
+                too_large_by_mm: mm(suspect.error),
+                w: rounded(suspect.w),
+                tell: suspect.tell.as_ref().map(ToString::to_string),
+            })
+            .collect(),
+        advice: suspicion.advice(),
+    }
+}
+
+fn state(room: &StateRoom) -> StateJson {
+    let least = room.places.iter().filter_map(|place| {
+        let gap = place.gaps.as_ref()?.least.as_ref()?;
+        Some((place.shaft_angle, gap))
+    });
+    let least = least.min_by(|a, b| a.1.gap.to_m().total_cmp(&b.1.gap.to_m()));
+    StateJson {
+        state: room.state.name.name(),
+        jams: room.jams(),
+        clearance_left_mm: mm(room.clearance_left),
+        least_tip_gap_mm: least.map(|(_, gap)| mm(gap.gap)),
+        at: least.map(|(angle, gap): (_, &Gap)| GapJson {
+            face: gap.point.face.name(),
+            tip: gap.point.tip,
+            radius_mm: mm(gap.point.radius),
+            shaft_deg: rounded(angle.to_deg()),
+        }),
+        greatest_tip_gap_mm: room.greatest().map(|gap| mm(gap.gap)),
+        without_tilt_mm: room
+            .places
+            .iter()
+            .map(|place| LevelJson {
+                shaft_deg: rounded(place.shaft_angle.to_deg()),
+                float: mm(place.level.float),
+                worst_float: place.level.worst_float.map(mm),
+                centred: place.level.centred.map(mm),
+            })
+            .collect(),
+    }
+}
+
+fn tilt(report: &RotorReport) -> Option<TiltJson> {
+    let (state, place, limits): (_, _, TiltLimits) = report.tilt_at_worst()?;
+    let room = &report.room.states[state];
+    Some(TiltJson {
+        state: room.state.name.name(),
+        shaft_deg: rounded(room.places[place].shaft_angle.to_deg()),
+        directions: limits
+            .all
+            .iter()
+            .map(|limit| TiltLine {
+                direction_deg: rounded(limit.direction.to_deg()),
+                lands_jam_mrad: rounded(limit.jam.to_rad() * 1e3),
+                tip_touches_worst_float_mrad: limit.worst_float.map(|a| rounded(a.to_rad() * 1e3)),
+                tip_touches_centred_mrad: limit.centred.map(|a| rounded(a.to_rad() * 1e3)),
+            })
+            .collect(),
+    })
+}
+
+fn seal(line: &SealLine) -> SealJson {
+    SealJson {
+        seal: line.seal,
+        figure: line.figure,
+        value_mm: mm(line.value),
+        least_mm: line.least.map(mm),
+        most_mm: line.most.map(mm),
+        holds: line.holds(),
+    }
+}
+
+fn range(range: &Range) -> RangeJson {
+    let edges = |edges: &[Edge]| edges.iter().map(edge).collect();
+    RangeJson {
+        least: edges(&range.least),
+        most: edges(&range.most),
+        wanted_mm: mm(range.wanted.target),
+        tolerance_mm: mm(range.wanted.tolerance),
+        empty: range.is_empty(),
+        holds_the_spec: range.holds_the_spec(),
+    }
+}
+
+fn edge(edge: &Edge) -> EdgeJson {
+    EdgeJson {
+        limit: edge.limit.key(),
+        state: edge.limit.state().map(|state| state.name()),
+        at_mm: mm(edge.at),
+    }
+}
