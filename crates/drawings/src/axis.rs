@@ -33,6 +33,11 @@ impl Axis {
         self.left + (self.right - self.left) * part
     }
 
+    /// Whether a length lies on it.
+    pub(crate) fn reaches(&self, value: Length) -> bool {
+        value.to_m() <= self.to_m
+    }
+
     pub(crate) const fn ends(&self) -> (f64, f64) {
         (self.left, self.right)
     }

@@ -131,6 +131,8 @@ const LINE: f64 = 18.0;
 const AROUND: f64 = 7.0;
 /// Height of a bar.
 const BAR: f64 = 18.0;
+/// An upper limit past this many times everything else is not reached by the axis.
+const FAR: f64 = 1.6;
 /// Room for names left of the bars.
 const NAMES: f64 = LEFT - MARGIN - 22.0;
 
@@ -174,12 +176,24 @@ impl<'m> Chart<'m> {
         edges
     }
 
-    fn values(&self) -> impl Iterator<Item = Length> {
-        self.rows.iter().flat_map(|row| match row {
-            Row::AtLeast(_, v) | Row::AtMost(_, v) | Row::At(_, v) => vec![*v],
-            Row::Band(_, f) => vec![f.target - f.tolerance, f.target + f.tolerance],
-            Row::Later(_) => Vec::new(),
-        })
+    /// What the axis must reach. Upper limits far beyond everything else would squeeze the window
+    /// to a sliver: they stay off it, and their rows say so.
+    fn values(&self) -> Vec<Length> {
+        let most = self.edges().most.map(|(most, _)| most);
+        let mut values: Vec<Length> = most.into_iter().collect();
+        for row in &self.rows {
+            match row {
+                Row::AtLeast(_, v) | Row::At(_, v) => values.push(*v),
+                Row::Band(_, f) => values.extend([f.target - f.tolerance, f.target + f.tolerance]),
+                Row::AtMost(..) | Row::Later(_) => {}
+            }
+        }
+        let reach = values.iter().copied().fold(Length::ZERO, Length::max) * FAR;
+        values.extend(self.rows.iter().filter_map(|row| match row {
+            Row::AtMost(_, v) if *v <= reach => Some(*v),
+            _ => None,
+        }));
+        values
     }
 
     /// The window in words.
@@ -213,7 +227,7 @@ impl<'m> Chart<'m> {
         sheet.text(MARGIN, top, Type::Strong, Anchor::Start, self.name);
         let mut y = sheet.block(MARGIN, top + 22.0, Type::Plain, room, &self.verdict(system));
         y += 20.0;
-        let axis = Axis::over(self.values(), LEFT, RIGHT);
+        let axis = Axis::over(self.values().into_iter(), LEFT, RIGHT);
         let first_row = y + 56.0;
         let edges = self.edges();
         let rows: Vec<_> = self.rows.iter().map(|row| (row, row.lines(&edges, system))).collect();
@@ -307,6 +321,10 @@ impl Row<'_> {
             Row::AtLeast(_, value) => {
                 let x = axis.at(*value);
                 forbid(sheet, LEFT, x, x);
+            }
+            Row::AtMost(_, value) if !axis.reaches(*value) => {
+                let y = middle + 5.0;
+                sheet.text(RIGHT - 6.0, y, Type::Small, Anchor::End, "further out than this axis");
             }
             Row::AtMost(_, value) => {
                 let x = axis.at(*value);

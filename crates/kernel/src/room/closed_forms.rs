@@ -312,9 +312,9 @@ fn the_sentence_says_what_is_needed_and_what_would_make_it_worse() {
     // 133.72 µm; 83.30 + 21.94 = 105.24, over 1 + 11e-6·140.
     assert_eq!(
         sentence,
-        "The lands of R-114 stop the tilt before any tip reaches a wall: the step of 127 \u{b5}m \
-         (5.0 thou) is 22 \u{b5}m (0.9 thou) more than the 105 \u{b5}m (4.1 thou) that the steady \
-         heat needs."
+        "The lands of R-114 stop the tilt before any tip reaches a wall: at the tightest, in the \
+         steady heat, the step of 127 \u{b5}m (5.0 thou) leaves 22 \u{b5}m (0.9 thou) at tip 2 of \
+         the plain face."
     );
     let mut wanting = model(Length::um(113.0), Length::um(90.0));
     wanting.heights.plain.tip[1] += Length::um(30.0);
@@ -322,10 +322,10 @@ fn the_sentence_says_what_is_needed_and_what_would_make_it_worse() {
     let sentence = wanting.explain("R-97", &wanting.solve().unwrap(), System::Inch);
     assert_eq!(
         sentence,
-        "On the plain face of R-97 tip 2 would touch first: the step of 2.4 thou (60 \u{b5}m) is \
-         0.4 thou (10 \u{b5}m) less than the 2.8 thou (70 \u{b5}m) that the cold engine needs; a \
-         larger clearance would make it worse, only a larger step helps (facing the whole side \
-         flat moves the tips nearer)."
+        "R-97 would touch its wall with tip 2 of the plain face before its lands stop the tilt: \
+         cold, the step of 2.4 thou (60 \u{b5}m) is 0.4 thou (10 \u{b5}m) too little; a larger \
+         clearance would make it worse, only a larger step helps (facing the whole side flat \
+         moves the tips nearer)."
     );
 }
 

@@ -25,24 +25,26 @@ impl Room {
         let (called, depth) = self.depth_at(gap);
         let growth = self.model.rotor_expansion.to_per_k() * room.state.tip.to_k();
         let over = gap.gap / (1.0 + growth);
-        let needs = needs(room.state.name);
-        let (depth, needed) = (depth.as_amount(first), (depth - over).as_amount(first));
+        let (when, depth) = (when(room.state.name), depth.as_amount(first));
+        let face = gap.point.face.name();
+        let place = match gap.point.tip {
+            Some(tip) => format!("tip {tip} of the {face} face"),
+            None => format!(
+                "a point of the {face} face {} from the axis",
+                gap.point.radius.as_size(first)
+            ),
+        };
         if gap.gap >= Length::ZERO {
             let over = over.as_amount(first);
             format!(
-                "The lands of {rotor} stop the tilt before any tip reaches a wall: the {called} of \
-                 {depth} is {over} more than the {needed} that {needs}."
+                "The lands of {rotor} stop the tilt before any tip reaches a wall: at the tightest, \
+                 {when}, the {called} of {depth} leaves {over} at {place}."
             )
         } else {
             let under = (-over).as_amount(first);
-            let face = gap.point.face.name();
-            let place = match gap.point.tip {
-                Some(tip) => format!("tip {tip}"),
-                None => format!("a point {} from the axis", gap.point.radius.as_size(first)),
-            };
             format!(
-                "On the {face} face of {rotor} {place} would touch first: the {called} of {depth} \
-                 is {under} less than the {needed} that {needs}; a larger clearance would make it \
+                "{rotor} would touch its wall with {place} before its lands stop the tilt: {when}, \
+                 the {called} of {depth} is {under} too little; a larger clearance would make it \
                  worse, only a larger step helps (facing the whole side flat moves the tips \
                  nearer)."
             )
@@ -70,12 +72,7 @@ impl Room {
 }
 
 fn jammed(rotor: &str, room: &StateRoom, first: System) -> String {
-    let when = match room.state.name {
-        StateName::Cold => "cold",
-        StateName::Warming => "while the engine warms up",
-        StateName::Steady => "in the steady heat",
-        StateName::Soak => "in heat soak",
-    };
+    let when = when(room.state.name);
     if room.clearance_left > Length::ZERO {
         return format!(
             "{rotor} jams between its walls {when}: its two lands are so far from parallel that no \
@@ -90,11 +87,11 @@ fn jammed(rotor: &str, room: &StateRoom, first: System) -> String {
     )
 }
 
-fn needs(state: StateName) -> &'static str {
+fn when(state: StateName) -> &'static str {
     match state {
-        StateName::Cold => "the cold engine needs",
-        StateName::Warming => "warming up needs",
-        StateName::Steady => "the steady heat needs",
-        StateName::Soak => "heat soak needs",
+        StateName::Cold => "cold",
+        StateName::Warming => "while the engine warms up",
+        StateName::Steady => "in the steady heat",
+        StateName::Soak => "in heat soak",
     }
 }

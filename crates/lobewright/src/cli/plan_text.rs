@@ -1,7 +1,7 @@
 //! The plan of a build as text: fits 80 columns, needs no colour.
 
 use crate::ops::{PlanReport, RotorReport, phrase};
-use kernel::plan::{Aim, Method, NearbySpec};
+use kernel::plan::{Aim, Limit, Method, NearbySpec};
 use kernel::readings::{EDITION, Face, PROBABILITY, Squareness, Verdict};
 use kernel::seals::SealLine;
 use kernel::units::{Length, System};
@@ -10,8 +10,8 @@ use kernel::window::Range;
 /// Width that every line fits.
 const COLUMNS: usize = 80;
 /// Where the three columns of the tips start, and how wide each is.
-const LABEL: usize = 29;
-const CELL: usize = 17;
+const LABEL: usize = 35;
+const CELL: usize = 14;
 
 struct Page {
     text: String,
@@ -400,37 +400,33 @@ impl Page {
 
     fn window(&mut self, rotor: &RotorReport) {
         let window = &rotor.window;
-        self.range("Window of side clearance", &window.clearance);
-        self.range("Window of the step", &window.step);
+        self.range("Window of side clearance", &window.clearance, phrase::clearance_edge);
+        self.range("Window of the step", &window.step, phrase::step_edge);
         if let Some(opens) = phrase::opens(window, self.first) {
             self.say(4, &opens);
         }
         self.say(4, "limit from speed and boost: not computed here");
     }
 
-    fn range(&mut self, name: &str, range: &Range) {
+    fn range(&mut self, name: &str, range: &Range, words: fn(Limit) -> String) {
         let zone = range.wanted.zone();
         let end = |page: &Self, edge: Option<&kernel::window::Edge>, open: &str| {
             edge.map_or_else(
                 || open.to_owned(),
                 |edge| {
-                    format!(
-                        "{} ({})",
-                        page.amount(edge.at.max(Length::ZERO)),
-                        phrase::edge(edge.limit)
-                    )
+                    format!("{} ({})", page.amount(edge.at.max(Length::ZERO)), words(edge.limit))
                 },
             )
         };
         let spec = if range.is_empty() {
-            "EMPTY"
+            "outside: the window is EMPTY"
         } else if range.holds_the_spec() {
             "inside"
         } else {
-            "not wholly inside"
+            "partly outside"
         };
         let text = format!(
-            "{name}: from {} to {}. The spec, {} to {}, lies: {spec}.",
+            "{name}: {} to {}. The spec's {} to {} lies {spec}.",
             end(self, range.least.first(), "nothing"),
             end(self, range.most.first(), "no limit known"),
             self.amount(zone.least),

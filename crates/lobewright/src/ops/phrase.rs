@@ -157,15 +157,25 @@ pub fn suspicion(suspicion: &Suspicion, first: System) -> String {
     }
 }
 
-/// An edge of a window, in words.
-pub fn edge(limit: Limit) -> String {
+/// An edge of the window of side clearance, in words.
+pub fn clearance_edge(limit: Limit) -> String {
     match limit {
-        Limit::Jam(state) => format!("below it the lands jam ({})", self::state(state)),
+        Limit::Jam(state) => format!("less jams, {}", self::state(state)),
         Limit::StepNeeded(state) => {
-            format!("above it the tips touch before the land ({})", self::state(state))
+            format!("with more the spec's step is too small, {}", self::state(state))
         }
         Limit::Seal(key) => seal(key).to_owned(),
         other => other.key().to_owned(),
+    }
+}
+
+/// An edge of the window of the step, in words.
+pub fn step_edge(limit: Limit) -> String {
+    match limit {
+        Limit::StepNeeded(state) => {
+            format!("with less the tips touch before the land, {}", self::state(state))
+        }
+        other => clearance_edge(other),
     }
 }
 

@@ -212,16 +212,18 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
             .map_or(Length::ZERO, |e| e.at.max(Length::ZERO))
     };
     let highest = |edges: &[Edge]| edges.first().map_or(Length::ZERO, |e| e.at.max(Length::ZERO));
+    // Of each seal the limit that bites first.
     let seals = |edges: &[Edge]| {
-        edges
-            .iter()
-            .filter_map(|edge| match edge.limit {
-                Limit::Seal(key) => {
-                    Some(SealLimit { seal: phrase::seal(key).to_owned(), most: edge.at })
-                }
-                _ => None,
-            })
-            .collect()
+        let mut limits: Vec<SealLimit> = Vec::new();
+        for edge in edges {
+            let Limit::Seal(key) = edge.limit else { continue };
+            let seal = phrase::seal(key);
+            let whose = |name: &str| name.split(':').next().map(str::to_owned);
+            if limits.iter().all(|limit| whose(&limit.seal) != whose(seal)) {
+                limits.push(SealLimit { seal: seal.to_owned(), most: edge.at });
+            }
+        }
+        limits
     };
     let protects = of
         .clearance
