@@ -180,9 +180,15 @@ fn tell(station: Station, reading_um: f64, test: &Test) -> Option<(Tell, f64)> {
             let swapped = |digits: String, um: f64| {
                 swaps(&digits).into_iter().map(move |value| (value, value * um))
             };
-            let metric = swapped(format!("{:.0}", reading_um.abs()), 1.0)
-                .map(|(value, um)| (format!("{value:.0} um"), um));
-            let inch = swapped(format!("{:.0}", reading_um.abs() / 2.54), 2.54)
+            // Swapped digits are looked for in the unit in which the reading is a round number.
+            let digits = |um: f64| {
+                let count = reading_um.abs() / um;
+                let round = (count - count.round()).abs() < 0.01;
+                if round { format!("{count:.0}") } else { String::new() }
+            };
+            let metric =
+                swapped(digits(1.0), 1.0).map(|(value, um)| (format!("{value:.0} um"), um));
+            let inch = swapped(digits(2.54), 2.54)
                 .map(|(value, um)| (format!("{:.1} thou", value / 10.0), um));
             std::iter::once((Tell::Sign, 2.0 * reading_um))
                 .chain(metric.chain(inch).map(|(meant, um)| {

@@ -107,7 +107,8 @@ macro_rules! quantity {
         }
         impl Sum for $name {
             fn sum<I: Iterator<Item = Self>>(values: I) -> Self {
-                Self(values.map(|v| v.0).sum())
+                // From plus zero: the sum of no floats is minus zero.
+                values.fold(Self::ZERO, Self::add)
             }
         }
     };

@@ -1,6 +1,6 @@
 //! The plan of a build as text: fits 80 columns, needs no colour.
 
-use crate::ops::{PlanReport, RotorReport, phrase};
+use crate::ops::{PlanReport, READINGS, RotorReport, phrase};
 use kernel::plan::{Aim, Limit, Method, NearbySpec};
 use kernel::readings::{EDITION, Face, PROBABILITY, Squareness, Verdict};
 use kernel::seals::SealLine;
@@ -92,6 +92,10 @@ impl Page {
         );
         for limiting in &report.limiting {
             let whose = limiting.serial.as_deref().unwrap_or("The set");
+            if limiting.limit == READINGS {
+                self.say(2, &format!("{whose} [{READINGS}]: its readings disagree, see below."));
+                continue;
+            }
             self.say(2, &format!("{whose} [{}]: {}.", limiting.limit, limiting.detail));
         }
         self.nearby(&report.nearby);

@@ -19,6 +19,9 @@ use kernel::window::{Window, window};
 /// Directions in which the largest tilt is looked for.
 const TILT_DIRECTIONS: usize = 36;
 
+/// Name of the limit that readings are when they disagree.
+pub const READINGS: &str = "readings";
+
 /// The plan of a build.
 #[derive(Debug, Clone)]
 pub struct PlanReport {
@@ -333,7 +336,7 @@ fn limits(
         if !readable[i] {
             found.extend(now[i].check.suspicions.iter().map(|suspicion| Limiting {
                 serial: Some(rotor.serial.clone()),
-                limit: "readings",
+                limit: READINGS,
                 detail: phrase::suspicion(suspicion, first),
             }));
             continue;
