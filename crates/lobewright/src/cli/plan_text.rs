@@ -38,8 +38,10 @@ impl Page {
     /// A paragraph, wrapped, its further lines indented by two more.
     fn say(&mut self, indent: usize, what: &str) {
         let (start, further) = (" ".repeat(indent), " ".repeat(indent + 2));
-        let options =
-            textwrap::Options::new(COLUMNS).initial_indent(&start).subsequent_indent(&further);
+        let options = textwrap::Options::new(COLUMNS)
+            .initial_indent(&start)
+            .subsequent_indent(&further)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
         for line in textwrap::wrap(what, options) {
             self.line(&line);
         }
@@ -175,7 +177,9 @@ impl Page {
             }
         };
         let agreement = match check.probability {
-            None => "not checkable (no tip widths or run-outs were taken)".to_owned(),
+            None => "not checkable, each was taken once (tip widths, or the run-outs of both \
+                     lands, would check them)"
+                .to_owned(),
             Some(p) => {
                 let figures = format!(
                     "\u{3c7}\u{b2} {:.1} with {} degrees of freedom, p {p:.2}",

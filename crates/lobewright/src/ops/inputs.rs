@@ -77,6 +77,7 @@ pub(crate) struct RotorInputs {
     pub(crate) gear_face: Looks,
     pub(crate) housing: HousingWidth,
     pub(crate) housing_gauge: Gauge,
+    pub(crate) clamp_up_uncertainty: Length,
     pub(crate) front: Wall,
     pub(crate) rear: Wall,
 }
@@ -451,6 +452,10 @@ impl Gauges<'_> {
             },
             housing: width.width().ok_or_else(|| InputError::NoWidth(housing.serial.clone()))?,
             housing_gauge,
+            clamp_up_uncertainty: match housing.state {
+                Clamping::Clamped => Length::ZERO,
+                Clamping::Free { clamp_up_u, .. } => clamp_up_u,
+            },
             front: self.wall(index, Way::Front),
             rear: self.wall(index, Way::Rear),
         })

@@ -248,6 +248,7 @@ fn placing<'a>(inputs: &'a Inputs, rotor: &RotorInputs, adjusted: &AdjustedRotor
         width_gauge: gauges.width_gauge,
         step_gauge: gauges.step_gauge,
         housing_gauge: rotor.housing_gauge,
+        clamp_up_uncertainty: rotor.clamp_up_uncertainty,
     }
     .guards();
     let now = adjusted.after.as_ref().unwrap_or(&adjusted.before);
