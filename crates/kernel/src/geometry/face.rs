@@ -8,6 +8,7 @@
 
 use super::error::{GeometryError, positive};
 use super::flank::Flank;
+use super::gauss::{legendre, legendre_on};
 use super::point::RotorPoint;
 use super::quadrature::{FaceNode, FaceQuadrature, NodeCounts, node, radial_rule};
 use crate::units::{Angle, Area, Length};
@@ -240,13 +241,15 @@ impl SideFace {
         }
         let mut nodes: Vec<FaceNode> =
             Vec::with_capacity(6 * half.len() * counts.radial + self.voids.len());
-        for tip in 0..3 {
-            let tip_rad = 2.0 * FRAC_PI_3 * f64::from(tip);
-            for side in [1.0, -1.0] {
-                for &(azimuth, weight, outer_m) in &half {
-                    for (radius_m, ring_m2) in radial_rule(self.land_m, outer_m, counts.radial) {
-                        nodes.push(node(radius_m, tip_rad + side * azimuth, weight * ring_m2));
-                    }
+        let rule = legendre(counts.radial);
+        for &(azimuth, weight, outer_m) in &half {
+            let along = radial_rule(&rule, self.land_m, outer_m);
+            for tip in 0..3 {
+                let tip_rad = 2.0 * FRAC_PI_3 * f64::from(tip);
+                for place in [tip_rad + azimuth, tip_rad - azimuth] {
+                    nodes.extend(
+                        along.iter().map(|&(radius, ring)| node(radius, place, weight * ring)),
+                    );
                 }
             }
         }
@@ -260,7 +263,7 @@ impl SideFace {
 }
 
 fn azimuths(from_rad: f64, to_rad: f64, count: usize) -> Vec<(f64, f64)> {
-    super::gauss::legendre_on(from_rad, to_rad, count)
+    legendre_on(from_rad, to_rad, count)
 }
 
 #[cfg(test)]

@@ -21,13 +21,14 @@
 //! straight across.
 
 use super::error::{GeometryError, not_negative};
-use super::gauss::legendre_on;
+use super::gauss::{legendre, moved};
 use super::point::RotorPoint;
 use super::root::rising_zero;
 use super::trochoid::Trochoid;
 use crate::units::{Angle, Area, Length};
 use nalgebra::Complex;
 use std::f64::consts::{FRAC_PI_3, FRAC_PI_6, PI};
+use std::sync::LazyLock;
 
 /// The parameter from tip to tip.
 const END_RAD: f64 = FRAC_PI_3;
@@ -37,6 +38,8 @@ const MIDDLE_RAD: f64 = FRAC_PI_6;
 /// Nodes for integrals along half a flank: at `k = 3/4`, the worst, the integrand's nearest
 /// branch point leaves 1e-15 with 40; see the test.
 const HALF_FLANK_NODES: usize = 48;
+/// The rule itself, worked out once: every area of every rotor asks for it.
+static HALF_FLANK_RULE: LazyLock<Vec<(f64, f64)>> = LazyLock::new(|| legendre(HALF_FLANK_NODES));
 
 /// The flanks of a rotor, one for all three, in rotor axes.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -230,7 +233,7 @@ impl Flank {
 
     /// Length of the unshifted envelope from tip to tip.
     pub(crate) fn envelope_length_m(&self) -> f64 {
-        let half: f64 = legendre_on(0.0, MIDDLE_RAD, HALF_FLANK_NODES)
+        let half: f64 = moved(&HALF_FLANK_RULE, 0.0, MIDDLE_RAD)
             .into_iter()
             .map(|(v, weight)| weight * self.envelope_pace_m(v))
             .sum();
@@ -244,7 +247,7 @@ impl Flank {
 
     /// Area swept by the radius from one parameter to another on the same half of a flank.
     pub(crate) fn sector_m2(&self, from_rad: f64, to_rad: f64) -> f64 {
-        legendre_on(from_rad, to_rad, HALF_FLANK_NODES)
+        moved(&HALF_FLANK_RULE, from_rad, to_rad)
             .into_iter()
             .map(|(v, weight)| 0.5 * weight * self.pace_m(v) * (self.w_m(v).conj() * self.n(v)).re)
             .sum()
@@ -298,6 +301,7 @@ fn checked(v: Angle) -> Result<f64, GeometryError> {
 
 #[cfg(test)]
 pub(super) mod tests {
+    use super::super::gauss::legendre_on;
     use super::*;
     use proptest::prelude::*;
 

@@ -28,10 +28,15 @@ pub(super) fn legendre(count: usize) -> Vec<(f64, f64)> {
         .collect()
 }
 
-/// The rule with `count` nodes moved to `from..to`.
-pub(super) fn legendre_on(from: f64, to: f64, count: usize) -> Vec<(f64, f64)> {
+/// A rule on `-1..1` moved to `from..to`.
+pub(super) fn moved(rule: &[(f64, f64)], from: f64, to: f64) -> Vec<(f64, f64)> {
     let (middle, half) = (0.5 * (from + to), 0.5 * (to - from));
-    legendre(count).into_iter().map(|(x, w)| (middle + half * x, half * w)).collect()
+    rule.iter().map(|(x, w)| (middle + half * x, half * w)).collect()
+}
+
+/// The rule with `count` nodes on `from..to`.
+pub(super) fn legendre_on(from: f64, to: f64, count: usize) -> Vec<(f64, f64)> {
+    moved(&legendre(count), from, to)
 }
 
 #[cfg(test)]

@@ -1,6 +1,7 @@
 //! The land of a rotor: a flat ring between two radii, less its ring grooves.
 
 use super::error::{GeometryError, positive};
+use super::gauss::legendre;
 use super::quadrature::{FaceNode, FaceQuadrature, node, radial_rule};
 use crate::units::{Area, Length};
 use std::f64::consts::{PI, TAU};
@@ -91,8 +92,9 @@ impl LandRing {
 
     fn nodes(&self, azimuths: usize, radii: usize) -> FaceQuadrature {
         let step = TAU / azimuths as f64;
+        let rule = legendre(radii);
         let rings: Vec<(f64, f64)> =
-            self.strips_m.iter().flat_map(|&(a, b)| radial_rule(a, b, radii)).collect();
+            self.strips_m.iter().flat_map(|&(a, b)| radial_rule(&rule, a, b)).collect();
         let nodes: Vec<FaceNode> = (0..azimuths)
             .flat_map(|i| {
                 let azimuth = step * i as f64;

@@ -5,7 +5,7 @@
 //! which is exact for an unclipped plane.
 
 use super::error::GeometryError;
-use super::gauss::legendre_on;
+use super::gauss::moved;
 use crate::units::{Area, Length, Volume};
 
 /// A place of a side face with the area it stands for.
@@ -98,9 +98,9 @@ impl FaceQuadrature {
     }
 }
 
-/// Nodes along one radius between two others, each with the area of its ring per radian.
-pub(super) fn radial_rule(from_m: f64, to_m: f64, count: usize) -> Vec<(f64, f64)> {
-    legendre_on(from_m, to_m, count).into_iter().map(|(r, weight)| (r, weight * r)).collect()
+/// Nodes of a rule on `-1..1` along one radius between two others, each with the area of its ring per radian.
+pub(super) fn radial_rule(rule: &[(f64, f64)], from_m: f64, to_m: f64) -> Vec<(f64, f64)> {
+    moved(rule, from_m, to_m).into_iter().map(|(r, weight)| (r, weight * r)).collect()
 }
 
 /// The node at a radius and an azimuth.
