@@ -1,5 +1,5 @@
 //! Heights, uncertainties and χ² of rotors against SciPy's `lsq_linear`: see
-//! `reference/readings/SOURCE.md`.
+//! `reference/readings/SOURCE.md` [SCIPY].
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
 

@@ -1,5 +1,5 @@
 //! Plans of single rotors against linear programs solved by SciPy's `linprog`: see
-//! `reference/plan/SOURCE.md`; and the worked example of the rules, by hand.
+//! `reference/plan/SOURCE.md` [SCIPY]; and the worked example of the rules, by hand.
 
 use kernel::heat::{ASSUMED, ThermalState};
 use kernel::plan::{

@@ -597,6 +597,71 @@ mod tests {
         assert!((adjusted.heights.plain.land[1].to_mm() - 39.9595).abs() < 1e-9);
     }
 
+    /// Standard normal numbers by Box and Muller from a splitmix64 sequence.
+    struct Normals(u64);
+
+    impl Normals {
+        fn uniform(&mut self) -> f64 {
+            self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+            let mut z = self.0;
+            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+            (((z ^ (z >> 31)) >> 11) as f64 + 0.5) / (1u64 << 53) as f64
+        }
+
+        fn next(&mut self) -> f64 {
+            let radius = (-2.0 * self.uniform().ln()).sqrt();
+            radius * (std::f64::consts::TAU * self.uniform()).cos()
+        }
+    }
+
+    /// Propagation of distributions by simulation [JCGM-101]: readings with errors drawn from
+    /// their stated distributions, shared zeros and temperature included, are adjusted again and
+    /// again. The spread of each height must be the stated one, and so must the mean χ².
+    #[test]
+    fn stated_uncertainties_are_those_of_a_simulation() {
+        const RUNS: usize = 4000;
+        // A sample standard deviation of 4000 scatters by 1/√8000 = 1.1 %; 5 % is more than four
+        // times that.
+        const SHARE: f64 = 0.05;
+        let mut truth = sample::full();
+        truth.step_gauge.zero = Length::um(1.5);
+        truth.measured_at.uncertainty_k = 1.0;
+        let stated = truth.adjust().unwrap();
+        let exact = flat(&stated.heights);
+        let mut normals = Normals(1);
+        let mut squares = [0.0; HEIGHTS];
+        let mut chi_square = 0.0;
+        for _ in 0..RUNS {
+            let (width_zero, step_zero) = (normals.next() * 1.0, normals.next() * 1.5);
+            let heat = 1.0 - 11e-6 * normals.next();
+            let mut read = |values: [Length; 3], repeat: f64, zero: f64| {
+                values.map(|v| v * heat + Length::um(zero + repeat * normals.next()))
+            };
+            let mut drawn = truth.clone();
+            drawn.land_width = read(truth.land_width, 2.0, width_zero);
+            drawn.tip_width = truth.tip_width.map(|v| read(v, 2.0, width_zero));
+            drawn.gear_step = read(truth.gear_step, 3.0, step_zero);
+            drawn.plain_step = read(truth.plain_step, 3.0, step_zero);
+            drawn.gear_runout = truth.gear_runout.map(|v| read(v, 3.0, 0.0));
+            drawn.plain_runout = truth.plain_runout.map(|v| read(v, 3.0, 0.0));
+            let adjusted = drawn.adjust().unwrap();
+            chi_square += adjusted.check.chi_square / RUNS as f64;
+            for (sum, (got, exact)) in
+                squares.iter_mut().zip(flat(&adjusted.heights).iter().zip(&exact))
+            {
+                *sum += (*got - *exact).to_um().powi(2) / RUNS as f64;
+            }
+        }
+        let covariance = stated.covariance_m2();
+        for (i, square) in squares.iter().enumerate() {
+            let u_um = covariance[i][i].sqrt() * UM;
+            assert!((square.sqrt() / u_um - 1.0).abs() < SHARE, "{i}: {} {u_um}", square.sqrt());
+        }
+        // Mean of χ² with 5 degrees of freedom: 5, its own spread √(10/4000) = 0.05.
+        assert!((chi_square - 5.0).abs() < 0.25, "{chi_square}");
+    }
+
     #[test]
     fn the_zero_of_the_micrometer_stays_in_a_width_and_cancels_between_two() {
         let adjusted = sample::full().adjust().unwrap();
