@@ -122,7 +122,7 @@ f:16:10: engine: rotors = 1, but 2 tables [[housing]]; expected a [[housing]] fo
         "rotors = 2",
         r#"rotors = 2
 side_clearance = "0.2 mm""#,
-        r#"f:17:1: engine: unknown key "side_clearance"; expected one of rotors, generating_radius, eccentricity, parallel_shift, land_radius, land_inner_radius, rotor_tip_radius, reading_radius, housing_width_nominal, gear_recess, bearing_recess, treated_layer, lead_in, rotor_material, housing_material
+        r#"f:17:1: engine: unknown key "side_clearance"; expected one of rotors, generating_radius, eccentricity, parallel_shift, land_radius, land_inner_radius, rotor_tip_radius, reading_radius, gear_recess, bearing_recess, treated_layer, lead_in, rotor_material, housing_material
   hint: side_clearance belongs in [spec]"#,
     ),
     (

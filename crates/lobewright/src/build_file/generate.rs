@@ -166,7 +166,6 @@ impl Maker {
             land_inner_radius: self.maybe(|m| m.between(land_radius * 0.5, land_radius * 0.95)),
             rotor_tip_radius,
             reading_radius: self.maybe(|m| m.between(land_radius * 1.01, rotor_tip_radius)),
-            housing_width_nominal: self.maybe(|m| m.any(&limits::WIDTH)),
             gear_recess: self.maybe(|m| m.any(&limits::RECESS)),
             bearing_recess: self.maybe(|m| m.any(&limits::RECESS)),
             treated_layer: self.maybe(|m| m.any(&limits::LAYER)),
@@ -231,7 +230,6 @@ impl Maker {
             land_wear: self.wear(),
             tip_wear: self.wear(),
             central_bore: self.maybe(|m| m.any(&limits::CENTRAL_BORE)),
-            flatness: self.maybe(|m| m.any(&limits::FLATNESS)),
         }
     }
 

@@ -60,7 +60,6 @@ const ENGINE: &[Key] = &[
     text("land_inner_radius"),
     text("rotor_tip_radius"),
     text("reading_radius"),
-    text("housing_width_nominal"),
     text("gear_recess"),
     text("bearing_recess"),
     text("treated_layer"),
@@ -93,13 +92,8 @@ const HOUSING: &[Key] = &[
 ];
 
 const WEAR: &[Key] = &[text("front"), text("rear")];
-const SIDE_HOUSING: &[Key] = &[
-    text("serial"),
-    table("land_wear", WEAR),
-    table("tip_wear", WEAR),
-    text("central_bore"),
-    text("flatness"),
-];
+const SIDE_HOUSING: &[Key] =
+    &[text("serial"), table("land_wear", WEAR), table("tip_wear", WEAR), text("central_bore")];
 
 const AFTER: &[Key] = &[
     list("land_width"),

@@ -92,8 +92,6 @@ pub struct Engine {
     pub rotor_tip_radius: Length,
     /// Where steps are read.
     pub reading_radius: Option<Length>,
-    /// Housing width on the drawing.
-    pub housing_width_nominal: Option<Length>,
     /// How far the gear's edge lies below the land.
     pub gear_recess: Option<Length>,
     /// How far the bearing's edge lies below the land.
@@ -215,8 +213,6 @@ pub struct SideHousing {
     pub tip_wear: Wear,
     /// Radius of the hole in its middle.
     pub central_bore: Option<Length>,
-    /// Flatness of its face.
-    pub flatness: Option<Length>,
 }
 
 /// A way along the shaft.

@@ -150,7 +150,6 @@ fn engine(t: &Walk<'_, '_>) -> Option<Engine> {
     let land_inner_radius = t.quantity_if("land_inner_radius", &limits::LAND_INNER_RADIUS);
     let rotor_tip_radius = t.quantity("rotor_tip_radius", &limits::ROTOR_TIP_RADIUS);
     let reading_radius = t.quantity_if("reading_radius", &limits::READING_RADIUS);
-    let housing_width_nominal = t.quantity_if("housing_width_nominal", &limits::WIDTH);
     let [gear_recess, bearing_recess] =
         ["gear_recess", "bearing_recess"].map(|key| t.quantity_if(key, &limits::RECESS));
     let [treated_layer, lead_in] =
@@ -165,7 +164,6 @@ fn engine(t: &Walk<'_, '_>) -> Option<Engine> {
         land_inner_radius,
         rotor_tip_radius: rotor_tip_radius?,
         reading_radius,
-        housing_width_nominal,
         gear_recess,
         bearing_recess,
         treated_layer,
@@ -248,14 +246,7 @@ fn side_housing(t: &Walk<'_, '_>) -> Option<SideHousing> {
     let land_wear = wear(t, "land_wear");
     let tip_wear = wear(t, "tip_wear");
     let central_bore = t.quantity_if("central_bore", &limits::CENTRAL_BORE);
-    let flatness = t.quantity_if("flatness", &limits::FLATNESS);
-    Some(SideHousing {
-        serial: serial?,
-        land_wear: land_wear?,
-        tip_wear: tip_wear?,
-        central_bore,
-        flatness,
-    })
+    Some(SideHousing { serial: serial?, land_wear: land_wear?, tip_wear: tip_wear?, central_bore })
 }
 
 fn wear(t: &Walk<'_, '_>, key: &str) -> Option<Wear> {

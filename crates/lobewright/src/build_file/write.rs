@@ -123,7 +123,6 @@ fn engine(file: &mut Lines, engine: &Engine, rotors: usize) {
     file.quantity_if("land_inner_radius", engine.land_inner_radius);
     file.quantity("rotor_tip_radius", engine.rotor_tip_radius);
     file.quantity_if("reading_radius", engine.reading_radius);
-    file.quantity_if("housing_width_nominal", engine.housing_width_nominal);
     file.quantity_if("gear_recess", engine.gear_recess);
     file.quantity_if("bearing_recess", engine.bearing_recess);
     file.quantity_if("treated_layer", engine.treated_layer);
@@ -169,7 +168,6 @@ fn side_housing(file: &mut Lines, side: &SideHousing) {
         }
     }
     file.quantity_if("central_bore", side.central_bore);
-    file.quantity_if("flatness", side.flatness);
 }
 
 fn rotor(file: &mut Lines, rotor: &Rotor) {

@@ -61,6 +61,7 @@ impl Page {
 
     fn head(&mut self, report: &PlanReport) {
         self.line(&report.build);
+        self.duty(report);
         self.say(
             0,
             &format!(
@@ -114,6 +115,21 @@ impl Page {
         }
     }
 
+    fn duty(&mut self, report: &PlanReport) {
+        let duty = &report.duty;
+        let said: Vec<String> = [
+            duty.speed.map(|speed| format!("{:.0} rpm", speed.to_rpm())),
+            duty.boost.map(|boost| format!("{:.2} bar above atmosphere", boost.to_bar())),
+            duty.running.map(|running| format!("{:.0} h between rebuilds", running.to_h())),
+        ]
+        .into_iter()
+        .flatten()
+        .collect();
+        if !said.is_empty() {
+            self.say(0, &format!("Duty: {}.", said.join(", ")));
+        }
+    }
+
     fn nearby(&mut self, nearby: &[NearbySpec]) {
         let Some(nearest) = nearby.first() else { return };
         self.say(0, "A spec that would work, nearest first:");
@@ -162,7 +178,7 @@ impl Page {
             self.cuts(rotor, report);
             self.room(rotor);
             self.seals(&rotor.seals);
-            self.window(rotor);
+            self.window(rotor, report.contact_chance);
         } else {
             self.say(2, "Nothing is planned for this rotor until its readings agree.");
         }
@@ -406,14 +422,17 @@ impl Page {
         }
     }
 
-    fn window(&mut self, rotor: &RotorReport) {
+    fn window(&mut self, rotor: &RotorReport, contact_chance: Option<f64>) {
         let window = &rotor.window;
         self.range("Window of side clearance", &window.clearance, phrase::clearance_edge);
         self.range("Window of the step", &window.step, phrase::step_edge);
         if let Some(opens) = phrase::opens(window, self.first) {
             self.say(4, &opens);
         }
-        self.say(4, "limit from speed and boost: not computed here");
+        let borne = contact_chance.map_or(String::new(), |chance| {
+            format!("; the spec bears a chance of contact of {} %", chance * 100.0)
+        });
+        self.say(4, &format!("limit from speed and boost: not computed here{borne}"));
     }
 
     fn range(&mut self, name: &str, range: &Range, words: fn(Limit) -> String) {
@@ -451,6 +470,9 @@ impl Page {
             for sentence in &report.assumed {
                 self.say(2, sentence);
             }
+        }
+        for (gauge, due) in &report.calibrations {
+            self.say(0, &format!("Calibration of gauge \"{gauge}\" is due {due}."));
         }
         self.say(
             0,

@@ -64,6 +64,12 @@ pub enum InputError {
     /// A material that neither the file nor the built-in list has.
     #[error("material {0:?} is not known")]
     Material(String),
+    /// Steps of a tapered face read elsewhere than where its full step is.
+    #[error(
+        "engine.reading_radius: the steps of a tapered face are read at rotor_tip_radius; leave \
+         reading_radius out"
+    )]
+    TaperReadElsewhere,
     /// A housing without a single width.
     #[error("housing {0} has no width reading")]
     NoWidth(String),
@@ -102,6 +108,8 @@ pub(crate) struct Inputs {
     pub(crate) outside_area: FaceQuadrature,
     pub(crate) land_area: FaceQuadrature,
     pub(crate) land_inner_radius: Length,
+    /// Where steps and tip widths were read.
+    pub(crate) reading_radius: Length,
     pub(crate) rotor_expansion: Expansion,
     pub(crate) rotor_density: Density,
     pub(crate) housing_expansion: Expansion,
@@ -133,6 +141,7 @@ impl Inputs {
             ));
             inner
         });
+        let reading_radius = reading_radius(build, &mut assumed)?;
         let outline = face
             .outline_points(OUTLINE_PER_THIRD)?
             .into_iter()
@@ -161,6 +170,7 @@ impl Inputs {
             face,
             trochoid,
             land_inner_radius,
+            reading_radius,
             rotor_expansion,
             rotor_density,
             housing_expansion,
@@ -239,6 +249,23 @@ fn spec(build: &Build) -> Spec {
             None => Outside::Step,
         },
     }
+}
+
+/// Where steps are read: the outermost radius unless the file says another. A stepped face is as
+/// low there as at its tips, which is said; a tapered one is not.
+fn reading_radius(build: &Build, assumed: &mut Assumed) -> Result<Length, InputError> {
+    let engine = &build.engine;
+    let radius = engine.reading_radius.unwrap_or(engine.rotor_tip_radius);
+    if radius != engine.rotor_tip_radius {
+        if build.spec.taper.is_some() {
+            return Err(InputError::TaperReadElsewhere);
+        }
+        assumed.note(format!(
+            "faces as low at the tips as at radius {:.1} mm, where steps were read",
+            radius.to_mm()
+        ));
+    }
+    Ok(radius)
 }
 
 fn contact_radius(build: &Build) -> Length {

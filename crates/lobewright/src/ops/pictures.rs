@@ -97,7 +97,7 @@ fn rotor_face(report: &PlanReport, index: usize, rotor: &RotorReport, face: Face
         outline,
         land_inner_radius: inputs.land_inner_radius,
         land_radius: inputs.face.land_radius(),
-        reading_radius: inputs.face.rotor_tip_radius(),
+        reading_radius: inputs.reading_radius,
         bore_radius: inputs.land_inner_radius * BORE_SHARE,
         gear_radius: inputs.trochoid.eccentricity() * 3.0,
         tips: std::array::from_fn(|tip| tip_readings(readings, &rotor.now, face, tip)),

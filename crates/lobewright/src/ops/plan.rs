@@ -4,6 +4,7 @@
 use super::inputs::{InputError, Inputs, RotorInputs};
 use super::phrase;
 use crate::build_file::Build;
+use crate::build_file::model::Duty;
 use kernel::geometry::Looks;
 use kernel::plan::{
     Candidate, CutAreas, Guards, Method, NearbySpec, Placing, RotorPlan, Set, SetPlan, Shop,
@@ -27,6 +28,12 @@ pub const READINGS: &str = "readings";
 pub struct PlanReport {
     /// Name of the build.
     pub build: String,
+    /// What the engine is for.
+    pub duty: Duty,
+    /// Gauges whose calibration has a date, with that date.
+    pub calibrations: Vec<(String, String)>,
+    /// Chance of contact at the duty that the spec bears, where it says.
+    pub contact_chance: Option<f64>,
     /// Name of its spec.
     pub spec_name: String,
     /// The spec.
@@ -167,6 +174,9 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
     }
     Ok(PlanReport {
         build: build.name.clone(),
+        duty: build.duty.clone(),
+        calibrations: calibrations(build),
+        contact_chance: build.spec.contact_chance,
         spec_name: build.spec.name.clone(),
         spec: inputs.spec,
         assumed: inputs.assumed.sentences().to_vec(),
@@ -180,6 +190,14 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
         first,
         inputs,
     })
+}
+
+fn calibrations(build: &Build) -> Vec<(String, String)> {
+    build
+        .gauges
+        .iter()
+        .filter_map(|(name, gauge)| Some((name.clone(), gauge.calibration_due.clone()?)))
+        .collect()
 }
 
 /// A rotor's readings, adjusted.
@@ -381,7 +399,7 @@ fn rotor_report(
         land: &inputs.land_area,
         outside: &inputs.outside_area,
         land_radius: inputs.face.land_radius(),
-        tip_radius: inputs.face.rotor_tip_radius(),
+        tip_radius: inputs.reading_radius,
         shape: inputs.spec.outside,
     };
     let removed = areas.removed(&now.heights, &plan.levels) * inputs.rotor_density;
@@ -427,7 +445,7 @@ fn room_model(inputs: &Inputs, rotor: &RotorInputs, heights: Heights) -> RoomMod
         gear_face_looks: rotor.gear_face,
         land_radius: inputs.face.land_radius(),
         tip_radius: inputs.face.rotor_tip_radius(),
-        reading_radius: None,
+        reading_radius: Some(inputs.reading_radius),
         outside: inputs.spec.outside,
         outline: inputs.outline.clone(),
         generating_radius: trochoid.generating_radius(),
