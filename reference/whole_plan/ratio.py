@@ -6,6 +6,10 @@ in the product, and prints how many times faster the product is.
 Needs cargo; takes a few minutes for the release build of the bench.
 """
 
+import os
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # before NumPy is loaded; small matrices
+
 import pathlib
 import re
 import statistics

@@ -9,7 +9,7 @@ use divan::{Bencher, black_box};
 use kernel::units::System;
 use lobewright::build_file::read;
 use lobewright::ops::{plan, plan_all};
-use lobewright::wire::PlanJson;
+use lobewright::wire::{PlanJson, Tilts};
 use std::fs;
 
 const SPRINT_BOAT: &str = include_str!("../../../examples/sprint-boat.toml");
@@ -41,11 +41,12 @@ fn plan_three_rotors_without_a_plan(bencher: Bencher<'_, '_>) {
     bencher.bench(|| plan(black_box(&build), System::Metric));
 }
 
-/// The report of a plan as JSON, tilt in 36 directions included.
+/// The report of a plan as JSON, tables of tilt included.
 #[divan::bench]
 fn json_of_two_rotors(bencher: Bencher<'_, '_>) {
     let report = plan(&read(SPRINT_BOAT).unwrap(), System::Metric).unwrap();
-    bencher.bench(|| serde_json::to_string(&PlanJson::of(black_box(&report))));
+    bencher
+        .bench(|| serde_json::to_string(&PlanJson::of(black_box(&report), Tilts::Tabled).unwrap()));
 }
 
 /// A thousand builds read, planned and reported in one call, on all cores.

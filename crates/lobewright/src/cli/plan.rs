@@ -3,7 +3,7 @@
 use super::output::{complain, complain_of, print};
 use super::{DONE, NO_PLAN, WRONG, batch_text, plan_text};
 use crate::ops::{Outcome, PlanReport, build_files, pictures, plan_all, plan_file};
-use crate::wire::PlanJson;
+use crate::wire::{PlanJson, Tilts};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use kernel::units::System;
 use serde_json::json;
@@ -56,8 +56,8 @@ fn one(file: &Path, call: &Call) -> u8 {
         }
     }
     if call.json {
-        match serde_json::to_string_pretty(&PlanJson::of(&report)) {
-            Ok(text) => print(&format!("{text}\n")),
+        match PlanJson::of(&report, Tilts::Tabled).map(|plan| json!(plan)) {
+            Ok(plan) => print(&format!("{plan:#}\n")),
             Err(error) => {
                 complain(error);
                 return WRONG;
@@ -137,7 +137,10 @@ fn code(outcome: &Outcome) -> u8 {
 fn as_json(file: &Path, outcome: &Outcome) -> serde_json::Value {
     let file = file.display().to_string();
     match outcome {
-        Outcome::Planned(report) => json!({ "file": file, "plan": PlanJson::of(report) }),
+        Outcome::Planned(report) => match PlanJson::of(report, Tilts::Left) {
+            Ok(plan) => json!({ "file": file, "plan": plan }),
+            Err(error) => json!({ "file": file, "error": error.to_string() }),
+        },
         Outcome::Unread(error) => json!({ "file": file, "error": error.to_string() }),
         Outcome::Inputs(error) => json!({ "file": file, "error": error.to_string() }),
         Outcome::Problems(problems) => {

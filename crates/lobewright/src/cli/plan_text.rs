@@ -4,7 +4,7 @@ use crate::ops::{PlanReport, READINGS, RotorReport, phrase};
 use kernel::plan::{Aim, Limit, Method, NearbySpec};
 use kernel::readings::{EDITION, Face, PROBABILITY, Squareness, Verdict};
 use kernel::seals::SealLine;
-use kernel::units::{Length, System};
+use kernel::units::{Angle, Length, System};
 use kernel::window::Range;
 
 /// Width that every line fits.
@@ -369,28 +369,35 @@ impl Page {
             };
             self.line(&format!("    {state:<13} {left:>20}    {gap}"));
         }
-        if let Some((state, place, limits)) = rotor.tilt_at_worst() {
-            let room = &rotor.room.states[state];
-            let mrad = |angle: kernel::units::Angle| format!("{:.2} mrad", angle.to_rad() * 1e3);
-            let mut said = format!(
-                "Tilt ({}, shaft at {:.0} deg): ",
-                phrase::state(room.state.name),
-                room.places[place].shaft_angle.to_deg()
-            );
-            if let Some(jam) = limits.least_jam() {
-                said.push_str(&format!("the lands stop it at {} or more", mrad(jam.jam)));
+        self.tilt(rotor);
+    }
+
+    /// The least tilts over all directions, all round the orbit.
+    fn tilt(&mut self, rotor: &RotorReport) {
+        let tilts = match rotor.least_tilts() {
+            Ok(tilts) => tilts,
+            Err(error) => {
+                self.say(2, &format!("Tilt cannot be computed: {error}."));
+                return;
             }
-            said.push_str(&match (limits.least_worst_float(), limits.least_centred()) {
-                (None, _) => "; no tip touches before that, whatever the float".to_owned(),
-                (Some(worst), centred) => format!(
-                    "; a tip touches at {} at worst float, {} centred",
-                    worst.worst_float.map_or_else(String::new, mrad),
-                    centred
-                        .and_then(|c| c.centred)
-                        .map_or_else(|| "not before the lands".to_owned(), mrad)
-                ),
-            });
-            self.say(2, &format!("{said}."));
+        };
+        self.line(
+            "    state           least tilt in mrad, all directions, all round the orbit, at",
+        );
+        self.line(
+            "                    which: the lands touch  a tip touches: worst float  centred",
+        );
+        let cell = |angle: Option<Angle>| {
+            angle.map_or_else(|| "not before".to_owned(), |a| format!("{:.2}", a.to_rad() * 1e3))
+        };
+        for (room, tilt) in rotor.room.states.iter().zip(tilts) {
+            self.line(&format!(
+                "    {:<13}{:>24}{:>28}{:>11}",
+                phrase::state(room.state.name),
+                cell(tilt.jam),
+                cell(tilt.worst_float),
+                cell(tilt.centred)
+            ));
         }
     }
 

@@ -11,14 +11,16 @@ use kernel::plan::{
     SizeVerdict, Spec, measured_verdicts, plan as plan_set, worst,
 };
 use kernel::readings::{Adjusted, Estimate, Face, Heights, HousingWidth, TIPS, Verdict, guard};
-use kernel::room::{Gap, Room, RoomModel, RoomResult, TiltLimits, Widths};
+use kernel::room::{Gap, Room, RoomError, RoomModel, RoomResult, TiltLimits, Widths};
 use kernel::room::{ORBIT_PLACES, RING_POINTS};
 use kernel::seals::{FinishedForSeals, SealLine, report};
-use kernel::units::{Length, Mass, System};
+use kernel::units::{Angle, Length, Mass, System};
 use kernel::window::{Window, window};
 
 /// Directions in which the largest tilt is looked for.
 const TILT_DIRECTIONS: usize = 36;
+/// The same, at each place of the orbit in each state.
+const ORBIT_DIRECTIONS: usize = 12;
 
 /// Name of the limit that readings are when they disagree.
 pub const READINGS: &str = "readings";
@@ -112,14 +114,52 @@ pub struct RotorReport {
     pub window: Window,
 }
 
+/// The least tilts of a rotor in one thermal state, over all directions and all round the orbit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeastTilt {
+    /// At which both lands touch, with the float that allows most.
+    pub jam: Option<Angle>,
+    /// At which a tip touches at worst float; `None`: the lands stop it before.
+    pub worst_float: Option<Angle>,
+    /// At which a tip touches with the rotor centred; `None`: the lands stop it before.
+    pub centred: Option<Angle>,
+}
+
 impl RotorReport {
     /// How far it may tilt in each direction, in the state and at the place where the least gap
     /// is, with the numbers of that state and place. `None` where the lands jam.
-    #[must_use]
-    pub fn tilt_at_worst(&self) -> Option<(usize, usize, TiltLimits)> {
-        let (state, place) = worst_place(&self.room)?;
-        let limits = self.rooms.tilt_limits(state, place, TILT_DIRECTIONS).ok()?;
-        Some((state, place, limits))
+    ///
+    /// # Errors
+    /// [`RoomError`] when the room cannot be computed.
+    pub fn tilt_at_worst(&self) -> Result<Option<(usize, usize, TiltLimits)>, RoomError> {
+        let Some((state, place)) = worst_place(&self.room) else { return Ok(None) };
+        let limits = self.rooms.tilt_limits(state, place, TILT_DIRECTIONS)?;
+        Ok(Some((state, place, limits)))
+    }
+
+    /// The least tilts in each state over all directions, all round the orbit: some tens of
+    /// milliseconds of work, so it is done when asked.
+    ///
+    /// # Errors
+    /// [`RoomError`] when the room cannot be computed.
+    pub fn least_tilts(&self) -> Result<Vec<LeastTilt>, RoomError> {
+        (0..self.room.states.len()).map(|state| self.least_tilt(state)).collect()
+    }
+
+    fn least_tilt(&self, state: usize) -> Result<LeastTilt, RoomError> {
+        let mut least = LeastTilt { jam: None, worst_float: None, centred: None };
+        let smaller = |a: &mut Option<Angle>, b: Option<Angle>| {
+            if let Some(b) = b {
+                *a = Some(a.map_or(b, |a| a.min(b)));
+            }
+        };
+        for place in 0..self.room.states[state].places.len() {
+            let limits = self.rooms.tilt_limits(state, place, ORBIT_DIRECTIONS)?;
+            smaller(&mut least.jam, limits.least_jam().map(|l| l.jam));
+            smaller(&mut least.worst_float, limits.least_worst_float().and_then(|l| l.worst_float));
+            smaller(&mut least.centred, limits.least_centred().and_then(|l| l.centred));
+        }
+        Ok(least)
     }
 }
 

@@ -4,4 +4,4 @@
 
 mod plan;
 
-pub use plan::PlanJson;
+pub use plan::{PlanJson, Tilts};

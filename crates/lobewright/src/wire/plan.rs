@@ -3,9 +3,9 @@
 use crate::ops::{Limiting, PlanReport, RotorReport};
 use kernel::plan::{Method, NearbySpec, SizeVerdict};
 use kernel::readings::{EDITION, Face, Heights, PROBABILITY, Squareness, Suspicion};
-use kernel::room::{Gap, StateRoom, TiltLimits};
+use kernel::room::{Gap, RoomError, StateRoom};
 use kernel::seals::SealLine;
-use kernel::units::{Length, Mass};
+use kernel::units::{Angle, Length, Mass};
 use kernel::window::{Edge, Range};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -26,6 +26,15 @@ pub struct PlanJson {
     rotors: Vec<RotorJson>,
     assumed: Vec<String>,
     caution: &'static str,
+}
+
+/// Whether the tables of tilt are wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Tilts {
+    /// In full.
+    Tabled,
+    /// Left out.
+    Left,
 }
 
 /// What every output says of its figures.
@@ -161,7 +170,16 @@ struct SuspectJson {
 struct RoomJson {
     explained: String,
     states: Vec<StateJson>,
-    tilt: Option<TiltJson>,
+    least_tilt: Option<Vec<LeastTiltJson>>,
+    tilt_at_least_gap: Option<TiltJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct LeastTiltJson {
+    state: &'static str,
+    lands_jam_mrad: Option<f64>,
+    tip_touches_worst_float_mrad: Option<f64>,
+    tip_touches_centred_mrad: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -241,10 +259,12 @@ struct EdgeJson {
 }
 
 impl PlanJson {
-    /// From a report.
-    #[must_use]
-    pub fn of(report: &PlanReport) -> Self {
-        Self {
+    /// From a report, with tables of tilt or without (they take some tens of milliseconds).
+    ///
+    /// # Errors
+    /// [`RoomError`] when the tilts cannot be computed.
+    pub fn of(report: &PlanReport, tilts: Tilts) -> Result<Self, RoomError> {
+        Ok(Self {
             format: 1,
             build: report.build.clone(),
             feasible: report.feasible,
@@ -261,10 +281,10 @@ impl PlanJson {
                 verdict: report.match_verdict.words(),
             },
             nearest_specs: report.nearby.iter().map(changes).collect(),
-            rotors: report.rotors.iter().map(rotor).collect(),
+            rotors: report.rotors.iter().map(|r| rotor(r, tilts)).collect::<Result<_, _>>()?,
             assumed: report.assumed.clone(),
             caution: CAUTION,
-        }
+        })
     }
 }
 
@@ -301,7 +321,7 @@ fn changes(nearby: &NearbySpec) -> Vec<ChangeJson> {
         .collect()
 }
 
-fn rotor(report: &RotorReport) -> RotorJson {
+fn rotor(report: &RotorReport, tilts: Tilts) -> Result<RotorJson, RoomError> {
     let plan = &report.plan;
     let face = |face: Face| {
         let (cut, finished) = (plan.cut.face(face), plan.finished.face(face));
@@ -313,7 +333,11 @@ fn rotor(report: &RotorReport) -> RotorJson {
             tip_height_mm: three(finished.tip),
         }
     };
-    RotorJson {
+    let (least_tilt, tilt_at_least_gap) = match tilts {
+        Tilts::Left => (None, None),
+        Tilts::Tabled => (Some(least_tilts(report)?), tilt(report)?),
+    };
+    Ok(RotorJson {
         serial: report.serial.clone(),
         housing: report.housing.clone(),
         gear_face: report.gear_face.name(),
@@ -336,7 +360,8 @@ fn rotor(report: &RotorReport) -> RotorJson {
         room: RoomJson {
             explained: report.explained.clone(),
             states: report.room.states.iter().map(state).collect(),
-            tilt: tilt(report),
+            least_tilt,
+            tilt_at_least_gap,
         },
         seals: report.seals.iter().map(seal).collect(),
         window: WindowJson {
@@ -344,7 +369,7 @@ fn rotor(report: &RotorReport) -> RotorJson {
             step: range(&report.window.step),
             at_speed_mm: report.window.at_speed.map(mm),
         },
-    }
+    })
 }
 
 const fn size_name(face: Option<Face>) -> &'static str {
@@ -482,10 +507,26 @@ fn state(room: &StateRoom) -> StateJson {
     }
 }
 
-fn tilt(report: &RotorReport) -> Option<TiltJson> {
-    let (state, place, limits): (_, _, TiltLimits) = report.tilt_at_worst()?;
+fn mrad(angle: Angle) -> f64 {
+    rounded(angle.to_rad() * 1e3)
+}
+
+fn least_tilts(report: &RotorReport) -> Result<Vec<LeastTiltJson>, RoomError> {
+    let states = report.room.states.iter().zip(report.least_tilts()?);
+    Ok(states
+        .map(|(room, tilt)| LeastTiltJson {
+            state: room.state.name.name(),
+            lands_jam_mrad: tilt.jam.map(mrad),
+            tip_touches_worst_float_mrad: tilt.worst_float.map(mrad),
+            tip_touches_centred_mrad: tilt.centred.map(mrad),
+        })
+        .collect())
+}
+
+fn tilt(report: &RotorReport) -> Result<Option<TiltJson>, RoomError> {
+    let Some((state, place, limits)) = report.tilt_at_worst()? else { return Ok(None) };
     let room = &report.room.states[state];
-    Some(TiltJson {
+    Ok(Some(TiltJson {
         state: room.state.name.name(),
         shaft_deg: rounded(room.places[place].shaft_angle.to_deg()),
         directions: limits
@@ -493,12 +534,12 @@ fn tilt(report: &RotorReport) -> Option<TiltJson> {
             .iter()
             .map(|limit| TiltLine {
                 direction_deg: rounded(limit.direction.to_deg()),
-                lands_jam_mrad: rounded(limit.jam.to_rad() * 1e3),
-                tip_touches_worst_float_mrad: limit.worst_float.map(|a| rounded(a.to_rad() * 1e3)),
-                tip_touches_centred_mrad: limit.centred.map(|a| rounded(a.to_rad() * 1e3)),
+                lands_jam_mrad: mrad(limit.jam),
+                tip_touches_worst_float_mrad: limit.worst_float.map(mrad),
+                tip_touches_centred_mrad: limit.centred.map(mrad),
             })
             .collect(),
-    })
+    }))
 }
 
 fn seal(line: &SealLine) -> SealJson {
