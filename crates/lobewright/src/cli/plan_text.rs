@@ -381,18 +381,13 @@ impl Page {
                 return;
             }
         };
-        self.line(
-            "    state           least tilt in mrad, all directions, all round the orbit, at",
-        );
-        self.line(
-            "                    which: the lands touch  a tip touches: worst float  centred",
-        );
+        self.line("    least tilt, mrad     both lands touch   tip, worst float   tip, centred");
         let cell = |angle: Option<Angle>| {
             angle.map_or_else(|| "not before".to_owned(), |a| format!("{:.2}", a.to_rad() * 1e3))
         };
         for (room, tilt) in rotor.room.states.iter().zip(tilts) {
             self.line(&format!(
-                "    {:<13}{:>24}{:>28}{:>11}",
+                "    {:<13}{:>24}{:>19}{:>15}",
                 phrase::state(room.state.name),
                 cell(tilt.jam),
                 cell(tilt.worst_float),
