@@ -1,11 +1,11 @@
 //! What no single value shows: sizes that must agree, counts, names that must be declared.
 
 use super::keys;
-use super::model::{BUILT_IN_MATERIALS, Engine};
+use super::model::{BUILT_IN_MATERIALS, Engine, Port};
 use super::walk::Walk;
 use super::wording::quoted;
 use super::write;
-use kernel::units::Length;
+use kernel::units::{Angle, Length};
 use std::collections::{BTreeMap, HashMap};
 
 /// Least `R/e` of an engine that can be built: the flank's lean grows as 3e/R and the bore's
@@ -173,6 +173,33 @@ pub(super) fn one_housing(t: &Walk<'_, '_>, width: &[Length]) {
             format!("readings from {} to {}", mm(least), mm(most)),
             format!("readings within {} of each other", mm(MOST_WIDTH_SPREAD)),
             Some("were two housings' readings mixed up?".to_owned()),
+        );
+    }
+}
+
+/// A whole turn.
+const FULL_TURN: Angle = Angle::deg(360.0);
+
+/// A port has an extent.
+pub(super) fn port(t: &Walk<'_, '_>, port: &Port) {
+    if port.radius_to <= port.radius_from {
+        t.wrong(
+            "radius_to",
+            format!("a port from radius {} to {}", mm(port.radius_from), mm(port.radius_to)),
+            "a radius_to above radius_from".to_owned(),
+            None,
+        );
+    }
+    if port.angle_to == port.angle_from || (port.angle_to - port.angle_from).abs() >= FULL_TURN {
+        t.wrong(
+            "angle_to",
+            format!(
+                "a port from {:.1} deg to {:.1} deg",
+                port.angle_from.to_deg(),
+                port.angle_to.to_deg()
+            ),
+            "less than a turn in the sense of rotation, and more than nothing".to_owned(),
+            None,
         );
     }
 }

@@ -3,10 +3,10 @@
 use super::limits::{self, Limit};
 use super::model::{
     Aim, ApexSeal, AtTips, BUILT_IN_MATERIALS, Between, Build, Clamping, CornerSeal, Duty, Engine,
-    Gauge, Heat, Housing, Machine, Material, OilSeal, Outside, Rises, Rotor, RotorReadings,
+    Gauge, Heat, Housing, Machine, Material, OilSeal, Outside, Port, Rises, Rotor, RotorReadings,
     SealLimits, Seals, SideHousing, SideSeal, Spec, Taper, Way, Wear,
 };
-use kernel::units::{Length, Quantity};
+use kernel::units::{Angle, Length, Quantity};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
 
@@ -230,6 +230,23 @@ impl Maker {
             land_wear: self.wear(),
             tip_wear: self.wear(),
             central_bore: self.maybe(|m| m.any(&limits::CENTRAL_BORE)),
+            ports: (0..self.below(3)).map(|_| (self.name(), self.port())).collect(),
+        }
+    }
+
+    fn port(&mut self) -> Port {
+        let (a, b) = (self.any(&limits::PORT_RADIUS), self.any(&limits::PORT_RADIUS));
+        let angle = self.any(&limits::PORT_ANGLE);
+        Port {
+            face: if self.below(2) == 0 { Way::Front } else { Way::Rear },
+            radius_from: a.min(b) * 0.5,
+            radius_to: a.max(b).max(Length::mm(1.0)),
+            angle_from: angle,
+            angle_to: if angle.to_deg() < 0.0 {
+                angle + Angle::deg(40.0)
+            } else {
+                angle - Angle::deg(300.0)
+            },
         }
     }
 

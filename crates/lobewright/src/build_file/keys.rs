@@ -92,8 +92,15 @@ const HOUSING: &[Key] = &[
 ];
 
 const WEAR: &[Key] = &[text("front"), text("rear")];
-const SIDE_HOUSING: &[Key] =
-    &[text("serial"), table("land_wear", WEAR), table("tip_wear", WEAR), text("central_bore")];
+const PORT: &[Key] =
+    &[text("face"), text("radius_from"), text("radius_to"), text("angle_from"), text("angle_to")];
+const SIDE_HOUSING: &[Key] = &[
+    text("serial"),
+    table("land_wear", WEAR),
+    table("tip_wear", WEAR),
+    text("central_bore"),
+    Key { name: "port", kind: Kind::ByName(PORT) },
+];
 
 const AFTER: &[Key] = &[
     list("land_width"),

@@ -4,7 +4,7 @@
 //! wide common practice, no source, and no advice.
 
 use kernel::units::{
-    Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
+    Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
     TemperatureDifference,
 };
 use std::sync::OnceLock;
@@ -141,6 +141,8 @@ rows! {
     CLAMP_UP_U: Length = "a standard uncertainty of a clamp-up", from 0.0 to 0.1, "mm", "5 um";
     WEAR: Length = "a depth of wear", from 0.0 to 2.0, "mm", "15 um";
     CENTRAL_BORE: Length = "a radius of a central bore", from 5.0 to 400.0, "mm", "44 mm";
+    PORT_RADIUS: Length = "a radius of a port", from 0.0 to 450.0, "mm", "70 mm";
+    PORT_ANGLE: Angle = "an angle of a port", from -360.0 to 360.0, "deg", "30 deg";
     MASS: Mass = "a mass", from 50.0 to 60_000.0, "g", "4312 g";
     STEP: Length = "a step", from -1.0 to 3.0, "mm", "95 um";
     RUNOUT: Length = "a run-out", from -1.0 to 1.0, "mm", "6 um";
@@ -179,7 +181,7 @@ mod tests {
             assert!(least <= example && example <= most && inside, "{name}");
             rows += 1;
         });
-        assert_eq!(rows, 48);
+        assert_eq!(rows, 50);
     }
 
     #[test]

@@ -3,7 +3,7 @@
 
 use kernel::readings::TIPS;
 use kernel::units::{
-    Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
+    Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
     TemperatureDifference,
 };
 use std::collections::BTreeMap;
@@ -202,6 +202,22 @@ impl Wear {
     }
 }
 
+/// A port or another opening in a face of a side housing: a sector of a ring about the shaft's
+/// axis. There is no wall there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Port {
+    /// The face it is in, by the way that face looks.
+    pub face: Way,
+    /// Its inner radius.
+    pub radius_from: Length,
+    /// Its outer radius.
+    pub radius_to: Length,
+    /// Where it starts, from the long axis of the bore towards the hot waist.
+    pub angle_from: Angle,
+    /// Where it ends, in the sense of rotation.
+    pub angle_to: Angle,
+}
+
 /// A side housing.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SideHousing {
@@ -213,6 +229,8 @@ pub struct SideHousing {
     pub tip_wear: Wear,
     /// Radius of the hole in its middle.
     pub central_bore: Option<Length>,
+    /// Openings in its faces, by name.
+    pub ports: BTreeMap<String, Port>,
 }
 
 /// A way along the shaft.

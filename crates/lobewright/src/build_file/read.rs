@@ -5,8 +5,8 @@ use super::checks;
 use super::limits;
 use super::model::{
     Aim, ApexSeal, AtTips, Between, Build, Clamping, CornerSeal, Duty, Engine, Gauge, Heat,
-    Housing, Machine, Material, OilSeal, Outside, Rises, Rotor, RotorReadings, SealLimits, Seals,
-    SideHousing, SideSeal, Spec, Taper, Way, Wear,
+    Housing, Machine, Material, OilSeal, Outside, Port, Rises, Rotor, RotorReadings, SealLimits,
+    Seals, SideHousing, SideSeal, Spec, Taper, Way, Wear,
 };
 use super::problem::{Finding, Findings, Problems};
 use super::syntax;
@@ -246,7 +246,32 @@ fn side_housing(t: &Walk<'_, '_>) -> Option<SideHousing> {
     let land_wear = wear(t, "land_wear");
     let tip_wear = wear(t, "tip_wear");
     let central_bore = t.quantity_if("central_bore", &limits::CENTRAL_BORE);
-    Some(SideHousing { serial: serial?, land_wear: land_wear?, tip_wear: tip_wear?, central_bore })
+    let ports: Option<BTreeMap<_, _>> =
+        t.by_name("port").into_iter().map(|(name, t)| Some((name, port(&t)?))).collect();
+    Some(SideHousing {
+        serial: serial?,
+        land_wear: land_wear?,
+        tip_wear: tip_wear?,
+        central_bore,
+        ports: ports?,
+    })
+}
+
+fn port(t: &Walk<'_, '_>) -> Option<Port> {
+    let face = t.choice("face", &["front", "rear"]);
+    let [radius_from, radius_to] =
+        ["radius_from", "radius_to"].map(|key| t.quantity(key, &limits::PORT_RADIUS));
+    let [angle_from, angle_to] =
+        ["angle_from", "angle_to"].map(|key| t.quantity(key, &limits::PORT_ANGLE));
+    let port = Port {
+        face: if face? == 0 { Way::Front } else { Way::Rear },
+        radius_from: radius_from?,
+        radius_to: radius_to?,
+        angle_from: angle_from?,
+        angle_to: angle_to?,
+    };
+    checks::port(t, &port);
+    Some(port)
 }
 
 fn wear(t: &Walk<'_, '_>, key: &str) -> Option<Wear> {

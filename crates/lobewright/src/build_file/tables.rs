@@ -106,7 +106,7 @@ impl Walk<'_, '_> {
                 let expected = format!("a name of 1 to {LONGEST_NAME} characters");
                 refuse(format!("{} {why}", quoted(name.get_ref())), expected);
             } else if let DeValue::Table(inner) = value.get_ref() {
-                let place = format!("{key}.{}", name.get_ref());
+                let place = format!("{}.{}", self.place_of(key), name.get_ref());
                 let walk = Self::new(self.findings, inner, value.span(), place, keys);
                 walks.insert(name.get_ref().to_string(), walk);
             } else {

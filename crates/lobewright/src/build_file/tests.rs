@@ -359,3 +359,24 @@ fn a_serial_may_have_points() {
     let text = amend(&text, "rotor.R.mass", "4301 g").unwrap();
     assert_eq!(read(&text).unwrap().rotors[0].readings.mass, Some(Mass::g(4301.0)));
 }
+
+#[test]
+fn ports_stand_below_their_side_housing_and_can_be_amended() {
+    let heron = include_str!("../../../../examples/heron-aircraft.toml");
+    let build = read(heron).unwrap();
+    assert_eq!(build.side_housings[0].ports["intake"].face, Way::Rear);
+    assert!(build.side_housings[1].ports.is_empty());
+    let text = amend(heron, "side_housing.HS-1.port.intake.angle_to", "240 deg").unwrap();
+    let port = read(&text).unwrap().side_housings[0].ports["intake"];
+    assert!((port.angle_to.to_deg() - 240.0).abs() < 1e-12);
+    for (place, value, part) in [
+        ("radius_to", "2 in", "a radius_to above radius_from"),
+        ("angle_to", "200 deg", "more than nothing"),
+        ("angle_from", "-200 deg", "less than a turn"),
+        ("face", "top", "expected \"front\" or \"rear\""),
+    ] {
+        let place = format!("side_housing.HS-1.port.intake.{place}");
+        let error = amend(heron, &place, value).unwrap_err().to_string();
+        assert!(error.contains(part) && error.contains("HS-1.port.intake"), "{place}: {error}");
+    }
+}

@@ -6,7 +6,7 @@ use super::model::{
 };
 use super::read::FORMAT;
 use kernel::units::{
-    Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
+    Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
     TemperatureDifference,
 };
 
@@ -168,6 +168,14 @@ fn side_housing(file: &mut Lines, side: &SideHousing) {
         }
     }
     file.quantity_if("central_bore", side.central_bore);
+    for (name, port) in &side.ports {
+        file.head(&format!("[side_housing.port.{}]", key(name)));
+        file.value("face", words(port.face.name()));
+        file.quantity("radius_from", port.radius_from);
+        file.quantity("radius_to", port.radius_to);
+        file.quantity("angle_from", port.angle_from);
+        file.quantity("angle_to", port.angle_to);
+    }
 }
 
 fn rotor(file: &mut Lines, rotor: &Rotor) {
@@ -303,6 +311,7 @@ macro_rules! usual {
 }
 
 usual! {
+    Angle: to_deg, "deg";
     Speed: to_rpm, "rpm";
     GaugePressure: to_bar, "bar";
     Duration: to_h, "h";

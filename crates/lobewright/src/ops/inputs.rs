@@ -11,7 +11,7 @@ use kernel::plan::{Aim, Reserves, Spec};
 use kernel::readings::{
     AdjustError, Gauge, HousingReadings, HousingState, HousingWidth, MeasuredAt, RotorReadings,
 };
-use kernel::room::{Outside, RoomError, TrackWear, Wall};
+use kernel::room::{Opening, Outside, RoomError, TrackWear, Wall};
 use kernel::seals::{ApexSeal, FaceSeal, SealLimits, Seals};
 use kernel::units::{Angle, Density, Expansion, Length, Temperature};
 use thiserror::Error;
@@ -504,7 +504,17 @@ impl Gauges<'_> {
             land_wear: wear(plate.land_wear),
             tip_wear: wear(plate.tip_wear),
             central_bore: plate.central_bore,
-            openings: Vec::new(),
+            openings: plate
+                .ports
+                .values()
+                .filter(|port| port.face != side)
+                .map(|port| Opening {
+                    radius_from: port.radius_from,
+                    radius_to: port.radius_to,
+                    angle_from: port.angle_from,
+                    angle_to: port.angle_to,
+                })
+                .collect(),
         }
     }
 }
