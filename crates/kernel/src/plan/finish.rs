@@ -1,7 +1,7 @@
 //! What a rotor is after its cuts: targets for the four areas in, finished heights and stock out.
 
 use super::candidate::{Area, Candidate, greatest, least};
-use crate::readings::{Face, FaceHeights, Heights, TIPS};
+use crate::readings::{Face, FaceHeights, Heights, ROUNDING_M, TIPS};
 use crate::units::Length;
 
 /// The square size aimed at: land width `B`, height `M` of the gear land, step `A`.
@@ -69,7 +69,7 @@ pub type Levels = [Option<Length>; 4];
 pub(super) fn levels(work: &Work, cut: &Cut) -> Levels {
     std::array::from_fn(|index| match work[index] {
         Do::CutTo(level)
-            if cut.face(PLACES[index].face).deepest(PLACES[index].area) > Length::ZERO =>
+            if cut.face(PLACES[index].face).deepest(PLACES[index].area) > Length::m(ROUNDING_M) =>
         {
             Some(level)
         }
@@ -127,10 +127,11 @@ impl Cut {
         }
     }
 
-    /// Whether anything is cut.
+    /// Whether nothing is cut but what is rounding of the arithmetic.
     #[must_use]
     pub fn is_nothing(&self) -> bool {
-        PLACES.iter().all(|p| self.face(p.face).deepest(p.area) <= Length::ZERO)
+        let rounding = Length::m(ROUNDING_M);
+        PLACES.iter().all(|p| self.face(p.face).deepest(p.area) <= rounding)
     }
 
     /// Sum of the cuts at all tips, in both areas of both faces.

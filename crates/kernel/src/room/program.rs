@@ -27,9 +27,11 @@ pub(super) fn is_free(right_m: f64) -> bool {
     right_m > 0.5 * FREE_M
 }
 
-/// A pose may violate a row by this much, in metres: a millionth of a nanometre, and far above
-/// the rounding of differences of sizes near 0.1 m.
-const VIOLATION_M: f64 = 1e-15;
+/// A pose may violate a row by this much, in metres: a hundred-thousandth of a nanometre. It must
+/// lie above the rounding of the pose itself: three neighbours of a ring make a basis whose inverse
+/// has entries near 1e4, so that right sides of 1e-4 m leave some 1e-15 m. A bound of 1e-15 was
+/// missed by rotors with equal steps, where such bases are optimal (1.2e-15, two of 1500 builds).
+const VIOLATION_M: f64 = 1e-14;
 
 /// A component of the entering row along a basis row below this counts as none. Rows have entries
 /// of order one; the smallest true ones, between neighbours of a ring of 720, are near 1e-5.
