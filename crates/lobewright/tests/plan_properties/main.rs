@@ -16,7 +16,7 @@ mod units;
 
 use lobewright::build_file::{Build, read};
 use lobewright::ops::{PlanReport, plan};
-use lobewright::wire::PlanJson;
+use lobewright::wire::{PlanJson, Tilts};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, RngSeed, TestRunner};
 use serde_json::Value;
@@ -55,7 +55,7 @@ struct Planned {
 impl Planned {
     fn of(build: Build) -> Self {
         let report = plan(&build, kernel::units::System::Metric).unwrap();
-        let written = PlanJson::of(&report);
+        let written = PlanJson::of(&report, Tilts::Left).unwrap();
         assert_eq!(finite::not_finite(&written), None);
         let text = serde_json::to_string(&written).unwrap();
         let json = serde_json::from_str(&text).unwrap();
