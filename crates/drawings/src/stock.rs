@@ -260,7 +260,7 @@ mod tests {
     fn no_cut_is_left_and_never_a_zero() {
         assert_eq!(words(Length::ZERO, System::Metric), "left as is");
         assert_eq!(words(Length::m(1e-17), System::Metric), "left as is");
-        assert_eq!(words(Length::um(62.5), System::Inch), "2.5 thou (62 \u{b5}m)");
+        assert_eq!(words(Length::um(62.5), System::Inch), "2.5 thou (63 \u{b5}m)");
     }
 
     #[test]

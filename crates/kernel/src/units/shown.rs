@@ -41,12 +41,12 @@ impl fmt::Display for Shown {
         let metric = if self.small {
             format!("{} \u{b5}m", whole(self.length.to_um()))
         } else {
-            format!("{:.3} mm", no_minus_zero(self.length.to_mm(), 3))
+            format!("{:.3} mm", rounded(self.length.to_mm(), 3))
         };
         let inch = if self.small {
-            format!("{:.1} thou", no_minus_zero(self.length.to_thou(), 1))
+            format!("{:.1} thou", rounded(self.length.to_thou(), 1))
         } else {
-            format!("{:.4} in", no_minus_zero(self.length.to_inch(), 4))
+            format!("{:.4} in", rounded(self.length.to_inch(), 4))
         };
         match self.first {
             System::Metric => f.pad(&format!("{metric} ({inch})")),
@@ -56,13 +56,19 @@ impl fmt::Display for Shown {
 }
 
 fn whole(value: f64) -> String {
-    format!("{:.0}", no_minus_zero(value, 0))
+    format!("{:.0}", rounded(value, 0))
 }
 
-/// A value that would print as `-0` prints as `0`.
-fn no_minus_zero(value: f64, decimals: i32) -> f64 {
-    if value.abs() * 10f64.powi(decimals) < 0.5 { 0.0 } else { value }
+/// To so many decimals, halves away from zero. A half that the arithmetic missed by its last bits
+/// is a half, so that 62.5 µm and 64.5 µm go the same way; nothing prints as `-0`.
+fn rounded(value: f64, decimals: i32) -> f64 {
+    let scale = 10f64.powi(decimals);
+    let nudged = value * scale + LAST_BITS.copysign(value);
+    nudged.round() / scale + 0.0
 }
+
+/// Far above the rounding of the arithmetic, far below what is shown.
+const LAST_BITS: f64 = 1e-6;
 
 #[cfg(test)]
 mod tests {
@@ -75,6 +81,16 @@ mod tests {
         assert_eq!(step.as_amount(System::Inch).to_string(), "5.0 thou (127 \u{b5}m)");
         let width = Length::mm(79.788);
         assert_eq!(width.as_size(System::Metric).to_string(), "79.788 mm (3.1413 in)");
+    }
+
+    #[test]
+    fn halves_go_one_way_whatever_the_last_bits() {
+        for (um, shown) in [(62.5, "63"), (63.5, "64"), (-62.5, "-63"), (62.4, "62")] {
+            for off in [-1e-10, 0.0, 1e-10] {
+                let text = Length::um(um + off).as_amount(System::Metric).to_string();
+                assert!(text.starts_with(&format!("{shown} ")), "{um}: {text}");
+            }
+        }
     }
 
     #[test]
