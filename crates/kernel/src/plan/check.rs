@@ -4,11 +4,14 @@ use super::candidate::{Area, Candidate, Guards, greatest, least};
 use super::finish::{Cut, PLACES, cut_between};
 use super::limit::{Limit, Shortfall};
 use super::spec::Spec;
+use crate::heat::StateName;
 use crate::readings::{Face, Heights, ROUNDING_M, TIPS, Tolerance, Verdict};
 use crate::room::Outside;
 use crate::units::Length;
 
 const ROUNDING: Length = Length::m(ROUNDING_M);
+/// Three values closer than this are spoken of as one.
+const ALIKE: Length = Length::um(0.1);
 
 /// All limits that a rotor with these finished heights would not keep; empty when it is right.
 /// Tolerances are held as the spec has them, for aims, or narrowed by guards, for what has to be
@@ -48,49 +51,64 @@ fn sizes(
     let clearances = widths.map(|width| candidate.width_least - width);
     if let Some((tip, is)) = worst_outside(&clearance, &clearances) {
         let allowed = nearest_in(&clearance, is);
-        found.push(Shortfall {
-            limit: Limit::SideClearance,
-            face: None,
-            tip: Some(tip),
-            is,
-            allowed,
-        });
+        found.push(Shortfall { limit: Limit::SideClearance, face: None, tip, is, allowed });
     }
     let step = spec.step.zone().guarded(guards.step);
     if step.least > step.most + ROUNDING {
         found.push(unprovable(Limit::StepUnprovable, spec.step.tolerance, guards.step));
         return;
     }
-    let (needed, state) = candidate.step_needed_at(least(&widths));
     for face in Face::BOTH {
         let steps = finished.face(face).step();
         if let Some((tip, is)) = worst_outside(&step, &steps) {
             let allowed = nearest_in(&step, is);
-            found.push(Shortfall {
-                limit: Limit::Step,
-                face: Some(face),
-                tip: Some(tip),
-                is,
-                allowed,
-            });
+            found.push(Shortfall { limit: Limit::Step, face: Some(face), tip, is, allowed });
         }
-        let least_needed = Tolerance { least: needed, most: Length::m(f64::INFINITY) };
-        if let Some((tip, is)) = worst_outside(&least_needed, &steps) {
+        let needed = needed_at_tips(candidate, finished, face);
+        let short = (0..TIPS).filter(|k| steps[*k] < needed[*k].0 - ROUNDING).max_by(|a, b| {
+            let short = |k: usize| (needed[k].0 - steps[k]).to_m();
+            short(*a).total_cmp(&short(*b))
+        });
+        if let Some(k) = short {
+            let alike = greatest(&steps) - least(&steps) < ALIKE;
             found.push(Shortfall {
-                limit: Limit::StepNeeded(state),
+                limit: Limit::StepNeeded(needed[k].1),
                 face: Some(face),
-                tip: Some(tip),
-                is,
-                allowed: needed,
+                tip: (!alike).then_some(k),
+                is: steps[k],
+                allowed: needed[k].0,
             });
         }
     }
 }
 
+/// Step needed at each tip of a face, and the state that needs it.
+///
+/// Where the lands are not square, what counts at a tip is the land under it and the opposite
+/// land on the other side of the axis: these two stop the tilt that brings the tip to its wall.
+/// On square lands that is the land width.
+fn needed_at_tips(
+    candidate: &Candidate,
+    finished: &Heights,
+    face: Face,
+) -> [(Length, StateName); TIPS] {
+    let (own, other) = (finished.face(face).land, finished.face(face.opposite()).land);
+    let twice_mean = other.iter().copied().sum::<Length>() * (2.0 / TIPS as f64);
+    std::array::from_fn(|k| candidate.step_needed_at(own[k] + twice_mean - other[k]))
+}
+
+/// The greatest width anywhere round lands that lie on the planes through their three heights.
+fn greatest_width_round(widths: &[Length; TIPS]) -> Length {
+    let mean = widths.iter().copied().sum::<Length>() / TIPS as f64;
+    // Three values a cos φ + b sin φ at thirds of a turn: their squares sum to 3/2 (a² + b²).
+    let squares: f64 = widths.iter().map(|w| (*w - mean).to_m().powi(2)).sum();
+    mean + Length::m((squares / 1.5).sqrt())
+}
+
 /// Jamming, seals and the start of a taper.
 fn room(candidate: &Candidate, spec: &Spec, finished: &Heights, found: &mut Vec<Shortfall>) {
     let widths = finished.land_width();
-    let (narrowest, widest) = (least(&widths), greatest(&widths));
+    let (narrowest, widest) = (least(&widths), greatest_width_round(&widths));
     for jam in &candidate.jams {
         if widest >= jam.width {
             found.push(Shortfall {
@@ -106,16 +124,19 @@ fn room(candidate: &Candidate, spec: &Spec, finished: &Heights, found: &mut Vec<
         .into_iter()
         .map(|face| greatest(&finished.face(face).step()))
         .fold(Length::ZERO, Length::max);
+    // A seal has a margin in each state: the worst speaks for it.
+    let seals_from = found.len();
     for seal in &candidate.seals {
-        let margin = Length::m(seal.at(narrowest.to_m(), step.to_m()));
-        if margin < -ROUNDING {
-            found.push(Shortfall {
-                limit: Limit::Seal(seal.name),
-                face: None,
-                tip: None,
-                is: margin,
-                allowed: Length::ZERO,
-            });
+        let is = Length::m(seal.at(narrowest.to_m(), step.to_m()));
+        if is >= -ROUNDING {
+            continue;
+        }
+        let limit = Limit::Seal(seal.name);
+        match found[seals_from..].iter_mut().find(|other| other.limit == limit) {
+            Some(other) => other.is = other.is.min(is),
+            None => {
+                found.push(Shortfall { limit, face: None, tip: None, is, allowed: Length::ZERO });
+            }
         }
     }
     if let Outside::Taper { start, .. } = spec.outside {
@@ -160,13 +181,7 @@ fn stock(candidate: &Candidate, spec: &Spec, cut: &Cut, found: &mut Vec<Shortfal
         for (limit, most) in std::iter::once((limit, most)).chain(protected) {
             let within = Tolerance { least: Length::m(f64::NEG_INFINITY), most };
             if let Some((tip, is)) = worst_outside(&within, &depths) {
-                found.push(Shortfall {
-                    limit,
-                    face: Some(place.face),
-                    tip: Some(tip),
-                    is,
-                    allowed: most,
-                });
+                found.push(Shortfall { limit, face: Some(place.face), tip, is, allowed: most });
             }
         }
     }
@@ -176,18 +191,27 @@ fn unprovable(limit: Limit, tolerance: Length, guard: Length) -> Shortfall {
     Shortfall { limit, face: None, tip: None, is: guard, allowed: tolerance }
 }
 
-/// The value furthest outside a zone, with its tip.
-fn worst_outside(zone: &Tolerance, values: &[Length; TIPS]) -> Option<(usize, Length)> {
-    (0..TIPS).map(|tip| (tip, values[tip])).filter(|(_, value)| !zone.holds(*value)).max_by(
-        |a, b| {
-            let off = |v: Length| (v - nearest_in(zone, v)).abs().to_m();
-            off(a.1).total_cmp(&off(b.1))
-        },
-    )
+/// The value furthest outside a zone, with its tip; with no tip where all three are alike.
+fn worst_outside(zone: &Tolerance, values: &[Length; TIPS]) -> Option<(Option<usize>, Length)> {
+    let alike = greatest(values) - least(values) < ALIKE;
+    let off = |v: Length| (v - nearest_in(zone, v)).abs().to_m();
+    (0..TIPS)
+        .map(|tip| (tip, values[tip]))
+        .filter(|(_, value)| !zone.holds(*value))
+        .max_by(|a, b| off(a.1).total_cmp(&off(b.1)))
+        .map(|(tip, value)| ((!alike).then_some(tip), value))
 }
 
 fn nearest_in(zone: &Tolerance, value: Length) -> Length {
     if value < zone.least { zone.least } else { zone.most }
+}
+
+/// A step has two lower limits: the tolerance's, and what the room needs. Below the second the tip
+/// touches, whatever the gauge says; above it by less than the guard nothing is proven.
+fn judge_step(zone: &Tolerance, needed: Length, step: Length, guard: Length) -> Verdict {
+    let room = Tolerance { least: needed, most: Length::m(f64::INFINITY) };
+    let by_room = if room.holds(step) { room.judge(step, guard) } else { Verdict::DoesNotConform };
+    zone.judge(step, guard).max(by_room)
 }
 
 /// What is said of each finished size.
@@ -214,7 +238,7 @@ pub(super) fn verdicts(
     guard: impl Fn(Option<Face>, usize) -> Length,
 ) -> Vec<SizeVerdict> {
     let widths = finished.land_width();
-    let (needed, _) = candidate.step_needed_at(least(&widths));
+    let needed = Face::BOTH.map(|face| needed_at_tips(candidate, finished, face));
     let clearance = (0..TIPS).map(|tip| (None, tip, candidate.width_least - widths[tip]));
     let steps = Face::BOTH.into_iter().flat_map(|face| {
         finished.face(face).step().into_iter().enumerate().map(move |(k, s)| (Some(face), k, s))
@@ -223,11 +247,12 @@ pub(super) fn verdicts(
         .chain(steps)
         .map(|(face, tip, size)| {
             let guard = guard(face, tip);
-            let aim = if face.is_some() { spec.step } else { spec.side_clearance };
-            let verdict = if face.is_some() && size < needed - ROUNDING {
-                Verdict::DoesNotConform
-            } else {
-                aim.zone().judge(size, guard)
+            let verdict = match face {
+                None => spec.side_clearance.zone().judge(size, guard),
+                Some(face) => {
+                    let (needed, _) = needed[usize::from(face == Face::Plain)][tip];
+                    judge_step(&spec.step.zone(), needed, size, guard)
+                }
             };
             SizeVerdict { face, tip, size, guard, verdict }
         })

@@ -16,17 +16,19 @@ pub struct Shop {
     pub step_gauge: Gauge,
     /// What the housing's width was read with.
     pub housing_gauge: Gauge,
-    /// Standard uncertainty of the clamp-up taken off a width that was read free; it stays in
-    /// every clearance in that housing.
-    pub clamp_up_uncertainty: Length,
+    /// Standard uncertainty that stays in every width of the housing: of its clamp-up where it
+    /// was read free, and of its temperature.
+    pub housing_uncertainty: Length,
+    /// Standard uncertainty that its temperature leaves in every width of the rotor.
+    pub rotor_uncertainty: Length,
 }
 
 impl Shop {
     /// The guards `1.65 u` [ISO-14253-1]. `u²` is the capability² of each finished size (one land
     /// width for a clearance, land and tip for a step), the repeat² with which the size will be
     /// read, and the zero² of each gauge where it does not cancel: it does in a clearance when one
-    /// gauge measured rotor and housing, and between two rotors. A clearance in a housing that was
-    /// read free also carries the uncertainty² of its clamp-up.
+    /// gauge measured rotor and housing, and between two rotors. A clearance also carries what
+    /// clamp-up and temperatures leave in it.
     #[must_use]
     pub fn guards(&self) -> Guards {
         let square = |length: Length| length.to_m() * length.to_m();
@@ -36,14 +38,14 @@ impl Shop {
         } else {
             square(self.width_gauge.zero) + square(self.housing_gauge.zero)
         };
-        let clamp_up = square(self.clamp_up_uncertainty);
+        let parts = square(self.housing_uncertainty) + square(self.rotor_uncertainty);
         let step = 2.0 * square(self.capability)
             + square(self.step_gauge.repeat)
             + square(self.step_gauge.zero);
         Guards {
-            clearance: guard(Length::m((size + zeros + clamp_up).sqrt())),
+            clearance: guard(Length::m((size + zeros + parts).sqrt())),
             step: guard(Length::m(step.sqrt())),
-            matching: guard(Length::m((2.0 * size).sqrt())),
+            matching: guard(Length::m((2.0 * (size + parts)).sqrt())),
         }
     }
 }
@@ -70,7 +72,8 @@ mod tests {
             width_gauge: gauge(0, 2.0, 1.0),
             step_gauge: gauge(1, 3.0, 0.0),
             housing_gauge: gauge(0, 2.0, 1.0),
-            clamp_up_uncertainty: Length::ZERO,
+            housing_uncertainty: Length::ZERO,
+            rotor_uncertainty: Length::ZERO,
         };
         let guards = shop.guards();
         assert!((guards.clearance.to_um() - 1.65 * 10.25f64.sqrt()).abs() < 1e-9);
@@ -78,7 +81,7 @@ mod tests {
         assert!((guards.matching.to_um() - 1.65 * 20.5f64.sqrt()).abs() < 1e-9);
         let other = Shop { housing_gauge: gauge(2, 2.0, 1.0), ..shop };
         assert!((other.guards().clearance.to_um() - 1.65 * 12.25f64.sqrt()).abs() < 1e-9);
-        let free = Shop { clamp_up_uncertainty: Length::um(5.0), ..shop };
+        let free = Shop { housing_uncertainty: Length::um(5.0), ..shop };
         assert!((free.guards().clearance.to_um() - 1.65 * 35.25f64.sqrt()).abs() < 1e-9);
     }
 }

@@ -26,6 +26,8 @@ pub enum Limit {
     StepNeeded(StateName),
     /// A seal would lose its support.
     Seal(&'static str),
+    /// Something outside the lands would touch first between the real walls in this state.
+    Room(StateName),
     /// A taper leaves the face level with the land outside it.
     TaperStart,
     /// A pass would be thinner than the machine takes, and neither leaving nor deepening it holds.
@@ -53,6 +55,7 @@ impl Limit {
             Self::Jam(_) => "jam",
             Self::StepNeeded(_) => "step_needed_hot",
             Self::Seal(name) => name,
+            Self::Room(_) => "room",
             Self::TaperStart => "taper",
             Self::LeastCut => "least_cut",
         }
@@ -64,7 +67,7 @@ impl Limit {
     #[must_use]
     pub const fn state(self) -> Option<StateName> {
         match self {
-            Self::Jam(state) | Self::StepNeeded(state) => Some(state),
+            Self::Jam(state) | Self::StepNeeded(state) | Self::Room(state) => Some(state),
             _ => None,
         }
     }

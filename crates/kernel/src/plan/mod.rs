@@ -20,7 +20,7 @@ mod spec;
 mod thin;
 
 use crate::heat::StateName;
-use crate::readings::{Face, Heights, ROUNDING_M, Tolerance, Verdict};
+use crate::readings::{Face, Heights, Tolerance, Verdict};
 use crate::units::Length;
 use aim::Decision;
 use candidate::{greatest, least};
@@ -83,24 +83,13 @@ pub struct RotorPlan {
     pub shortfalls: Vec<Shortfall>,
 }
 
-impl RotorPlan {
-    /// Whether the land touches before any tip, cold and in every hot state.
-    #[must_use]
-    pub fn land_touches_first(&self) -> bool {
-        let steps = [self.finished.gear.step(), self.finished.plain.step()];
-        steps.iter().all(|step| {
-            least(step) >= self.step_needed.max(self.step_needed_hot) - Length::m(ROUNDING_M)
-        })
-    }
-}
-
 /// The plan of a set.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SetPlan {
     /// Whether every rotor has a plan and they match.
     pub feasible: bool,
-    /// How the sizes were found.
-    pub method: Method,
+    /// How the sizes were found; `None` when no rotor has any.
+    pub method: Option<Method>,
     /// One for each rotor, from the front.
     pub rotors: Vec<RotorPlan>,
     /// How far the side clearances of the set differ.
@@ -204,16 +193,21 @@ fn assemble(
         .map(|(candidate, work)| rotor_plan(candidate, set, work.as_ref()))
         .collect();
     let clearances = rotors.iter().filter(|r| r.shortfalls.is_empty()).map(|r| r.side_clearance);
+    let planned = clearances.clone().count();
     let (tightest, loosest) = clearances
         .fold((Length::m(f64::INFINITY), Length::m(f64::NEG_INFINITY)), |(low, high), c| {
             (low.min(c), high.max(c))
         });
     let spread = if tightest.is_finite() { loosest - tightest } else { Length::ZERO };
-    let guard = set.rotors.iter().map(|c| c.guards.matching).fold(Length::ZERO, Length::max);
+    let guards = set.rotors.iter().zip(&rotors).map(|(candidate, rotor)| {
+        let guards = if rotor.cut.is_nothing() { candidate.guards_now } else { candidate.guards };
+        guards.matching
+    });
+    let guard = guards.fold(Length::ZERO, Length::max);
     SetPlan {
         feasible: !mismatch && rotors.iter().all(|r| r.shortfalls.is_empty()),
-        method,
-        match_verdict: match_verdict(spread, set.spec.matching, guard),
+        method: (planned > 0).then_some(method),
+        match_verdict: match_verdict(spread, set.spec.matching, guard, planned),
         spread,
         mismatch,
         rotors,
@@ -221,10 +215,12 @@ fn assemble(
     }
 }
 
-fn match_verdict(spread: Length, allowed: Length, guard: Length) -> Verdict {
-    // A difference has no lower limit: equal clearances match whatever the guard.
-    Tolerance { least: Length::m(f64::NEG_INFINITY), most: allowed }
-        .judge(spread, if spread == Length::ZERO { Length::ZERO } else { guard })
+/// A difference has no lower limit. One rotor alone matches itself.
+fn match_verdict(spread: Length, allowed: Length, guard: Length, rotors: usize) -> Verdict {
+    if rotors < 2 {
+        return Verdict::Conforms;
+    }
+    Tolerance { least: Length::m(f64::NEG_INFINITY), most: allowed }.judge(spread, guard)
 }
 
 fn rotor_plan(

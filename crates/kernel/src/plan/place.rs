@@ -59,6 +59,8 @@ impl Reserves {
 pub struct Placing<'a> {
     /// Its faces as they are.
     pub heights: Heights,
+    /// Its faces before any cut of this plan, when the depths of its grooves were measured.
+    pub first_heights: Heights,
     /// What was cut before, see [`Candidate::taken`].
     pub taken: [Length; 4],
     /// Least width of its housing.
@@ -134,12 +136,15 @@ impl Placing<'_> {
             grown(self.width_greatest, self.housing_expansion, state.housing + state.hot_arc);
         let beyond = |wall: TrackWear| wall.tip - wall.land;
         let both = |of: fn(&crate::readings::FaceHeights) -> [Length; 3]| {
-            let (gear, plain) = (of(&self.heights.gear), of(&self.heights.plain));
+            let (gear, plain) = (of(&self.first_heights.gear), of(&self.first_heights.plain));
             [least(&gear).min(least(&plain)), greatest(&gear).max(greatest(&plain))]
         };
         SealedRotor {
             room: width + self.front.land + self.rear.land,
-            tip_wear: beyond(self.front).max(beyond(self.rear)),
+            tip_wear: [
+                beyond(self.front).min(beyond(self.rear)),
+                beyond(self.front).max(beyond(self.rear)),
+            ],
             land_radius: self.land_radius,
             land_growth: 1.0 + self.rotor_expansion * state.land,
             step_lost_per_width: 0.5 * (self.rotor_expansion * (state.tip - state.land)),

@@ -93,6 +93,15 @@ impl Estimate {
         Length::m((self.fresh_variance_m2 + shared).sqrt())
     }
 
+    /// Standard uncertainty of what it shares through anything but a gauge's zero: temperature,
+    /// clamp-up.
+    #[must_use]
+    pub fn part_uncertainty(&self) -> Length {
+        let of_parts =
+            self.shared_m.iter().filter(|(source, _)| !matches!(source, Shared::Zero(_)));
+        Length::m(of_parts.map(|(_, effect)| effect * effect).sum::<f64>().sqrt())
+    }
+
     /// `self − other`, with the shared errors taken as one: what both have in full cancels.
     #[must_use]
     pub fn minus(&self, other: &Self) -> Self {

@@ -282,8 +282,10 @@ fn a_taper_is_checked_at_every_radius() {
         outside: Outside::Taper { start: Length::mm(start_mm), root },
         ..model(Length::um(113.0), Length::um(100.0))
     };
-    // No root: the point at the start is the land's edge itself and its gap is nothing.
-    assert!(least_m(taper(61.0, Length::ZERO), 0).abs() < SAME_M);
+    // No root: the start is the land's edge itself. Depth and need both grow evenly from there, so
+    // the innermost point looked at, a quarter of the way out, has a quarter of the tip's margin.
+    let gap_m = least_m(taper(61.0, Length::ZERO), 0);
+    assert!((gap_m - 0.25 * (100e-6 - 38.0 / 61.0 * 113e-6)).abs() < SAME_M, "{gap_m}");
     // A root: the least margin is there or at the tip.
     let gap_m = least_m(taper(61.0, Length::um(20.0)), 0);
     assert!((gap_m - 20e-6).abs() < SAME_M, "{gap_m}");

@@ -100,9 +100,11 @@ pub(super) fn spots(model: &RoomModel, contact_m: f64) -> Vec<Spot> {
             .filter(|point| model.tip_at(point).is_none())
             .map(|&point| Spot::new(point, None, model.gear_face_looks)),
     );
-    if matches!(model.outside, Outside::Taper { .. }) {
+    if let Outside::Taper { root, .. } = model.outside {
+        // Without a root the face is level with the ring at the start, and part of it.
+        let first = usize::from(root == Length::ZERO);
         for tip in 0..TIPS {
-            for i in 0..TAPER_RADII {
+            for i in first..TAPER_RADII {
                 let part = i as f64 / TAPER_RADII as f64;
                 let radius_m = contact_m + part * (model.tip_radius.to_m() - contact_m);
                 let point = OutlinePoint { radius: Length::m(radius_m), ..tip_point(tip) };

@@ -31,17 +31,18 @@ pub struct SealLimits {
 pub struct SealedRotor {
     /// Greatest width of the housing, wear of both walls' land tracks included.
     pub room: Length,
-    /// Wear of the tips' track beyond that of the land's track on the wall where that is worst.
-    pub tip_wear: Length,
+    /// Wear of the tips' track beyond that of the land's track: on the wall where that is least,
+    /// for least gaps, and where it is greatest, for greatest ones.
+    pub tip_wear: [Length; 2],
     /// Outer radius of the land.
     pub land_radius: Length,
     /// Growth of the land width: `1 + α ΔT_land`.
     pub land_growth: f64,
     /// Loss of step by tips hotter than the land: per metre of land width.
     pub step_lost_per_width: f64,
-    /// Tip heights of the present part: least and greatest of both faces.
+    /// Tip heights when the depths of the grooves were measured: least and greatest of both faces.
     pub tip_height: [Length; 2],
-    /// Land heights of the present part: least and greatest of both faces.
+    /// Land heights then: least and greatest of both faces.
     pub land_height: [Length; 2],
 }
 
@@ -73,7 +74,7 @@ impl SealedRotor {
             per_width: -sides * self.land_growth,
             per_step: 0.0,
         };
-        self.with_step(gap, outside_land)
+        self.with_step(gap, outside_land, self.tip_wear[1])
     }
 
     /// Least gap at a radius: `s − lever · c`.
@@ -84,15 +85,15 @@ impl SealedRotor {
             per_width: -sides * self.land_growth,
             per_step: 0.0,
         };
-        self.with_step(gap, outside_land)
+        self.with_step(gap, outside_land, self.tip_wear[0])
     }
 
-    fn with_step(&self, gap: Gap, outside_land: bool) -> Gap {
+    fn with_step(&self, gap: Gap, outside_land: bool, tip_wear: Length) -> Gap {
         if !outside_land {
             return gap;
         }
         Gap {
-            at_zero: gap.at_zero + self.tip_wear.to_m(),
+            at_zero: gap.at_zero + tip_wear.to_m(),
             per_width: gap.per_width - self.step_lost_per_width,
             per_step: 1.0,
         }
@@ -159,8 +160,8 @@ const NAMES: [Names; 3] = [
     },
 ];
 
-/// Height of the face a groove opens in, less half the land width: what of the groove's depth is
-/// left once the land is cut to `B`, the step dropping out with the gap.
+/// Room of a seal's spring at a gap: what is left of the groove's depth once the land is cut to `B`,
+/// and the gap, less the seal's height. The step drops out with the gap.
 pub(super) fn spring_room(
     seal: &FaceSeal,
     gap: Gap,
@@ -216,7 +217,7 @@ mod tests {
     fn rotor() -> SealedRotor {
         SealedRotor {
             room: Length::mm(80.014),
-            tip_wear: Length::ZERO,
+            tip_wear: [Length::ZERO; 2],
             land_radius: Length::mm(61.0),
             land_growth: 1.0,
             step_lost_per_width: 0.0,
