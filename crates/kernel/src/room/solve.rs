@@ -202,6 +202,13 @@ impl Room {
         &self.model
     }
 
+    /// Whether the room is the same all round the orbit in a state, so that one place stands for
+    /// all: place 0.
+    #[must_use]
+    pub fn is_same_all_round(&self, state: usize) -> bool {
+        self.stage.is_same_all_round(state)
+    }
+
     /// The room in all states, all round the orbit.
     ///
     /// # Errors

@@ -113,6 +113,17 @@ pub fn margins(seals: &Seals, limits: &SealLimits, rotor: &SealedRotor) -> Vec<S
             per_step: 1.0,
         });
     }
+    if let (Some(apex), Some(least)) = (&seals.apex, limits.apex_engagement_least)
+        && let (Some(height), Some(gap)) = (apex.height, apex.running_gap)
+    {
+        // No cut changes it; a seal that is too low is one all the same.
+        found.push(SealMargin {
+            name: "apex_engagement_least",
+            at_zero_m: (height - gap - least).to_m(),
+            per_width: 0.0,
+            per_step: 0.0,
+        });
+    }
     let face_seals = [
         (&seals.corner, limits.corner_engagement_least, NAMES[0], true),
         (&seals.side, limits.side_engagement_least, NAMES[1], true),

@@ -20,6 +20,13 @@ pub struct SealLine {
 }
 
 impl SealLine {
+    /// Whether it is taken at the worst pose and heat; the figures of the apex seal and what is
+    /// measured on the bench are cold, with rotor and seal centred.
+    #[must_use]
+    pub fn at_worst_pose(&self) -> bool {
+        self.seal != "apex" && !self.figure.ends_with("on the bench")
+    }
+
     /// Of one figure in two states, the one that comes nearer to its limit or goes further past it;
     /// where the spec asks nothing, the larger protrusion or room and the smaller engagement.
     #[must_use]

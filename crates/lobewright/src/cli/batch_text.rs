@@ -1,7 +1,8 @@
 //! Many builds, one line each, and what stopped those that have no plan.
 
-use crate::ops::{Outcome, PlanReport};
+use crate::ops::{Outcome, PlanReport, phrase};
 use kernel::plan::Method;
+use kernel::readings::Verdict;
 use std::path::{Path, PathBuf};
 
 /// Width that every line fits.
@@ -38,20 +39,30 @@ fn line(file: &Path, outcome: &Outcome) -> String {
 }
 
 fn planned(report: &PlanReport) -> String {
-    if report.feasible {
-        let method = match report.method {
-            Method::Aimed => "planned to the aims",
-            Method::Searched => "planned within tolerances",
-        };
-        let removed: f64 = report.rotors.iter().map(|r| r.removed.to_g()).sum();
-        return format!("{method}, {removed:.1} g off {} rotors", report.rotors.len());
+    if !report.feasible {
+        let mut stops: Vec<String> = Vec::new();
+        for limiting in &report.limiting {
+            let whose = limiting.serial.as_deref().unwrap_or("the set");
+            let stop = format!("{whose}: {}", phrase::in_short(limiting.limit));
+            if !stops.contains(&stop) {
+                stops.push(stop);
+            }
+        }
+        return format!("no plan: {}", stops.join("; "));
     }
-    let stops: Vec<String> = report
-        .limiting
-        .iter()
-        .map(|l| format!("{} {}", l.serial.as_deref().unwrap_or("set"), l.limit))
-        .collect();
-    format!("no plan: {}", stops.join("; "))
+    let removed: f64 = report.rotors.iter().map(|r| r.removed.to_g()).sum();
+    let measured = report.rotors.iter().all(|r| r.measured.is_some());
+    let worst = report.rotors.iter().map(|r| r.verdict).max().unwrap_or(Verdict::Conforms);
+    let uncut = report.rotors.iter().all(|r| r.plan.cut.is_nothing());
+    match (measured, uncut, report.method) {
+        (true, true, _) => format!("measured, {}", worst.words()),
+        (true, false, _) => format!("measured, a second cut takes {removed:.1} g"),
+        (false, true, _) => "nothing to cut".to_owned(),
+        (false, false, Some(Method::Searched)) => {
+            format!("planned within tolerances, {removed:.1} g to take off")
+        }
+        (false, false, _) => format!("planned to the spec's figures, {removed:.1} g to take off"),
+    }
 }
 
 /// A line that would be too long ends in an ellipsis.

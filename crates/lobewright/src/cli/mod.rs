@@ -4,6 +4,7 @@ mod batch_text;
 mod check;
 mod enter;
 mod output;
+mod page;
 mod plan;
 mod plan_text;
 

@@ -15,4 +15,4 @@ pub use assumed::Assumed;
 pub use batch::{Outcome, build_files, plan_all, plan_file};
 pub use inputs::InputError;
 pub use pictures::{Picture, pictures};
-pub use plan::{LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};
+pub use plan::{Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};

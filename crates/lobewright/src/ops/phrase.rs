@@ -3,7 +3,8 @@
 use super::plan::Limiting;
 use kernel::heat::StateName;
 use kernel::plan::{Depth, Limit, SetPlan, Shortfall, Spec};
-use kernel::readings::Suspicion;
+use kernel::readings::{Odd, Suspicion};
+use kernel::seals::SealLine;
 use kernel::units::{Length, System};
 use kernel::window::Window;
 
@@ -20,6 +21,7 @@ pub const fn state(state: StateName) -> &'static str {
 /// A limit of a seal by its key, in words.
 pub fn seal(key: &str) -> &'static str {
     match key {
+        "apex_engagement_least" => "apex seal: engagement",
         "apex_overhang_most" => "apex seal: overhang beyond the tip",
         "corner_engagement_least" => "corner seal: engagement",
         "corner_spring_solid" => "corner seal: spring above solid height",
@@ -90,7 +92,20 @@ pub fn shortfall(s: &Shortfall, first: System) -> String {
             self::state(state),
             amount(s.allowed)
         ),
+        Limit::Seal(key) if key.ends_with("_most") => {
+            format!("{}: too much by {}", seal(key), amount(s.by()))
+        }
         Limit::Seal(key) => format!("{}: short by {}", seal(key), amount(s.by())),
+        Limit::Room(state) => format!(
+            "between the walls as they are, {} would touch before the lands do ({}), by {}",
+            match (s.face, s.tip) {
+                (Some(face), Some(tip)) => format!("tip {} of the {} face", tip + 1, face.name()),
+                (Some(face), None) => format!("the {} face outside its land", face.name()),
+                (None, _) => "something outside the lands".to_owned(),
+            },
+            self::state(state),
+            amount(s.by())
+        ),
         Limit::TaperStart => format!(
             "the taper starts at radius {}, outside the land's edge at {}: the face is level with \
              the land there and would touch first",
@@ -199,4 +214,84 @@ pub fn opens(window: &Window, first: System) -> Option<String> {
         ),
         _ => format!("No side clearance works: the limits overlap by {short}."),
     })
+}
+
+/// A seal's figure outside what the spec asks.
+pub fn seal_line(line: &SealLine, first: System) -> String {
+    let bound = match (line.least, line.most) {
+        (Some(least), _) if line.value < least => format!("at least {}", least.as_size(first)),
+        (_, Some(most)) => format!("at most {}", most.as_size(first)),
+        _ => "otherwise".to_owned(),
+    };
+    format!(
+        "{} seal: {} is {}, the spec asks for {bound}",
+        line.seal,
+        line.figure,
+        line.value.as_size(first)
+    )
+}
+
+/// An unchecked reading far from its neighbours.
+pub fn odd(odd: &Odd, first: System) -> String {
+    let slip = if odd.decimal_slip { "; a decimal point may have slipped" } else { "" };
+    format!(
+        "the {} reads {}, the other two tips about {}, and nothing else checks it{slip}: read it again",
+        odd.station,
+        odd.value.as_size(first),
+        odd.others.as_size(first)
+    )
+}
+
+/// Lands that lean by more than is assumed, and nobody knows which.
+pub fn leaning_lands(by: Length, first: System) -> String {
+    format!(
+        "the land widths differ by {}, so a land leans; which one is not known without run-outs, \
+         and half is taken from each: read the run-out of both lands against the bore before cutting",
+        by.as_amount(first)
+    )
+}
+
+/// Readings from before a cut that disagree.
+pub fn before_disagrees(suspicion: &Suspicion, first: System) -> String {
+    let group: Vec<String> = suspicion.suspects.iter().map(|s| s.station.to_string()).collect();
+    let by = suspicion.suspects.first().map_or(Length::ZERO, |s| s.error.abs());
+    format!(
+        "the readings from before the cut disagree by {} ({}): what was planned and what was taken \
+         are not compared",
+        by.as_amount(first),
+        group.join(" or ")
+    )
+}
+
+/// Walls that are worn under the lands.
+pub fn worn_walls(wear: Length, first: System) -> String {
+    format!(
+        "the side housings are worn by {} in all under the lands: the rotor has that much more room \
+         than the side clearance says, which is judged by the housing's width alone",
+        wear.as_amount(first)
+    )
+}
+
+/// A limit by its key, in two or three words.
+pub fn in_short(key: &str) -> &str {
+    match key {
+        "readings" => "readings disagree",
+        "side_clearance" => "side clearance",
+        "step" => "step",
+        "match" => "rotors do not match",
+        "land_cut_limit" => "too much off a land",
+        "tip_cut_limit" => "too much off the tips",
+        "step_needed_hot" => "step too small hot",
+        "jam" => "jams",
+        "room" => "tips touch first",
+        "taper" => "start of the taper",
+        "least_cut" => "a pass too thin",
+        other => other.split('_').next().unwrap_or(other),
+    }
+}
+
+/// A sentence with its first letter large.
+pub fn capitalised(sentence: &str) -> String {
+    let mut chars = sentence.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

@@ -16,7 +16,7 @@ pub struct PlanJson {
     format: u32,
     build: String,
     feasible: bool,
-    method: &'static str,
+    method: Option<&'static str>,
     limiting: Vec<LimitingJson>,
     decision_rule: DecisionRule,
     spec: String,
@@ -84,8 +84,12 @@ struct RotorJson {
     land_touches_first: bool,
     gear: FaceJson,
     plain: FaceJson,
+    tip_width_mm: [f64; 3],
+    hold: HoldJson,
     removed_g: f64,
+    mass_before_g: Option<f64>,
     mass_g: Option<f64>,
+    warnings: Vec<String>,
     sizes: Vec<SizeJson>,
     measured: Option<MeasuredJson>,
     readings: ReadingsJson,
@@ -94,6 +98,15 @@ struct RotorJson {
     window: WindowJson,
 }
 
+/// What the machinist holds: tolerance less guard.
+#[derive(Debug, Serialize)]
+struct HoldJson {
+    land_width_mm: [f64; 2],
+    step_mm: [f64; 2],
+    step_never_under_mm: f64,
+}
+
+/// Heights are from the mid-plane: square to the bearing bore, the lands' mean heights equal.
 #[derive(Debug, Serialize)]
 struct FaceJson {
     land_cut_mm: [f64; 3],
@@ -115,7 +128,9 @@ struct SizeJson {
 #[derive(Debug, Serialize)]
 struct MeasuredJson {
     sizes: Vec<SizeJson>,
-    off_plan: Vec<OffPlan>,
+    off_plan: Option<Vec<OffPlan>>,
+    mass_predicted_g: Option<f64>,
+    mass_weighed_g: Option<f64>,
     second_cut: bool,
 }
 
@@ -268,10 +283,10 @@ impl PlanJson {
             format: 1,
             build: report.build.clone(),
             feasible: report.feasible,
-            method: match report.method {
+            method: report.method.map(|method| match method {
                 Method::Aimed => "aimed",
                 Method::Searched => "searched",
-            },
+            }),
             limiting: report.limiting.iter().map(limiting).collect(),
             decision_rule: DecisionRule { edition: EDITION, probability: PROBABILITY },
             spec: report.spec_name.clone(),
@@ -349,10 +364,18 @@ fn rotor(report: &RotorReport, tilts: Tilts) -> Result<RotorJson, RoomError> {
         step_needed_mm: mm(plan.step_needed),
         step_needed_hot_mm: mm(plan.step_needed_hot),
         step_needed_hot_state: plan.governing.name(),
-        land_touches_first: plan.land_touches_first(),
+        land_touches_first: report.land_touches_first,
         gear: face(Face::Gear),
         plain: face(Face::Plain),
+        tip_width_mm: three(plan.finished.tip_width()),
+        hold: HoldJson {
+            land_width_mm: [mm(report.hold.land_width.least), mm(report.hold.land_width.most)],
+            step_mm: [mm(report.hold.step.least), mm(report.hold.step.most)],
+            step_never_under_mm: mm(plan.step_needed_hot),
+        },
         removed_g: g(report.removed),
+        mass_before_g: report.mass.map(g),
+        warnings: report.warnings.clone(),
         mass_g: report.mass.map(|mass| g(mass - report.removed)),
         sizes: plan.sizes.iter().map(size).collect(),
         measured: measured(report),
@@ -392,22 +415,25 @@ fn size(size: &SizeVerdict) -> SizeJson {
 
 fn measured(report: &RotorReport) -> Option<MeasuredJson> {
     let measured = report.measured.as_ref()?;
-    let off_plan = measured
-        .planned
-        .sizes
-        .iter()
-        .zip(&measured.sizes)
-        .map(|(planned, got)| OffPlan {
-            size: size_name(got.face),
-            tip: got.tip + 1,
-            planned_mm: mm(planned.size),
-            measured_mm: mm(got.size),
-            off_mm: mm(got.size - planned.size),
-        })
-        .collect();
+    let off_plan = measured.planned.as_ref().map(|planned| {
+        planned
+            .sizes
+            .iter()
+            .zip(&measured.sizes)
+            .map(|(planned, got)| OffPlan {
+                size: size_name(got.face),
+                tip: got.tip + 1,
+                planned_mm: mm(planned.size),
+                measured_mm: mm(got.size),
+                off_mm: mm(got.size - planned.size),
+            })
+            .collect()
+    });
     Some(MeasuredJson {
         sizes: measured.sizes.iter().map(size).collect(),
         off_plan,
+        mass_predicted_g: measured.predicted.map(g),
+        mass_weighed_g: measured.mass.map(g),
         second_cut: report.planned && !report.plan.cut.is_nothing(),
     })
 }

@@ -1,0 +1,143 @@
+//! A page of text: 80 columns, no colour, a number never parted from its unit.
+
+use kernel::plan::Aim;
+use kernel::units::{Length, System};
+
+/// Width that every line fits.
+pub(super) const COLUMNS: usize = 80;
+/// Where the three columns of the tips start, and how wide each is.
+const LABEL: usize = 35;
+const CELL: usize = 14;
+/// Units that stay with the number before them.
+const UNITS: [&str; 8] = ["\u{b5}m", "mm", "in)", "in", "thou", "g", "%", "K"];
+/// Stands for a space that no line breaks at, until the line is made.
+const TIED: char = '\u{a0}';
+
+/// A page as it grows.
+pub(super) struct Page {
+    pub(super) text: String,
+    pub(super) first: System,
+}
+
+impl Page {
+    pub(super) fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    pub(super) fn rule(&mut self) {
+        self.line(&"-".repeat(COLUMNS));
+    }
+
+    /// A paragraph, wrapped, its further lines indented by two more.
+    pub(super) fn say(&mut self, indent: usize, what: &str) {
+        let (start, further) = (" ".repeat(indent), " ".repeat(indent + 2));
+        let options = textwrap::Options::new(COLUMNS)
+            .initial_indent(&start)
+            .subsequent_indent(&further)
+            .word_splitter(textwrap::WordSplitter::NoHyphenation);
+        let tied = tied(what);
+        for line in textwrap::wrap(&tied, options) {
+            self.line(&line.replace(TIED, " "));
+        }
+    }
+
+    pub(super) fn amount(&self, length: Length) -> String {
+        length.as_amount(self.first).to_string()
+    }
+
+    pub(super) fn size(&self, length: Length) -> String {
+        length.as_size(self.first).to_string()
+    }
+
+    pub(super) fn aim(&self, aim: Aim) -> String {
+        format!("{} \u{b1} {}", self.amount(aim.target), self.amount(aim.tolerance))
+    }
+
+    /// One size where all are alike, else the least and the greatest.
+    pub(super) fn sizes(&self, values: [Length; 3]) -> String {
+        let (low, high) = ends(values);
+        if high - low < Length::um(0.5) {
+            self.size(low)
+        } else {
+            format!("{} to {}", self.size(low), self.size(high))
+        }
+    }
+
+    /// The same of amounts.
+    pub(super) fn amounts_between(&self, values: [Length; 3]) -> String {
+        let (low, high) = ends(values);
+        if high - low < Length::um(0.5) {
+            self.amount(low)
+        } else {
+            format!("{} to {}", self.amount(low), self.amount(high))
+        }
+    }
+
+    pub(super) fn cells(&mut self, label: &str, values: [String; 3]) {
+        let [a, b, c] = values;
+        self.line(&format!("{label:<LABEL$}{a:>CELL$}{b:>CELL$}{c:>CELL$}"));
+    }
+
+    pub(super) fn tips(&mut self) {
+        self.cells("", ["tip 1", "tip 2", "tip 3"].map(str::to_owned));
+    }
+
+    /// A row of three amounts in the system that stands first, and the other below it.
+    pub(super) fn amounts(&mut self, label: &str, values: [Length; 3]) {
+        let other = match self.first {
+            System::Metric => System::Inch,
+            System::Inch => System::Metric,
+        };
+        let first = self.first;
+        self.cells(label, values.map(|v| alone(v, first)));
+        self.cells("", values.map(|v| alone(v, other)));
+    }
+}
+
+/// An amount in one system only.
+pub(super) fn alone(length: Length, system: System) -> String {
+    let text = length.as_amount(system).to_string();
+    text.split(" (").next().unwrap_or_default().to_owned()
+}
+
+/// The least and the greatest of three.
+pub(super) fn ends(values: [Length; 3]) -> (Length, Length) {
+    values.into_iter().fold((values[0], values[0]), |(low, high), v| (low.min(v), high.max(v)))
+}
+
+/// The text with numbers tied to their units, and an opening bracket to what it explains.
+fn tied(text: &str) -> String {
+    let mut out = String::with_capacity(text.len());
+    for (i, word) in text.split(' ').enumerate() {
+        let bare = word.trim_end_matches(['.', ',', ';', ':', ')']);
+        let is_unit = UNITS.contains(&bare) || UNITS.contains(&word);
+        let after_number = out.chars().last().is_some_and(|c| c.is_ascii_digit());
+        if i > 0 {
+            out.push(if is_unit && after_number { TIED } else { ' ' });
+        }
+        out.push_str(word);
+    }
+    out
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_number_is_never_parted_from_its_unit() {
+        let mut page = Page { text: String::new(), first: System::Metric };
+        let long = "width 80.008 mm (3.1499 in), step 127 \u{b5}m (5.0 thou); ".repeat(6);
+        page.say(2, &long);
+        for line in page.text.lines() {
+            assert!(line.chars().count() <= COLUMNS, "{line}");
+            let starts = line.trim_start();
+            for unit in UNITS {
+                assert!(!starts.starts_with(&format!("{unit} ")), "{line}");
+                assert!(!starts.starts_with(&format!("{unit})")), "{line}");
+            }
+        }
+        assert!(!page.text.contains(TIED));
+    }
+}

@@ -1,0 +1,367 @@
+//! From a build's readings to its cut plan; and, where readings after cutting are there, the
+//! re-inspection: measured against planned, and what a second cut would be.
+
+mod placed;
+mod rotor;
+
+use super::inputs::{InputError, Inputs};
+use super::phrase;
+use crate::build_file::Build;
+use crate::build_file::model::Duty;
+use kernel::geometry::Looks;
+use kernel::heat::StateName;
+use kernel::plan::{
+    Candidate, Cut, Method, NearbySpec, RotorPlan, Set, SetPlan, SizeVerdict, Spec,
+    measured_verdicts, plan as plan_set,
+};
+use kernel::readings::{Adjusted, HousingWidth, Tolerance, Verdict, guard};
+use kernel::room::{Gap, Room, RoomError, RoomResult, StateRoom, TiltLimits};
+use kernel::seals::SealLine;
+use kernel::units::{Angle, Length, Mass, System};
+use kernel::window::Window;
+use placed::{AdjustedRotor, adjust, clearance, first_candidate, placing};
+use rotor::{Place, rotor_report};
+
+/// Directions in which the largest tilt is looked for.
+const TILT_DIRECTIONS: usize = 36;
+/// The same, at each place of the orbit in each state.
+const ORBIT_DIRECTIONS: usize = 12;
+
+/// Name of the limit that readings are when they disagree.
+pub const READINGS: &str = "readings";
+
+/// The plan of a build.
+#[derive(Debug, Clone)]
+pub struct PlanReport {
+    /// Name of the build.
+    pub build: String,
+    /// What the engine is for.
+    pub duty: Duty,
+    /// Gauges whose calibration has a date, with that date.
+    pub calibrations: Vec<(String, String)>,
+    /// Chance of contact at the duty that the spec bears, where it says.
+    pub contact_chance: Option<f64>,
+    /// Name of its spec.
+    pub spec_name: String,
+    /// The spec.
+    pub spec: Spec,
+    /// What the file left out.
+    pub assumed: Vec<String>,
+    /// Whether every rotor has a plan and they match.
+    pub feasible: bool,
+    /// How sizes were found; `None` when no rotor has any.
+    pub method: Option<Method>,
+    /// What stands in the way.
+    pub limiting: Vec<Limiting>,
+    /// How far side clearances differ.
+    pub spread: Length,
+    /// What is said of that.
+    pub match_verdict: Verdict,
+    /// Specs that would work, least change first.
+    pub nearby: Vec<NearbySpec>,
+    /// The rotors, from the front.
+    pub rotors: Vec<RotorReport>,
+    /// Which units its sentences put first.
+    pub(super) first: System,
+    /// Geometry for the pictures.
+    pub(super) inputs: Inputs,
+}
+
+/// Something that stands in the way of a plan.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Limiting {
+    /// Whose; `None`: of the set.
+    pub serial: Option<String>,
+    /// The limit's name: a key of the file where it is one.
+    pub limit: &'static str,
+    /// What is, and what is allowed.
+    pub detail: String,
+}
+
+/// The plan of one rotor.
+#[derive(Debug, Clone)]
+pub struct RotorReport {
+    /// Its serial.
+    pub serial: String,
+    /// Serial of its housing.
+    pub housing: String,
+    /// Which way its gear face looks.
+    pub gear_face: Looks,
+    /// Its faces as they are now: after cutting where that was measured.
+    pub now: Adjusted,
+    /// Width of its housing.
+    pub width: HousingWidth,
+    /// What it becomes; of a rotor that is not planned, as it is.
+    pub plan: RotorPlan,
+    /// Whether there is a plan for it.
+    pub planned: bool,
+    /// Whether in every state, all round the orbit, the lands touch before anything else does.
+    pub land_touches_first: bool,
+    /// Sizes to hold at the machine.
+    pub hold: Hold,
+    /// What is said of it.
+    pub verdict: Verdict,
+    /// What the builder should know before believing it.
+    pub warnings: Vec<String>,
+    /// Measured against planned, where it was measured after its cut.
+    pub measured: Option<Measured>,
+    /// Mass now, where the file has it or it can be worked out from what was cut.
+    pub mass: Option<Mass>,
+    /// Mass that the plan removes.
+    pub removed: Mass,
+    /// The room it will have.
+    pub room: RoomResult,
+    /// The same room, to be asked more.
+    rooms: Room,
+    /// Least gap at each tip at 20 °C, as it is; empty where its lands jam.
+    pub(super) cold_before: Vec<Gap>,
+    /// The same as it will be.
+    pub(super) cold_after: Vec<Gap>,
+    /// Why its step is or is not enough, in one sentence.
+    pub explained: String,
+    /// Its seals.
+    pub seals: Vec<SealLine>,
+    /// Its window.
+    pub window: Window,
+}
+
+/// Sizes to hold at the machine: tolerance less guard.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hold {
+    /// Land width.
+    pub land_width: Tolerance,
+    /// Step.
+    pub step: Tolerance,
+}
+
+/// The least tilts of a rotor in one thermal state, over all directions and all round the orbit.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LeastTilt {
+    /// At which both lands touch, with the float that allows most.
+    pub jam: Option<Angle>,
+    /// At which a tip touches at worst float; `None`: the lands stop it before.
+    pub worst_float: Option<Angle>,
+    /// At which a tip touches with the rotor centred; `None`: the lands stop it before.
+    pub centred: Option<Angle>,
+}
+
+impl RotorReport {
+    /// How far it may tilt in each direction, in the state and at the place where the least gap
+    /// is, with the numbers of that state and place. `None` where the lands jam.
+    ///
+    /// # Errors
+    /// [`RoomError`] when the room cannot be computed.
+    pub fn tilt_at_worst(&self) -> Result<Option<(usize, usize, TiltLimits)>, RoomError> {
+        let Some((state, place)) = worst_place(&self.room) else { return Ok(None) };
+        let limits = self.rooms.tilt_limits(state, place, TILT_DIRECTIONS)?;
+        Ok(Some((state, place, limits)))
+    }
+
+    /// Whether all tips come equally near in a state, within half a micrometre, at the place where
+    /// the least gap is.
+    #[must_use]
+    pub fn tips_alike(&self, state: StateName) -> bool {
+        let Some(index) = self.room.states.iter().position(|s| s.state.name == state) else {
+            return false;
+        };
+        let place = worst_place_of(&self.room.states[index]).unwrap_or(0);
+        let Ok(gaps) = self.rooms.tip_gaps(index, place) else { return false };
+        let ends = gaps.iter().fold(None, |ends: Option<(Length, Length)>, gap| {
+            Some(ends.map_or((gap.gap, gap.gap), |(a, b)| (a.min(gap.gap), b.max(gap.gap))))
+        });
+        ends.is_some_and(|(low, high)| high - low < Length::um(0.5))
+    }
+
+    /// The least tilts in each state over all directions, all round the orbit: some tens of
+    /// milliseconds of work, so it is done when asked.
+    ///
+    /// # Errors
+    /// [`RoomError`] when the room cannot be computed.
+    pub fn least_tilts(&self) -> Result<Vec<LeastTilt>, RoomError> {
+        (0..self.room.states.len()).map(|state| self.least_tilt(state)).collect()
+    }
+
+    fn least_tilt(&self, state: usize) -> Result<LeastTilt, RoomError> {
+        let mut least = LeastTilt { jam: None, worst_float: None, centred: None };
+        let smaller = |a: &mut Option<Angle>, b: Option<Angle>| {
+            if let Some(b) = b {
+                *a = Some(a.map_or(b, |a| a.min(b)));
+            }
+        };
+        for place in 0..self.room.states[state].places.len() {
+            let limits = self.rooms.tilt_limits(state, place, ORBIT_DIRECTIONS)?;
+            smaller(&mut least.jam, limits.least_jam().map(|l| l.jam));
+            smaller(&mut least.worst_float, limits.least_worst_float().and_then(|l| l.worst_float));
+            smaller(&mut least.centred, limits.least_centred().and_then(|l| l.centred));
+        }
+        Ok(least)
+    }
+}
+
+/// A rotor measured after its cut.
+#[derive(Debug, Clone)]
+pub struct Measured {
+    /// What had been planned for it; `None` where the readings before the cut disagree.
+    pub planned: Option<RotorPlan>,
+    /// What is said of each measured size.
+    pub sizes: Vec<SizeVerdict>,
+    /// Mass after the cut as it was predicted.
+    pub predicted: Option<Mass>,
+    /// Mass after the cut as the scale read it.
+    pub mass: Option<Mass>,
+}
+
+/// Plans a build. `first` says which units its sentences put first.
+///
+/// # Errors
+/// [`InputError`] when the sizes of the engine make no engine or no room.
+pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
+    let inputs = Inputs::of(build, first)?;
+    let adjusted = adjust(build, &inputs)?;
+    let candidates: Vec<Candidate> = adjusted
+        .iter()
+        .zip(&inputs.rotors)
+        .map(|(adjusted, rotor)| placing(&inputs, rotor, adjusted).candidate())
+        .collect();
+    let readable: Vec<bool> =
+        adjusted.iter().map(|a| a.now().check.suspicions.is_empty()).collect();
+    let chosen: Vec<Candidate> =
+        candidates.iter().zip(&readable).filter(|(_, ok)| **ok).map(|(c, _)| c.clone()).collect();
+    let planned = solve(&inputs, &chosen);
+    let originals = original_plans(&inputs, &adjusted);
+    let mut plans = planned.rotors.iter().cloned();
+    let mut rotors = Vec::with_capacity(candidates.len());
+    for (index, candidate) in candidates.iter().enumerate() {
+        let unreadable = !readable[index];
+        let plan = if unreadable { None } else { plans.next() };
+        // A rotor whose readings disagree is shown as it was read, and nothing is said of it.
+        let plan = plan.unwrap_or_else(|| as_it_is(&inputs, candidate));
+        let original = originals.as_ref().map(|originals| &originals[index]);
+        let adjusted = &adjusted[index];
+        let place = Place { index, candidate, adjusted, unreadable, original };
+        rotors.push(rotor_report(build, &inputs, &place, plan, first)?);
+    }
+    let mut limiting = limits(&rotors, first);
+    if planned.mismatch {
+        limiting.push(phrase::mismatch(&planned, &inputs.spec, first));
+    }
+    Ok(PlanReport {
+        build: build.name.clone(),
+        duty: build.duty.clone(),
+        calibrations: calibrations(build),
+        contact_chance: build.spec.contact_chance,
+        spec_name: build.spec.name.clone(),
+        spec: inputs.spec,
+        assumed: inputs.assumed.sentences().to_vec(),
+        feasible: planned.feasible && rotors.iter().all(|rotor| rotor.planned),
+        method: planned.method,
+        limiting,
+        spread: planned.spread,
+        match_verdict: measured_match(&inputs, &adjusted).unwrap_or(planned.match_verdict),
+        nearby: planned.nearby,
+        rotors,
+        first,
+        inputs,
+    })
+}
+
+fn calibrations(build: &Build) -> Vec<(String, String)> {
+    build
+        .gauges
+        .iter()
+        .filter_map(|(name, gauge)| Some((name.clone(), gauge.calibration_due.clone()?)))
+        .collect()
+}
+
+fn solve(inputs: &Inputs, rotors: &[Candidate]) -> SetPlan {
+    plan_set(&Set { rotors, spec: &inputs.spec, least_cut: inputs.least_cut })
+}
+
+/// The plans from before the cut, where anything was measured after it.
+fn original_plans(inputs: &Inputs, adjusted: &[AdjustedRotor]) -> Option<Vec<RotorPlan>> {
+    adjusted.iter().any(|a| a.after.is_some()).then(|| {
+        let candidates: Vec<Candidate> = adjusted
+            .iter()
+            .zip(&inputs.rotors)
+            .map(|(a, rotor)| first_candidate(inputs, rotor, a))
+            .collect();
+        solve(inputs, &candidates).rotors
+    })
+}
+
+/// Of a set whose rotors are all measured: what is said of the difference of the loosest and the
+/// tightest side clearance, shared errors cancelling.
+fn measured_match(inputs: &Inputs, adjusted: &[AdjustedRotor]) -> Option<Verdict> {
+    let mut clearances = Vec::with_capacity(adjusted.len());
+    for (rotor, adjusted) in inputs.rotors.iter().zip(adjusted) {
+        let after = adjusted.after.as_ref()?;
+        let tightest = (0..3)
+            .map(|tip| clearance(&rotor.housing, after, tip))
+            .min_by(|a, b| a.value().to_m().total_cmp(&b.value().to_m()))?;
+        clearances.push(tightest);
+    }
+    clearances.sort_by(|a, b| a.value().to_m().total_cmp(&b.value().to_m()));
+    let [tightest, .., loosest] = clearances.as_slice() else { return None };
+    let spread = loosest.minus(tightest);
+    let within = Tolerance { least: Length::m(f64::NEG_INFINITY), most: inputs.spec.matching };
+    Some(within.judge(spread.value(), guard(spread.uncertainty())))
+}
+
+/// A rotor alone and uncut, for one whose readings disagree: nothing of it is proven.
+fn as_it_is(inputs: &Inputs, candidate: &Candidate) -> RotorPlan {
+    let mut plan = solve(inputs, std::slice::from_ref(candidate)).rotors.remove(0);
+    plan.finished = candidate.heights;
+    plan.cut = Cut::default();
+    plan.levels = [None; 4];
+    plan.shortfalls.clear();
+    plan.sizes = measured_verdicts(candidate, &inputs.spec, |_, _| Length::ZERO);
+    for size in &mut plan.sizes {
+        size.verdict = Verdict::NotProven;
+    }
+    let widths = candidate.heights.land_width();
+    plan.land_width = widths.into_iter().fold(widths[0], Length::max);
+    plan.side_clearance = candidate.width_least - plan.land_width;
+    let narrowest = widths.into_iter().fold(widths[0], Length::min);
+    plan.step_needed = candidate.step_needed_cold(narrowest);
+    (plan.step_needed_hot, plan.governing) = candidate.step_needed_at(narrowest);
+    plan
+}
+
+/// Everything that stands in the way, each said once.
+fn limits(rotors: &[RotorReport], first: System) -> Vec<Limiting> {
+    let mut found: Vec<Limiting> = Vec::new();
+    for rotor in rotors {
+        let serial = Some(rotor.serial.clone());
+        let disagreements = rotor.now.check.suspicions.iter().map(|suspicion| Limiting {
+            serial: serial.clone(),
+            limit: READINGS,
+            detail: phrase::suspicion(suspicion, first),
+        });
+        let shortfalls = rotor.plan.shortfalls.iter().map(|shortfall| Limiting {
+            serial: serial.clone(),
+            limit: shortfall.limit.key(),
+            detail: phrase::shortfall(shortfall, first),
+        });
+        for limiting in disagreements.chain(shortfalls) {
+            if !found.contains(&limiting) {
+                found.push(limiting);
+            }
+        }
+    }
+    found
+}
+
+/// Number of the place on the orbit where the least gap of a state is.
+fn worst_place_of(state: &StateRoom) -> Option<usize> {
+    let gaps = state.places.iter().enumerate();
+    gaps.filter_map(|(p, place)| Some((p, place.gaps.as_ref()?.least.as_ref()?.gap)))
+        .min_by(|a, b| a.1.to_m().total_cmp(&b.1.to_m()))
+        .map(|(p, _)| p)
+}
+
+/// Numbers of the state and of the place on the orbit where the least gap is.
+fn worst_place(result: &RoomResult) -> Option<(usize, usize)> {
+    let (governing, _) = result.governing()?;
+    let state = result.states.iter().position(|s| s.state.name == governing.state.name)?;
+    worst_place_of(&result.states[state]).map(|place| (state, place))
+}

@@ -1,0 +1,270 @@
+//! The report of one rotor: its room, seals, window and mass beside its plan.
+
+use super::super::inputs::{InputError, Inputs, RotorInputs};
+use super::super::phrase;
+use super::placed::{AdjustedRotor, measured_guard, placing};
+use super::{Hold, Measured, RotorReport};
+use crate::build_file::Build;
+use kernel::heat::StateName;
+use kernel::plan::{Candidate, CutAreas, Limit, RotorPlan, Shortfall, measured_verdicts, worst};
+use kernel::readings::{Face, Heights, TIPS, Tolerance, Verdict, odd_ones};
+use kernel::room::{Gap, ORBIT_PLACES, RING_POINTS, Room, RoomModel, RoomResult, Widths};
+use kernel::seals::{FinishedForSeals, SealLine, report};
+use kernel::units::{Length, System};
+use kernel::window::window;
+
+/// Gaps below nothing by less than this are the ring of points that stands for a land's edge, not
+/// the part.
+const ROOM_ROUNDING: Length = Length::um(0.05);
+/// Lands that differ by this many times the assumed squareness lean by more than is assumed.
+const LEANS: f64 = 4.0;
+
+/// A rotor in its place, with what was decided for it.
+pub(super) struct Place<'a> {
+    pub(super) index: usize,
+    pub(super) candidate: &'a Candidate,
+    pub(super) adjusted: &'a AdjustedRotor,
+    /// Its readings disagree.
+    pub(super) unreadable: bool,
+    /// What was planned for it before it was cut.
+    pub(super) original: Option<&'a RotorPlan>,
+}
+
+pub(super) fn rotor_report(
+    build: &Build,
+    inputs: &Inputs,
+    place: &Place<'_>,
+    mut plan: RotorPlan,
+    first: System,
+) -> Result<RotorReport, InputError> {
+    let (rotor, adjusted) = (&build.rotors[place.index], place.adjusted);
+    let given = &inputs.rotors[place.index];
+    let now = adjusted.now();
+    let failed = |source| InputError::Room { rotor: rotor.serial.clone(), source };
+    let room = Room::new(room_model(inputs, given, plan.finished)).map_err(failed)?;
+    let as_it_is = Room::new(room_model(inputs, given, now.heights)).map_err(failed)?;
+    let result = room.solve().map_err(failed)?;
+    let touches = touches_first(&result);
+    if !place.unreadable
+        && plan.shortfalls.is_empty()
+        && let Some(shortfall) = touches
+    {
+        plan.shortfalls.push(shortfall);
+        plan.verdict = Verdict::DoesNotConform;
+    }
+    let areas = CutAreas {
+        land: &inputs.land_area,
+        outside: &inputs.outside_area,
+        land_radius: inputs.face.land_radius(),
+        tip_radius: inputs.reading_radius,
+        shape: inputs.spec.outside,
+    };
+    let weighed = |heights: &Heights, plan: &RotorPlan| {
+        areas.removed(heights, &plan.levels) * inputs.rotor_density
+    };
+    let removed = weighed(&now.heights, &plan);
+    let first_cut = place.original.map(|original| weighed(&adjusted.before.heights, original));
+    let measured = adjusted.after.as_ref().map(|after| Measured {
+        planned: place.original.filter(|_| adjusted.before_holds()).cloned(),
+        sizes: measured_verdicts(place.candidate, &inputs.spec, |face, tip| {
+            measured_guard(&given.housing, after, face, tip)
+        }),
+        predicted: rotor
+            .readings
+            .mass
+            .zip(first_cut)
+            .filter(|_| adjusted.before_holds())
+            .map(|(mass, cut)| mass - cut),
+        mass: rotor.after.as_ref().and_then(|after| after.mass),
+    });
+    let verdict = match &measured {
+        _ if place.unreadable => Verdict::NotProven,
+        Some(_) if touches.is_some() => Verdict::DoesNotConform,
+        Some(measured) => worst(&measured.sizes),
+        None => plan.verdict,
+    };
+    let seals = seal_lines(inputs, given, adjusted, &plan);
+    let mut warnings = warnings(place, given, first);
+    warnings.extend(
+        seals
+            .iter()
+            .filter(|line| line.holds() == Some(false))
+            .map(|line| phrase::seal_line(line, first)),
+    );
+    Ok(RotorReport {
+        serial: rotor.serial.clone(),
+        housing: build.housings[place.index].serial.clone(),
+        gear_face: given.gear_face,
+        width: given.housing.clone(),
+        planned: !place.unreadable && plan.shortfalls.is_empty(),
+        hold: hold(place.candidate, inputs),
+        land_touches_first: touches.is_none() && !place.unreadable,
+        verdict,
+        warnings,
+        mass: match &measured {
+            Some(measured) => measured.mass.or(measured.predicted),
+            None => rotor.readings.mass,
+        },
+        removed,
+        explained: room.explain(&rotor.serial, &result, first),
+        cold_before: cold_gaps(&as_it_is).map_err(failed)?,
+        cold_after: cold_gaps(&room).map_err(failed)?,
+        room: result,
+        rooms: room,
+        seals,
+        window: window(place.candidate, inputs.spec.side_clearance, inputs.spec.step),
+        now: now.clone(),
+        measured,
+        plan,
+    })
+}
+
+/// Tolerances less guards, as sizes of the rotor.
+fn hold(candidate: &Candidate, inputs: &Inputs) -> Hold {
+    let clearance = inputs.spec.side_clearance.zone().guarded(candidate.guards.clearance);
+    Hold {
+        land_width: Tolerance {
+            least: candidate.width_least - clearance.most,
+            most: candidate.width_least - clearance.least,
+        },
+        step: inputs.spec.step.zone().guarded(candidate.guards.step),
+    }
+}
+
+/// What the room says against finished faces: something outside the lands touches first, or the
+/// lands jam, in some state.
+fn touches_first(result: &RoomResult) -> Option<Shortfall> {
+    if let Some(jammed) = result.states.iter().find(|state| state.jams()) {
+        return Some(Shortfall {
+            limit: Limit::Jam(jammed.state.name),
+            face: None,
+            tip: None,
+            is: jammed.clearance_left,
+            allowed: Length::ZERO,
+        });
+    }
+    // No wall opposite any point outside the lands: nothing says that they are safe.
+    let governing = result.governing();
+    if governing.is_some_and(|(_, gap)| gap.gap >= -ROOM_ROUNDING) {
+        return None;
+    }
+    let (state, gap) =
+        (governing.map_or(StateName::Cold, |g| g.0.state.name), governing.map(|g| g.1));
+    Some(Shortfall {
+        limit: Limit::Room(state),
+        face: gap.map(|gap| gap.point.face),
+        tip: gap.and_then(|gap| gap.point.tip).map(|tip| tip - 1),
+        is: gap.map_or(Length::ZERO, |gap| gap.gap),
+        allowed: Length::ZERO,
+    })
+}
+
+/// Least gap at each tip at 20 °C over the whole orbit; empty where the lands jam.
+fn cold_gaps(room: &Room) -> Result<Vec<Gap>, kernel::room::RoomError> {
+    let places = if room.is_same_all_round(0) { 1 } else { room.model().orbit_places };
+    let mut least: Vec<Gap> = Vec::new();
+    for place in 0..places {
+        let gaps = room.tip_gaps(0, place)?;
+        if gaps.is_empty() {
+            return Ok(Vec::new());
+        }
+        for gap in gaps {
+            match least.iter_mut().find(|other| other.point.tip == gap.point.tip) {
+                Some(other) if other.gap > gap.gap => *other = gap,
+                Some(_) => {}
+                None => least.push(gap),
+            }
+        }
+    }
+    Ok(least)
+}
+
+/// What the builder should know before believing the plan.
+fn warnings(place: &Place<'_>, given: &RotorInputs, first: System) -> Vec<String> {
+    let (adjusted, now) = (place.adjusted, place.adjusted.now());
+    let readings = adjusted.after.as_ref().and(given.after.as_ref()).unwrap_or(&given.before);
+    let mut found: Vec<String> =
+        odd_ones(readings, &now.check).iter().map(|odd| phrase::odd(odd, first)).collect();
+    if let kernel::readings::Squareness::Assumed(u) = now.squareness {
+        let widths = readings.land_width;
+        let (low, high) = widths
+            .into_iter()
+            .fold((widths[0], widths[0]), |(low, high), w| (low.min(w), high.max(w)));
+        if high - low > u * LEANS {
+            found.push(phrase::leaning_lands(high - low, first));
+        }
+    }
+    if adjusted.after.is_some() {
+        found.extend(
+            adjusted
+                .before
+                .check
+                .suspicions
+                .iter()
+                .map(|suspicion| phrase::before_disagrees(suspicion, first)),
+        );
+    }
+    let [front, rear] = given.tracks();
+    let wear = front.land + rear.land;
+    if wear > Length::ZERO {
+        found.push(phrase::worn_walls(wear, first));
+    }
+    found
+}
+
+fn room_model(inputs: &Inputs, rotor: &RotorInputs, heights: Heights) -> RoomModel {
+    let trochoid = &inputs.trochoid;
+    RoomModel {
+        heights,
+        gear_face_looks: rotor.gear_face,
+        land_radius: inputs.face.land_radius(),
+        tip_radius: inputs.face.rotor_tip_radius(),
+        reading_radius: Some(inputs.reading_radius),
+        outside: inputs.spec.outside,
+        outline: inputs.outline.clone(),
+        generating_radius: trochoid.generating_radius(),
+        eccentricity: trochoid.eccentricity(),
+        parallel_shift: trochoid.parallel_shift(),
+        width: Widths {
+            least: rotor.housing.least.value(),
+            greatest: rotor.housing.greatest.value(),
+        },
+        front: rotor.front.clone(),
+        rear: rotor.rear.clone(),
+        rotor_expansion: inputs.rotor_expansion,
+        housing_expansion: inputs.housing_expansion,
+        states: inputs.states,
+        orbit_places: ORBIT_PLACES,
+        ring_points: RING_POINTS,
+    }
+}
+
+/// Seals in the state in which each figure is worst.
+fn seal_lines(
+    inputs: &Inputs,
+    rotor: &RotorInputs,
+    adjusted: &AdjustedRotor,
+    plan: &RotorPlan,
+) -> Vec<SealLine> {
+    let least = |values: [Length; TIPS]| values.into_iter().fold(values[0], Length::min);
+    let steps = [plan.finished.gear.step(), plan.finished.plain.step()].concat();
+    let earlier = adjusted.taken();
+    let lands = Face::BOTH.map(|face| {
+        let cut = plan.cut.face(face).land.into_iter().fold(Length::ZERO, Length::max);
+        cut + earlier[usize::from(face == Face::Plain)]
+    });
+    let finished = FinishedForSeals {
+        housing: [rotor.housing.least.value(), rotor.housing.greatest.value()],
+        land_width: least(plan.finished.land_width()),
+        step: steps.into_iter().fold(Length::ZERO, Length::max),
+        tip_width: least(plan.finished.tip_width()),
+        land_cut: lands[0].max(lands[1]),
+    };
+    let placing = placing(inputs, rotor, adjusted);
+    let per_state = inputs.states.iter().map(|state| {
+        report(&inputs.seals, &inputs.seal_limits, &placing.sealed_in(state), &finished)
+    });
+    per_state
+        .reduce(|worst, next| worst.into_iter().zip(next).map(|(a, b)| a.worse(b)).collect())
+        .unwrap_or_default()
+}
