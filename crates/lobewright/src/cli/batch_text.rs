@@ -1,5 +1,6 @@
 //! Many builds, one line each, and what stopped those that have no plan.
 
+use super::check::counted;
 use crate::ops::{Outcome, PlanReport};
 use kernel::plan::Method;
 use std::path::{Path, PathBuf};
@@ -14,8 +15,8 @@ pub(super) fn text(files: &[PathBuf], outcomes: &[Outcome]) -> String {
     let planned = count(|o| matches!(o, Outcome::Planned(report) if report.feasible));
     let stopped = count(|o| matches!(o, Outcome::Planned(report) if !report.feasible));
     lines.push(format!(
-        "\n{} builds: {planned} planned, {stopped} without a plan, {} not read",
-        outcomes.len(),
+        "\n{}: {planned} planned, {stopped} without a plan, {} not read",
+        counted(outcomes.len(), "build"),
         outcomes.len() - planned - stopped
     ));
     lines.join("\n") + "\n"
@@ -31,7 +32,7 @@ fn line(file: &Path, outcome: &Outcome) -> String {
             let count = problems.list().len() + problems.more();
             let first = problems.list().first();
             let first = first.map_or(String::new(), |p| format!(", first at line {}", p.line));
-            format!("not read: {count} problems{first}")
+            format!("not read: {}{first}", counted(count, "problem"))
         }
     };
     clipped(&format!("{name:<28} {said}"))
@@ -44,7 +45,7 @@ fn planned(report: &PlanReport) -> String {
             Method::Searched => "planned within tolerances",
         };
         let removed: f64 = report.rotors.iter().map(|r| r.removed.to_g()).sum();
-        return format!("{method}, {removed:.1} g off {} rotors", report.rotors.len());
+        return format!("{method}, {removed:.1} g off {}", counted(report.rotors.len(), "rotor"));
     }
     let stops: Vec<String> = report
         .limiting
