@@ -1,10 +1,17 @@
 //! A hundred thousand mutations of the example, by seed: whatever happens to the text, it is
 //! either a build or a list of problems, and never a panic. A build that is read from a mutated
-//! file is written and read back the same.
+//! file is written and read back the same, and planned: whatever its sizes, it has a plan or says
+//! why not, and no number of it is none.
 
 #![expect(clippy::unwrap_used, clippy::expect_used, reason = "in tests a panic is the report")]
 
-use lobewright::build_file::{MOST_LISTED, read, write};
+mod finite;
+
+use kernel::units::System;
+use lobewright::build_file::{Build, MOST_LISTED, read, write};
+use lobewright::ops::{InputError, plan};
+use lobewright::wire::{PlanJson, Tilts};
+use std::collections::HashSet;
 
 const EXAMPLE: &str = include_str!("../../../examples/sprint-boat.toml");
 const CASES: u64 = 100_000;
@@ -119,16 +126,54 @@ fn mutated(chance: &mut Chance) -> String {
     String::from_utf8_lossy(&bytes).into_owned()
 }
 
-/// Reads the cases of one of two threads.
-fn run(half: u64) -> [u64; 2] {
-    let mut counts = [0, 0];
+/// What became of the cases.
+#[derive(Debug, Default)]
+struct Counts {
+    read: u64,
+    refused: u64,
+    planned: u64,
+    feasible: u64,
+    no_engine: u64,
+}
+
+impl Counts {
+    fn plan(&mut self, build: &Build, case: u64) {
+        match plan(build, System::Metric) {
+            Ok(report) => {
+                assert_eq!(
+                    finite::not_finite(&PlanJson::of(&report, Tilts::Left).unwrap()),
+                    None,
+                    "case {case}"
+                );
+                assert_eq!(report.feasible, report.limiting.is_empty(), "case {case}");
+                self.planned += 1;
+                self.feasible += u64::from(report.feasible);
+            }
+            Err(error) => {
+                // The sizes make no engine: a misprint may do that, a failed computation may not.
+                assert!(matches!(error, InputError::Geometry(_)), "case {case}: {error}");
+                self.no_engine += 1;
+            }
+        }
+    }
+}
+
+/// Reads the cases of one of two threads, and plans those that give a build which this thread has
+/// not planned before: most mutations that can be read touch a comment, and the example needs no
+/// planning ten thousand times.
+fn run(half: u64) -> Counts {
+    let mut counts = Counts::default();
+    let mut planned = HashSet::new();
     for case in (half..CASES).step_by(2) {
         let text = mutated(&mut Chance(case));
         match read(&text) {
             Ok(build) => {
                 let written = write(&build);
                 assert_eq!(read(&written).as_ref(), Ok(&build), "case {case}");
-                counts[0] += 1;
+                counts.read += 1;
+                if planned.insert(written) {
+                    counts.plan(&build, case);
+                }
             }
             Err(problems) => {
                 let list = problems.list();
@@ -142,7 +187,7 @@ fn run(half: u64) -> [u64; 2] {
                 if case % SHOWN_EVERY == half {
                     assert!(problems.show(false).contains(&list[0].what), "case {case}");
                 }
-                counts[1] += 1;
+                counts.refused += 1;
             }
         }
     }
@@ -152,14 +197,47 @@ fn run(half: u64) -> [u64; 2] {
 #[test]
 fn no_mutation_of_a_file_ends_in_a_panic() {
     let halves: Vec<_> = (0..2).map(|half| std::thread::spawn(move || run(half))).collect();
-    let mut total = [0, 0];
+    let mut total = Counts::default();
     for half in halves {
         let counts = half.join().expect("no panic");
-        total[0] += counts[0];
-        total[1] += counts[1];
+        total.read += counts.read;
+        total.refused += counts.refused;
+        total.planned += counts.planned;
+        total.feasible += counts.feasible;
+        total.no_engine += counts.no_engine;
     }
-    let [read, refused] = total;
-    assert_eq!(read + refused, CASES);
+    assert_eq!(total.read + total.refused, CASES);
     // Comments and spare spaces take a fair share of the example: both ways are walked.
-    assert!(read > 2_000 && refused > 50_000, "{read} read, {refused} refused");
+    assert!(total.read > 8_000 && total.planned > 700 && total.refused > 50_000, "{total:?}");
+}
+
+/// Misprints: digits of the example changed, which a reader often cannot refuse.
+const MISPRINTS: u64 = 1_000;
+
+#[test]
+fn a_misprinted_digit_gives_a_plan_or_says_why_not() {
+    let digits: Vec<usize> = EXAMPLE
+        .bytes()
+        .enumerate()
+        .filter_map(|(at, byte)| byte.is_ascii_digit().then_some(at))
+        .collect();
+    let mut counts = Counts::default();
+    for case in 0..MISPRINTS {
+        let mut chance = Chance(case ^ 0xabc_0000);
+        let mut bytes = EXAMPLE.as_bytes().to_vec();
+        for _ in 0..1 + chance.below(3) {
+            bytes[digits[chance.below(digits.len())]] = b"0123456789"[chance.below(10)];
+        }
+        match read(&String::from_utf8(bytes).unwrap()) {
+            Ok(build) => {
+                counts.read += 1;
+                counts.plan(&build, case);
+            }
+            Err(_) => counts.refused += 1,
+        }
+    }
+    assert_eq!(counts.read + counts.refused, MISPRINTS);
+    assert_eq!(counts.planned + counts.no_engine, counts.read);
+    assert!(counts.read > 700 && counts.feasible > 400, "{counts:?}");
+    assert!(counts.planned - counts.feasible > 200 && counts.no_engine > 0, "{counts:?}");
 }

@@ -150,7 +150,9 @@ impl Maker {
         let most_eccentric = (generating_radius / 4.01).min(Length::mm(60.0));
         let eccentricity = self.between(Length::mm(3.0), most_eccentric);
         let parallel_shift = self.any(&limits::PARALLEL_SHIFT);
-        let outermost = generating_radius + parallel_shift;
+        // At the far end of both, the sum is a last bit more than the row of the tips allows.
+        let most_mm = format!("{} mm", limits::ROTOR_TIP_RADIUS.most);
+        let outermost = (generating_radius + parallel_shift).min(Length::parse(&most_mm).unwrap());
         let rotor_tip_radius = self.between(outermost * 0.9, outermost);
         let land_radius = self.between(rotor_tip_radius * 0.5, rotor_tip_radius * 0.8);
         let material = |m: &mut Self| {

@@ -1,5 +1,6 @@
 //! Many builds, one line each, and what stopped those that have no plan.
 
+use super::check::counted;
 use crate::ops::{Outcome, PlanReport, phrase};
 use kernel::plan::Method;
 use kernel::readings::Verdict;
@@ -15,8 +16,8 @@ pub(super) fn text(files: &[PathBuf], outcomes: &[Outcome]) -> String {
     let planned = count(|o| matches!(o, Outcome::Planned(report) if report.feasible));
     let stopped = count(|o| matches!(o, Outcome::Planned(report) if !report.feasible));
     lines.push(format!(
-        "\n{} builds: {planned} planned, {stopped} without a plan, {} not read",
-        outcomes.len(),
+        "\n{}: {planned} planned, {stopped} without a plan, {} not read",
+        counted(outcomes.len(), "build"),
         outcomes.len() - planned - stopped
     ));
     lines.join("\n") + "\n"
@@ -32,7 +33,7 @@ fn line(file: &Path, outcome: &Outcome) -> String {
             let count = problems.list().len() + problems.more();
             let first = problems.list().first();
             let first = first.map_or(String::new(), |p| format!(", first at line {}", p.line));
-            format!("not read: {count} problems{first}")
+            format!("not read: {}{first}", counted(count, "problem"))
         }
     };
     clipped(&format!("{name:<28} {said}"))

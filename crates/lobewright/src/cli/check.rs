@@ -38,6 +38,7 @@ pub(super) fn run(file: &Path) -> u8 {
     }
 }
 
-fn counted(n: usize, what: &str) -> String {
+/// "1 rotor", "2 rotors".
+pub(super) fn counted(n: usize, what: &str) -> String {
     format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }

@@ -332,7 +332,7 @@ fn cuts(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
 fn sizes(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
     let plan = &rotor.plan;
     let cut = rotor.planned && !plan.cut.is_nothing();
-    page.say(2, if cut { "Sizes when it is done:" } else { "Sizes as it is:" });
+    page.say(2, if cut { "Sizes when it is done:" } else { "Sizes as they are:" });
     let (hold_land, hold_step) = (rotor.hold.land_width, rotor.hold.step);
     let held = |text: String, low: Length, high: Length, page: &Page| {
         if cut { format!("{text}; hold {} to {}", page.size(low), page.size(high)) } else { text }
@@ -368,9 +368,8 @@ fn sizes(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
         page.size(rotor.width.greatest.value())
     );
     page.say(4, &text);
-    for size in
-        plan.sizes.iter().filter(|s| s.verdict != Verdict::Conforms && rotor.measured.is_none())
-    {
+    // Of a rotor that is cut: what is not proven. Of the others the verdicts are said elsewhere.
+    for size in plan.sizes.iter().filter(|s| cut && s.verdict != Verdict::Conforms) {
         let aim = if size.face.is_some() { report.spec.step } else { report.spec.side_clearance };
         let name =
             size.face.map_or("side clearance".to_owned(), |f| format!("{}-face step", f.name()));

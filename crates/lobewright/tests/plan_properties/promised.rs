@@ -59,8 +59,9 @@ fn nothing_is_added(planned: &Planned, i: usize) {
                 assert!((before[k] - cut[k] - finished[k]).abs() < ROUNDING_MM);
                 cut_at_all |= cut[k] > 0.0;
             }
-            // A cut at all three tips goes over the whole area.
-            if cut.iter().all(|depth| *depth > ROUNDING_MM) {
+            // A cut at all three tips goes over the whole area; one of a few nanometres, the
+            // rounding of a search, is less than JSON shows in grams.
+            if cut.iter().all(|depth| *depth > 1e-5) {
                 assert!(number(&json["removed_g"]) > 0.0);
             }
         }
