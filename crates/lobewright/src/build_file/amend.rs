@@ -38,6 +38,18 @@ pub enum AmendError {
     MakesWrong(Box<Problems>),
 }
 
+impl AmendError {
+    /// The same error of a file of this name.
+    #[must_use]
+    pub fn in_file(self, name: &str) -> Self {
+        match self {
+            Self::Unreadable(problems) => Self::Unreadable(Box::new(problems.in_file(name))),
+            Self::MakesWrong(problems) => Self::MakesWrong(Box::new(problems.in_file(name))),
+            other => other,
+        }
+    }
+}
+
 /// Sets one value. `place` is a path of keys: `spec.step.target`, `engine.land_radius`; tables
 /// in `[[double brackets]]` are found by serial, list items are counted from 1:
 /// `rotor.R-114.land_width.2`. `value` is a quantity or word as it stands (`79.92 mm`), or a

@@ -1,6 +1,7 @@
 //! Many builds, one line each, and what stopped those that have no plan.
 
 use super::check::counted;
+use super::output::in_words;
 use crate::ops::{Outcome, PlanReport, phrase};
 use kernel::plan::Method;
 use kernel::readings::Verdict;
@@ -27,7 +28,7 @@ fn line(file: &Path, outcome: &Outcome) -> String {
     let name = file.file_name().map_or_else(String::new, |n| n.to_string_lossy().into_owned());
     let said = match outcome {
         Outcome::Planned(report) => planned(report),
-        Outcome::Unread(error) => format!("not read: {error}"),
+        Outcome::Unread(error) => format!("not read: {}", in_words(error)),
         Outcome::Inputs(error) => format!("not read: {error}"),
         Outcome::Problems(problems) => {
             let count = problems.list().len() + problems.more();

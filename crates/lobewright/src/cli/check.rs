@@ -1,6 +1,6 @@
 //! `check`: the file only.
 
-use super::output::{complain, complain_of, print};
+use super::output::{complain, complain_of, in_words, print};
 use super::{DONE, WRONG};
 use crate::build_file::read;
 use std::fs;
@@ -11,7 +11,7 @@ pub(super) fn run(file: &Path) -> u8 {
     let text = match fs::read_to_string(file) {
         Ok(text) => text,
         Err(error) => {
-            complain(format_args!("{name}: {error}"));
+            complain(format_args!("{name}: {}", in_words(&error)));
             return WRONG;
         }
     };
@@ -23,7 +23,8 @@ pub(super) fn run(file: &Path) -> u8 {
                 n => format!(", {n} measured after cutting"),
             };
             print(&format!(
-                "{name}: {}\n  {} in {}{after}, spec \"{}\"\n  nothing wrong with the file\n",
+                "{name}: {}\n  {} in {}{after}, spec \"{}\"\n  nothing wrong with its form; whether the readings agree is for \
+                 `lobewright plan`\n",
                 build.name,
                 counted(build.rotors.len(), "rotor"),
                 counted(build.housings.len(), "housing"),

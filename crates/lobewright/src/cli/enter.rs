@@ -1,6 +1,6 @@
 //! `enter`: values into a file, in place.
 
-use super::output::{complain, print};
+use super::output::{complain, in_words, print};
 use super::{DONE, WRONG};
 use crate::build_file::amend_all;
 use std::fs;
@@ -21,13 +21,13 @@ pub(super) fn run(file: &Path, values: &[String]) -> u8 {
     let text = match fs::read_to_string(file) {
         Ok(text) => text,
         Err(error) => {
-            complain(format_args!("{name}: {error}"));
+            complain(format_args!("{name}: {}", in_words(&error)));
             return WRONG;
         }
     };
     match amend_all(&text, &changes) {
         Err(error) => {
-            complain(format_args!("{name}: {error}"));
+            complain(format_args!("{name}: {}", error.in_file(&name.to_string())));
             WRONG
         }
         Ok(amended) => match replace(file, &amended) {

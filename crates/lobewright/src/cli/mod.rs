@@ -76,13 +76,18 @@ A folder, or several files, are planned in one go and listed one per line.")]
         svg: Option<PathBuf>,
     },
     /// Put a value into a build file, in place, comments kept
-    #[command(after_help = "\
-Places are keys joined by points; rotors and housings by their serial, readings
+    #[command(
+        after_help = r#"Places are keys joined by points; rotors and housings by their serial, readings
 counted from 1:
   lobewright enter boat.toml rotor.R-114.land_width.2 '79.922 mm'
   lobewright enter boat.toml spec.step.target '5 thou'
-  lobewright enter boat.toml rotor.R-114.after.gear_step.1 '126 um'
-The file is checked with the new values before anything is written.")]
+A list that is not there yet is given whole, and what belongs together at once:
+  lobewright enter boat.toml rotor.R-114.after.land_width \
+    '["79.788 mm", "79.787 mm", "79.788 mm"]' rotor.R-114.after.gear_step \
+    '["127 um", "126 um", "127 um"]' rotor.R-114.after.plain_step \
+    '["127 um", "128 um", "127 um"]'
+The file is checked with the new values before anything is written."#
+    )]
     Enter {
         /// The build file
         file: PathBuf,

@@ -21,6 +21,17 @@ pub(super) fn complain(what: impl Display) {
     let _ = writeln!(io::stderr().lock(), "lobewright: {what}");
 }
 
+/// A failure of the file system, in the words of the bench where it is a common one.
+pub(super) fn in_words(error: &io::Error) -> String {
+    match error.kind() {
+        io::ErrorKind::NotFound => "there is no such file".to_owned(),
+        io::ErrorKind::PermissionDenied => "this user may not read or write it".to_owned(),
+        io::ErrorKind::InvalidData => "it is not text in UTF-8".to_owned(),
+        io::ErrorKind::IsADirectory => "it is a folder".to_owned(),
+        _ => error.to_string(),
+    }
+}
+
 /// Everything that is wrong with a file, in colour only for eyes.
 pub(super) fn complain_of(problems: &Problems) {
     let mut err = io::stderr().lock();

@@ -1,6 +1,6 @@
 //! `plan`: one build in full, or many in a list.
 
-use super::output::{complain, complain_of, print};
+use super::output::{complain, complain_of, in_words, print};
 use super::{DONE, NO_PLAN, WRONG, batch_text, plan_text};
 use crate::ops::{Outcome, PlanReport, build_files, pictures, plan_all, plan_file};
 use crate::wire::{PlanJson, Tilts};
@@ -30,14 +30,18 @@ pub(super) fn run(call: &Call) -> u8 {
 }
 
 fn one(file: &Path, call: &Call) -> u8 {
-    let report = match plan_file(file, call.first) {
+    let outcome = plan_file(file, call.first);
+    if call.json && code(&outcome) == WRONG {
+        print(&format!("{:#}\n", as_json(file, &outcome)));
+    }
+    let report = match outcome {
         Outcome::Planned(report) => report,
         Outcome::Problems(problems) => {
             complain_of(&problems);
             return WRONG;
         }
         Outcome::Unread(error) => {
-            complain(format_args!("{}: {error}", file.display()));
+            complain(format_args!("{}: {}", file.display(), in_words(&error)));
             return WRONG;
         }
         Outcome::Inputs(error) => {
@@ -141,7 +145,7 @@ fn as_json(file: &Path, outcome: &Outcome) -> serde_json::Value {
             Ok(plan) => json!({ "file": file, "plan": plan }),
             Err(error) => json!({ "file": file, "error": error.to_string() }),
         },
-        Outcome::Unread(error) => json!({ "file": file, "error": error.to_string() }),
+        Outcome::Unread(error) => json!({ "file": file, "error": in_words(error) }),
         Outcome::Inputs(error) => json!({ "file": file, "error": error.to_string() }),
         Outcome::Problems(problems) => {
             let list: Vec<String> =
