@@ -235,7 +235,11 @@ fn as_it_is(inputs: &Inputs, candidate: &Candidate) -> RotorPlan {
     plan.cut = kernel::plan::Cut::default();
     plan.levels = [None; 4];
     plan.sizes = measured_verdicts(candidate, &inputs.spec, |_, _| Length::ZERO);
-    plan.land_width = candidate.heights.land_width().into_iter().fold(Length::ZERO, Length::max);
+    let widths = candidate.heights.land_width();
+    let narrowest = widths.into_iter().fold(widths[0], Length::min);
+    plan.land_width = widths.into_iter().fold(widths[0], Length::max);
+    plan.step_needed = candidate.step_needed_cold(narrowest);
+    (plan.step_needed_hot, plan.governing) = candidate.step_needed_at(narrowest);
     plan.side_clearance = candidate.width_least - plan.land_width;
     plan
 }
