@@ -1,8 +1,6 @@
 //! A rotor whose readings disagree is shown as it was read: every figure of it belongs to the
 //! heights it has, none to a plan that it does not get.
 
-#![expect(clippy::unwrap_used, reason = "in tests a panic is the report")]
-
 use kernel::units::System;
 use lobewright::build_file::read;
 use lobewright::ops::plan;
