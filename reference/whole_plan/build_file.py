@@ -45,6 +45,7 @@ GAUGES = {"micrometer": (0.002, 0.001), "indicator": (0.003, 0.0)}
 CAPABILITY_MM = 0.0025
 LEAST_CUT_MM = 0.010
 SQUARENESS_MM = 0.005
+TEMPERATURE_U_K = 0.5
 LAND_INNER_SHARE = 0.75
 
 
@@ -79,7 +80,14 @@ def celsius(text):
 
 def to_20(table, expansion):
     """What a length read on this part is at 20 degC, as a factor."""
-    return 1.0 / (1.0 + expansion * (celsius(table.get("temperature", "20 degC")) - 20.0))
+    return 1.0 - expansion * (celsius(table.get("temperature", "20 degC")) - 20.0)
+
+
+def temperature_u(table):
+    """Standard uncertainty in K; a part without a temperature was read at 20 degC."""
+    if "temperature_u" in table:
+        return quantity(table["temperature_u"], RISE_K)
+    return TEMPERATURE_U_K if "temperature" in table else 0.0
 
 
 def material(file, name):
@@ -121,9 +129,11 @@ def rotor(file, table, housing, walls, expansion):
         mass_g=quantity(table["mass"], MASS_G) if "mass" in table else None,
         readings={key: lengths(table[key]) * share for key in READINGS if key in table},
         gauges=dict(zip(("width", "step", "runout"), ((n, *gauge(file, n)) for n in names))),
+        heat_u=expansion * temperature_u(table),
         squareness=length(table.get("squareness_u", f"{SQUARENESS_MM} mm")),
         housing_gauge=(housing.get("gauge", "micrometer"),
                        *gauge(file, housing.get("gauge", "micrometer"))),
+        clamp_up_u=length(housing["clamp_up_u"]) if housing["state"] == "free" else 0.0,
         least=width.min(), greatest=width.max(),
         land_wear=np.array([wear(front, "land_wear")[1], wear(rear, "land_wear")[0]]),
         tip_wear=np.array([wear(front, "tip_wear")[1], wear(rear, "tip_wear")[0]]),

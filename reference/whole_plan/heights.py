@@ -39,7 +39,7 @@ TILTS[:, PL] = -TILTS[:, GL]
 UNSEEN = np.zeros(UNKNOWNS)
 UNSEEN[[0, 1, 2, 6, 7, 8, 12]] = 1
 UNSEEN[[3, 4, 5, 9, 10, 11, 13]] = -1
-TIED = 1 - 1e-9
+TOLD_APART = 2 * np.log(20)  # of w^2: odds of twenty to one
 
 
 def adjust(rotor):
@@ -55,6 +55,8 @@ def adjust(rotor):
     for name, _, zero in set(rotor.gauges.values()):
         shared = by_gauge == name
         v[np.ix_(shared, shared)] += zero**2
+    # One error of its temperature moves all readings of the part.
+    v += rotor.heat_u**2 * np.outer(y, y)
     readings = len(y)
     if not any(kind.endswith("runout") for kind in kinds):
         a = np.vstack([a, TILTS])
@@ -75,7 +77,10 @@ def adjust(rotor):
 
 
 def in_doubt(left, signature, names):
-    """Groups of readings that cannot be told apart, the worst first, each taken out in turn."""
+    """Groups of readings that cannot be told apart, the worst first, each taken out in turn.
+
+    Not told apart: tied exactly, or w^2 within what odds of twenty to one ask for.
+    """
     groups = []
     scale = np.linalg.norm(signature, axis=0)
     alive = scale > 1e-6 * scale.max(initial=1e-300)
@@ -90,7 +95,7 @@ def in_doubt(left, signature, names):
         if w[worst] <= CRITICAL:
             break
         axis = direction[:, worst]
-        tie = np.abs(axis @ direction) > TIED
+        tie = alive & (w[worst] ** 2 - w**2 < TOLD_APART)
         groups.append([name for name, same in zip(names, tie) if same])
         left = left - axis * (axis @ left)
         signature = signature - np.outer(axis, axis @ signature)

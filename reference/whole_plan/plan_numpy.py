@@ -47,14 +47,14 @@ class Part:
         self.match_guard = GUARD * np.sqrt(2 * u2)
         if rotor.housing_gauge[0] != rotor.gauges["width"][0]:
             u2 += width_zero**2 + rotor.housing_gauge[2] ** 2
-        self.clearance_guard = GUARD * np.sqrt(u2)
+        self.clearance_guard = GUARD * np.sqrt(u2 + rotor.clamp_up_u**2)
         self.step_guard = GUARD * np.sqrt(2 * build.capability**2 + step_repeat**2 + step_zero**2)
 
     def needed_hot(self, width):
-        return float((self.at_zero + self.per_width * width).max())
+        return max(0.0, float((self.at_zero + self.per_width * width).max()))
 
     def needed(self, width):
-        return float(self.cold[0] + self.cold[1] * width)
+        return max(0.0, float(self.cold[0] + self.cold[1] * width))
 
     def mid_plane(self, width):
         return float(np.clip(width / 2, width - self.plain.min(), self.gear.min()))
@@ -74,6 +74,7 @@ class Finish:
 
     def __init__(self, part, levels):
         self.part = part
+        self.thin = []  # what became of thin passes
         self.levels = np.asarray(levels, float)
         stock = part.heights - self.levels[:, None]
         self.stock = np.where(stock.max(axis=1, keepdims=True) > EPS, stock, np.nan)
@@ -83,18 +84,18 @@ class Finish:
         self.steps = self.heights[:2] - self.heights[2:]
         self.clearances = part.rotor.least - self.widths
         self.sizes = np.concatenate([self.clearances, self.steps.ravel()])
-        self.tightest, self.loosest = self.clearances.min(), self.clearances.max()
-
-    def land_level(self, face):
-        level = self.levels[face]
-        return float(self.part.heights[face].max()) if np.isnan(level) else float(level)
+        self.clearance = self.clearances.min()  # the rotor's own, at its widest land
 
     def tied_sizes_hold(self):
-        """Limits without a tolerance: the hot step, jamming, stock of a face."""
+        """Limits without a tolerance: the hot step and the others."""
+        return (self.steps.min() >= self.part.needed_hot(self.widths.min()) - EPS
+                and self.other_limits_hold())
+
+    def other_limits_hold(self):
+        """Jamming, stock of a face."""
         part, build = self.part, self.part.build
         return (
-            self.steps.min() >= part.needed_hot(self.widths.min()) - EPS
-            and self.widths.max() < part.jam + EPS
+            self.widths.max() < part.jam + EPS
             and self.cuts[:2].max() <= build.land_limit + EPS
             and self.cuts[2:].max() <= build.tip_limit + EPS
             and all(np.isnan(lv) or lv <= h.min() + EPS
@@ -110,10 +111,9 @@ class Finish:
 UNCUT = [np.nan] * 4
 
 
-def match_excess(finishes, i):
-    """How much the loosest clearance of the others exceeds the tightest of this one."""
-    others = [f.loosest for j, f in enumerate(finishes) if j != i]
-    return max(others, default=-np.inf) - finishes[i].tightest
+def off_match(clearance, others):
+    """The largest difference of a side clearance from those of other rotors."""
+    return max((abs(clearance - c) for c in others), default=0.0)
 
 
 def flat(part, width, step, middle=None):
@@ -121,105 +121,121 @@ def flat(part, width, step, middle=None):
     return Finish(part, [m, width - m, m - step, width - m - step])
 
 
-def holds(finishes, match):
-    """Every rotor inside plain tolerances, match included."""
-    return all(
-        f.inside(0).all() and f.tied_sizes_hold() and match_excess(finishes, i) <= match + EPS
-        for i, f in enumerate(finishes))
+def keeps(finish, guards=0):
+    """Every limit of the rotor by itself, sizes inside their tolerances less a share of guard."""
+    return bool(finish.inside(guards).all() and finish.tied_sizes_hold())
 
 
 # --- Rule 1: what stays, and the aim -------------------------------------------------------
 
-def kept(parts, match):
-    """Which rotors stay as they are, and the aimed clearances of the others."""
+def uncut(parts):
+    """Every rotor as it is, and which of them are right so: inside all guarded tolerances."""
     untouched = [Finish(p, UNCUT) for p in parts]
-    stay = [bool(f.inside(1).all() and f.tied_sizes_hold()) for f in untouched]
-    aimed = [p.rotor.least - min(p.rotor.least - p.build.clearance[0], p.stock) for p in parts]
-    for _ in range(len(parts) + 1):
-        tight = [f.tightest if s else c for f, s, c in zip(untouched, stay, aimed)]
-        loose = [f.loosest if s else c for f, s, c in zip(untouched, stay, aimed)]
-        out = [
-            s and max((c for j, c in enumerate(loose) if j != i), default=-np.inf) - tight[i]
-            > max(0.0, match - p.match_guard) + EPS
-            for i, (s, p) in enumerate(zip(stay, parts))]
-        if not any(out):
-            break
-        stay = [s and not o for s, o in zip(stay, out)]
-    most = max(loose)
-    return stay, [max(c, most - match) for c in aimed], untouched
+    return untouched, [keeps(f, 1) for f in untouched]
 
 
 def aim(parts, match):
-    stay, clearances, untouched = kept(parts, match)
+    """(finishes, which stay); rotors that stay also match the loosest, with the guard."""
+    untouched, stay = uncut(parts)
+    aimed = [p.rotor.least - min(p.rotor.least - p.build.clearance[0], p.stock) for p in parts]
+    for _ in range(len(parts) + 1):
+        clearances = [f.clearance if s else c for f, s, c in zip(untouched, stay, aimed)]
+        loosest = max(clearances, default=0.0)
+        close = [loosest - c <= max(0.0, match - p.match_guard) + EPS
+                 for c, p in zip(clearances, parts)]
+        if all(c or not s for c, s in zip(close, stay)):
+            break
+        stay = [s and c for s, c in zip(stay, close)]
     finishes = [
-        f if s else flat(p, p.rotor.least - c, p.build.step[0])
-        for p, s, c, f in zip(parts, stay, clearances, untouched)]
-    return thin(finishes, stay, match), stay
+        f if s else flat(p, p.rotor.least - max(c, loosest - match), p.build.step[0])
+        for p, s, c, f in zip(parts, stay, aimed, untouched)]
+    return finishes, stay
 
 
 # --- Rule 7: thin passes -------------------------------------------------------------------
 
-def thin(finishes, stay, match):
-    """Thin passes left or deepened: gear land, plain land, gear tips, plain tips."""
+FREE = object()  # an area that is not decided
+RAISES = 8
+
+
+def settle(finishes, stay, match):
+    """The finishes without thin passes, rotor after rotor; None if one of them finds none."""
     finishes = list(finishes)
     for i, finish in enumerate(finishes):
         if stay[i]:
             continue
-        step = finish.land_level(0) - finish.levels[2]
-        width = finish.land_level(0) + finish.land_level(1)
-        fixed = [False, False]  # lands already decided
-        for area in range(4):
-            now = finishes[i]
-            deepest = now.cuts[area].max()
-            if not 0 < deepest < finish.part.build.least_cut - EPS:
-                continue
-            if area < 2:
-                left, deepened = thin_land(now, area, width, step)
-                fixed[area] = True
-            else:
-                left, deepened = (with_level(now, area, level) for level in (
-                    np.nan, now.part.heights[area].max() - now.part.build.least_cut))
-            finishes[i] = left if may_leave(finishes, i, left, match) else deepened
+        others = [f.clearance for j, f in enumerate(finishes) if j != i]
+        finishes[i] = without_thin(finish, others, match)
+        if finishes[i] is None:
+            return None
     return finishes
 
 
-def with_level(finish, area, level):
-    levels = finish.levels.copy()
-    levels[area] = level
-    return Finish(finish.part, levels)
+def without_thin(finish, others, match):
+    """What was proven stays proven; where that cannot be, tolerances are enough."""
+    guarded = max(0.0, match - finish.part.match_guard)
+    close = guarded if off_match(finish.clearance, others) <= guarded + EPS else match
+    return (holding(finish, others, finish.inside(1), close)
+            or holding(finish, others, np.zeros(9), match))
 
 
-def thin_land(now, area, width, step):
-    """The finish with this land left, and with it deepened to the least cut."""
-    part, other = now.part, 1 - area
-    highest = part.heights[area].max()
-    uncut_other = now.cuts[other].max() <= 0
-    result = []
-    for mine, height in ((np.nan, highest), (highest - part.build.least_cut,) * 2):
-        if uncut_other:
-            theirs, their_height = np.nan, part.heights[other].max()
-        else:
-            theirs = their_height = min(width - height, part.heights[other].min())
-            # The other land was decided before: it is not made thin again.
-            if other < area and part.heights[other].max() - theirs < part.build.least_cut - EPS:
-                theirs = their_height = now.levels[other]
-        levels = now.levels.copy()
-        levels[area], levels[other] = mine, theirs
-        levels[2 + area], levels[2 + other] = height - step, their_height - step
-        result.append(Finish(part, levels))
-    return result
+def holding(finish, others, proven, close):
+    part, least_cut = finish.part, finish.part.build.least_cut
+    highest = part.heights.max(axis=1)
+    lowest = part.heights.min(axis=1)
+    width, step = finish.levels[:2].sum(), finish.levels[0] - finish.levels[2]
 
+    def made(decided):
+        """The finish with these areas left (nan), deepened (a level) or free."""
+        tops = [None if d is FREE else highest[k] if np.isnan(d) else d
+                for k, d in enumerate(decided[:2])]
+        levels = list(decided)
+        for k in (0, 1):
+            if tops[k] is None:
+                # It makes up the width, and cleans up all over.
+                tops[k] = levels[k] = (
+                    finish.levels[k] if tops[1 - k] is None
+                    else min(width - tops[1 - k], lowest[k]))
+            if levels[2 + k] is FREE:
+                levels[2 + k] = tops[k] - step
+        return Finish(part, levels)
 
-def may_leave(finishes, i, left, match):
-    """Whether all tolerances hold with the pass left: guarded where the size was guarded."""
-    before = finishes[i]
-    after = finishes[:i] + [left] + finishes[i + 1 :]
-    guarded = max(0.0, match - left.part.match_guard)
-    for k in range(len(after)):
-        was = match_excess(finishes, k) <= guarded + EPS
-        if match_excess(after, k) > (guarded if was else match) + EPS:
-            return False
-    return bool(left.inside(before.inside(1)).all() and left.tied_sizes_hold())
+    def lacking(f):
+        """What more step would cure: 0 if nothing is amiss, inf if more step is no cure."""
+        if off_match(f.clearance, others) > close + EPS or not f.other_limits_hold():
+            return np.inf
+        aimed, tolerance, guard = part.size_limits()
+        room = tolerance - proven * guard + EPS
+        over, under = f.sizes - aimed - room, aimed - room - f.sizes
+        if over.max() > 0 or under[:3].max() > 0:
+            return np.inf
+        short = max(under[3:].max() + EPS, part.needed_hot(f.widths.min()) - f.steps.min())
+        return short if short > EPS else 0.0
+
+    def first(decided):
+        """(the first way that holds, least that more step would cure)."""
+        f = made(decided)
+        f.thin = ["left" if np.isnan(d) else "deepened" for d in decided if d is not FREE]
+        deepest = f.cuts.max(axis=1)
+        thin = [k for k in range(4)
+                if decided[k] is FREE and EPS < deepest[k] < least_cut - EPS]
+        if not thin:
+            short = lacking(f)
+            return (f if short == 0 else None), short
+        lack = np.inf
+        for way in (np.nan, highest[thin[0]] - least_cut):
+            found, short = first([*decided[: thin[0]], way, *decided[thin[0] + 1 :]])
+            if found is not None:
+                return found, 0.0
+            lack = min(lack, short)
+        return None, lack
+
+    for _ in range(RAISES):
+        found, short = first([FREE] * 4)
+        if found is not None or not np.isfinite(short):
+            return found
+        step += short + EPS
+    return None
 
 
 # --- Rule 6: the search --------------------------------------------------------------------
@@ -253,8 +269,8 @@ def rotor_rows(part, piece, low_tips):
         ((-n1, 0, 0), build.land_limit + n0 - part.plain.max()),
         ((-m1, 1, 0), build.tip_limit + m0 - part.gear_tip.max()),
         ((-n1, 1, 0), build.tip_limit + n0 - part.plain_tip.max()),
-        ((m1, 0, 0), a + ta - m0 + part.gear_tip.min()),
-        ((n1, 0, 0), a + ta - n0 + part.plain_tip.min()),
+        ((m1, 0, 0), a + ta - part.step_guard - m0 + part.gear_tip.min()),
+        ((n1, 0, 0), a + ta - part.step_guard - n0 + part.plain_tip.min()),
     ]
     for zero, per in zip(part.at_zero, part.per_width):
         if low_tips:
@@ -283,8 +299,8 @@ def set_rows(rows, cut, stay, finishes, match):
                 row = np.zeros((2, n))
                 row[:, 3 * k + B] = 1, -1
                 blocks.append(row)
-                limits.append([p.rotor.least - f.loosest + match,
-                               f.tightest + match - p.rotor.least])
+                limits.append([p.rotor.least - f.clearance + match,
+                               f.clearance + match - p.rotor.least])
     return np.vstack(blocks), np.concatenate(limits)
 
 
@@ -354,8 +370,13 @@ def depths_cost(cut, chosen):
 
 
 def search(parts, stay, match):
-    """Levels of the rotors that are cut, or None."""
+    """Finishes, or None."""
     untouched = [Finish(p, UNCUT) for p in parts]
+    still = [f.clearance for f, s in zip(untouched, stay) if s]
+    if still and max(still) - min(still) > match + EPS:
+        return None
+    if all(stay):
+        return untouched
     cut = [p for p, s in zip(parts, stay) if not s]
     start = np.concatenate([[p.rotor.least - p.build.clearance[0], p.build.step[0], 0.0]
                             for p in cut])
@@ -397,94 +418,78 @@ def search(parts, stay, match):
 # --- The set -------------------------------------------------------------------------------
 
 def plan_set(parts, match):
-    """(method, finishes) or (None, what the aim would give)."""
+    """(method, finishes) or (None, None)."""
     aimed, stay = aim(parts, match)
-    if holds(aimed, match):
-        return "aimed", aimed
-    for held in dict.fromkeys((tuple(stay), (False,) * len(parts))):
-        found = None if all(held) else search(parts, held, match)
+    if all(s or keeps(f) for s, f in zip(stay, aimed)):
+        settled = settle(aimed, stay, match)
+        if settled is not None:
+            return "aimed", settled
+    _, right = uncut(parts)
+    for held in dict.fromkeys((tuple(right), (False,) * len(parts))):
+        found = search(parts, held, match)
         if found is not None:
-            found = thin(found, held, match)
-            if holds(found, match):
-                return "searched", found
-    return None, aimed
+            found = settle(found, held, match)
+            return (None, None) if found is None else ("searched", found)
+    return None, None
 
 
-def limiting(finishes, match):
-    """What the aimed plan breaks, in words."""
-    broken = []
-    for i, f in enumerate(finishes):
-        part, build = f.part, f.part.build
-        inside = f.inside(0)
-        for name, bad in (
-            ("side clearance", not inside[:3].all()), ("step", not inside[3:].all()),
-            ("step needed hot", f.steps.min() < part.needed_hot(f.widths.min()) - EPS),
-            ("jamming", f.widths.max() >= part.jam),
-            ("land cut", f.cuts[:2].max() > build.land_limit + EPS),
-            ("tip cut", f.cuts[2:].max() > build.tip_limit + EPS),
-            ("match", match_excess(finishes, i) > match + EPS),
-        ):
-            if bad:
-                broken.append(f"{part.rotor.serial}: {name}")
-    return broken
-
-
-def verdict(finishes, i, match):
-    f = finishes[i]
-    excess, guard = match_excess(finishes, i), f.part.match_guard
-    if (not f.inside(-1).all() or excess > match + guard + EPS
-            or f.steps.min() < f.part.needed_hot(f.widths.min()) - EPS):
+def verdict(finish):
+    """Of the rotor's own sizes; the match is the set's."""
+    if (not finish.inside(-1).all()
+            or finish.steps.min() < finish.part.needed_hot(finish.widths.min()) - EPS):
         return "does not conform"
-    if f.inside(1).all() and excess <= max(0.0, match - guard) + EPS:
-        return "conforms"
-    return "not proven"
+    return "conforms" if finish.inside(1).all() else "not proven"
+
+
+def plan_what_can_be(parts, match):
+    """(whether all have a plan, method, a finish or None for each)."""
+    method, finishes = plan_set(parts, match)
+    if method:
+        return True, method, finishes
+    alone = [plan_set([part], np.inf)[1] for part in parts]
+    method, together = plan_set([p for p, a in zip(parts, alone) if a], match)
+    if method is None:
+        return False, "searched", [a[0] if a else None for a in alone]
+    rest = iter(together)
+    return False, method, [next(rest) if a else None for a in alone]
 
 
 def plan(build, with_room=True):
     """The plan of a build in plain numbers, as the JSON object that the product prints."""
     parts = [Part(build, rotor) for rotor in build.rotors]
-    method, finishes = plan_set(parts, build.match)
-    feasible = method is not None
-    broken = [] if method == "aimed" else limiting(finishes, build.match) if not feasible else (
-        limiting(aim(parts, build.match)[0], build.match))
-    planned = list(finishes)
-    if not feasible:
-        planned = []
-        for part in parts:
-            own, alone = plan_set([part], np.inf)
-            planned.append(alone[0] if own else None)
+    readable = [p for p in parts if not p.misreading]
+    feasible, method, found = plan_what_can_be(readable, build.match)
+    found = dict(zip(map(id, readable), found))
     return {
-        "format": 1, "feasible": feasible, "method": method or "none", "limiting": broken,
-        "rotors": report(build, parts, planned, finishes if feasible else None, with_room),
+        "format": 1, "feasible": feasible and len(readable) == len(parts), "method": method,
+        "rotors": report(build, parts, [found.get(id(p)) for p in parts], with_room),
     }
 
 
-def report(build, parts, planned, whole, with_room):
-    done = [f for f in planned if f is not None]
-    volumes = iter(removed.removed_mm3(
-        build, np.vstack([f.stock[:2] for f in done]), np.vstack([f.stock[2:] for f in done]),
-        removed.outline(build)).reshape(-1, 2).sum(axis=1)) if done else iter(())
+def report(build, parts, planned, with_room):
+    shown = [f or Finish(p, UNCUT) for p, f in zip(parts, planned)]
+    volumes = removed.removed_mm3(
+        build, np.vstack([f.stock[:2] for f in shown]), np.vstack([f.stock[2:] for f in shown]),
+        removed.outline(build)).reshape(-1, 2).sum(axis=1)
     rows = []
-    for i, (part, f) in enumerate(zip(parts, planned)):
+    for part, f, is_planned, volume in zip(parts, shown, planned, volumes):
         rotor = part.rotor
         row = {
-            "serial": rotor.serial, "housing": rotor.housing,
+            "serial": rotor.serial, "housing": rotor.housing, "planned": is_planned is not None,
             "heights_mm": part.heights.tolist(), "chi2": part.chi2, "dof": part.dof,
-            "misreading": part.misreading, "verdict_of": None if rotor.after else "planned",
+            "misreading": part.misreading, "thin": f.thin, "verdict_of": None if rotor.after else "planned",
         }
         rows.append(row)
-        if f is None:
-            row["verdict"] = None
-            continue
         row["verdict"] = None if rotor.after else (
-            verdict(whole, i, build.match) if whole else verdict([f], 0, np.inf))
+            "not proven" if part.misreading else verdict(f))
         width, narrowest = float(f.widths.max()), float(f.widths.min())
         needed = part.needed(narrowest)
-        grams = next(volumes) * build.density_g_mm3
+        grams = volume * build.density_g_mm3
         row |= {
-            "land_width_mm": width, "side_clearance_mm": float(f.tightest),
+            "land_width_mm": width, "side_clearance_mm": float(f.clearance),
             "step_needed_mm": needed, "step_needed_hot_mm": part.needed_hot(narrowest),
-            "land_touches_first": bool(f.steps.min() > needed),
+            "land_touches_first": bool(
+                f.steps.min() >= max(needed, part.needed_hot(narrowest)) - EPS),
             **{face: {"land_cut_mm": f.cuts[k].tolist(), "tip_cut_mm": f.cuts[2 + k].tolist(),
                       "step_mm": f.steps[k].tolist()}
                for k, face in enumerate(("gear", "plain"))},

@@ -8,6 +8,9 @@ import numpy as np
 TIP_AZIMUTH = -np.deg2rad([0.0, 120.0, 240.0])
 PLACES = 720  # around the rotor, a multiple of three
 AZIMUTH = np.arange(PLACES) * (2 * np.pi / PLACES)
+# A side seal's groove runs inside the flank's edge, along all but its outermost 10 degrees.
+GROOVE_INSIDE = 0.95
+GROOVE = np.abs(np.rad2deg(AZIMUTH) % 120 - 60) < 50
 TURN = 2 * np.pi / PLACES
 DIRECTION = np.array([np.cos(AZIMUTH), np.sin(AZIMUTH)])
 # Mean and first harmonic of three values at the tips.
@@ -57,7 +60,6 @@ def removed_mm3(build, land_stock, tip_stock, radius_of_face):
     tip = np.nan_to_num(tip_stock) @ PLANE.T / [1, build.reading_radius, build.reading_radius]
     on_land = volume(land, build.land_inner, build.land_radius)
     on_face = volume(tip, build.land_radius, radius_of_face)
-    face_area = TURN * ((radius_of_face**2 - build.land_radius**2) / 2).sum()
     voids = np.zeros(len(land))
     radius, width = build.oil_groove
     if radius and width:
@@ -71,5 +73,7 @@ def removed_mm3(build, land_stock, tip_stock, radius_of_face):
         voids += np.pi / 4 * build.corner_bore**2 * depth.sum(axis=1)
     width, along = build.side_groove
     if width and along:
-        voids += 3 * width * along * on_face / face_area
+        depth = tip[:, :1] + tip[:, 1:] @ (GROOVE_INSIDE * radius_of_face[GROOVE]
+                                           * DIRECTION[:, GROOVE])
+        voids += 3 * width * along * np.maximum(depth, 0.0).mean(axis=1)
     return on_land + on_face - voids

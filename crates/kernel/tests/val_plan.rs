@@ -241,3 +241,84 @@ fn a_worn_rotor_is_named_with_its_limit_and_the_nearest_spec_works() {
         assert!(plan_of(&rotors, &other, Length::um(10.0)).feasible, "{nearby:?}");
     }
 }
+
+#[test]
+fn a_proven_size_is_kept_though_another_is_not_proven() {
+    let (mut rotor, spec) = worked();
+    // Leaving the gear tips, 7 µm short of the aim, would leave their step unproven. That one tip
+    // of the plain face is too low to be proven anyway is no reason for it.
+    rotor.heights.gear = FaceHeights { land: [mm(39.95); 3], tip: [mm(39.774); 3] };
+    rotor.heights.plain =
+        FaceHeights { land: [mm(39.95); 3], tip: [mm(39.86), mm(39.7585), mm(39.86)] };
+    let result = plan_of(&[rotor], &spec, Length::um(10.0));
+    let first = &result.rotors[0];
+    assert!(result.feasible);
+    assert_eq!(first.verdict, Verdict::NotProven);
+    assert!((depths_um(first)[2][0] - 10.0).abs() < 1e-6, "{first:?}");
+}
+
+#[test]
+fn a_proven_match_is_not_given_up_for_a_pass_left_out() {
+    let (rotor, spec) = worked();
+    let spec = Spec { matching: mm(0.012), ..spec };
+    let mut near = rotor.clone();
+    // 9.6 µm on both lands together: left, the two would differ by as much, within 12 µm but
+    // nearer to it than the guard of 7.5 µm. Deepened to 10 µm they differ by 0.4.
+    for face in [&mut near.heights.gear, &mut near.heights.plain] {
+        *face = FaceHeights { land: [mm(39.8988); 3], tip: [mm(39.80); 3] };
+    }
+    let result = plan_of(&[rotor, near], &spec, Length::um(10.0));
+    assert!(result.feasible);
+    assert_eq!(result.match_verdict, Verdict::Conforms);
+    assert!((result.spread.to_um() - 0.4).abs() < 1e-6, "{:?}", result.spread);
+}
+
+#[test]
+fn a_land_that_makes_up_for_a_deepened_one_still_cleans_up_all_over() {
+    let (mut rotor, spec) = worked();
+    // The gear land, 4 µm proud, cannot be left: its low tip would have a step of 142.5 µm. It
+    // loses 10 µm, and the plain land would end at 39.900, above its lowest place.
+    rotor.heights.gear =
+        FaceHeights { land: [mm(39.898); 3], tip: [mm(39.86), mm(39.7555), mm(39.86)] };
+    rotor.heights.plain =
+        FaceHeights { land: [mm(39.896), mm(39.91), mm(39.905)], tip: [mm(39.86); 3] };
+    let result = plan_of(&[rotor], &spec, Length::um(10.0));
+    let first = &result.rotors[0];
+    assert!(result.feasible);
+    for width in first.finished.land_width() {
+        assert!((width.to_mm() - 79.784).abs() < 1e-9, "{first:?}");
+    }
+}
+
+#[test]
+fn a_rotor_within_tolerance_is_left_where_every_pass_is_too_thin() {
+    let (mut rotor, mut spec) = worked();
+    // 6 µm short of the aimed clearance: within 8 µm, not proven. Cutting 20 µm would break it.
+    spec.side_clearance.tolerance = mm(0.008);
+    for face in [&mut rotor.heights.gear, &mut rotor.heights.plain] {
+        *face = FaceHeights { land: [mm(39.897); 3], tip: [mm(39.77); 3] };
+    }
+    let result = plan_of(&[rotor], &spec, Length::um(20.0));
+    assert!(result.feasible, "{:?}", result.rotors[0].shortfalls);
+    assert!(result.rotors[0].cut.is_nothing());
+    assert_eq!(result.rotors[0].verdict, Verdict::NotProven);
+}
+
+#[test]
+fn tips_that_are_low_enough_ask_for_no_larger_aimed_step() {
+    let (mut rotor, mut spec) = worked();
+    // At the aim every step is 114.5 µm, lower than the 112 asked for, and the heat needs 116. A
+    // land wider by x gives x/2 more step and needs 0.31 x less: it takes 1.8 µm, no more. That
+    // the heat needs more than 112 is met by the tips as they are.
+    spec.step.target = mm(0.112);
+    for face in [&mut rotor.heights.gear, &mut rotor.heights.plain] {
+        *face = FaceHeights { land: [mm(39.95); 3], tip: [mm(39.7795); 3] };
+    }
+    let result = plan_of(&[rotor], &spec, Length::um(10.0));
+    let first = &result.rotors[0];
+    assert!(result.feasible && result.method == Method::Searched);
+    assert_eq!(depths_um(first)[2..], [[0.0; 3]; 2]);
+    let step = first.finished.gear.step()[0];
+    assert!((step - first.step_needed_hot).abs() < Length::um(1e-6), "{first:?}");
+    assert!((first.side_clearance.to_um() - 218.2).abs() < 0.1, "{:?}", first.side_clearance);
+}

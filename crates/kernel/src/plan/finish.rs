@@ -68,11 +68,7 @@ pub type Levels = [Option<Length>; 4];
 /// The levels of some work that really cut something.
 pub(super) fn levels(work: &Work, cut: &Cut) -> Levels {
     std::array::from_fn(|index| match work[index] {
-        Do::CutTo(level)
-            if cut.face(PLACES[index].face).deepest(PLACES[index].area) > Length::m(ROUNDING_M) =>
-        {
-            Some(level)
-        }
+        Do::CutTo(level) if cut.face(PLACES[index].face).cuts(PLACES[index].area) => Some(level),
         Do::CutTo(_) | Do::Leave => None,
     })
 }
@@ -106,6 +102,12 @@ impl FaceCut {
             Area::Tip => greatest(&self.tip),
         }
     }
+
+    /// Whether an area is cut at all: less than a picometre is rounding.
+    #[must_use]
+    pub fn cuts(&self, area: Area) -> bool {
+        self.deepest(area) > Length::m(ROUNDING_M)
+    }
 }
 
 /// Stock taken from both faces.
@@ -130,8 +132,7 @@ impl Cut {
     /// Whether nothing is cut but what is rounding of the arithmetic.
     #[must_use]
     pub fn is_nothing(&self) -> bool {
-        let rounding = Length::m(ROUNDING_M);
-        PLACES.iter().all(|p| self.face(p.face).deepest(p.area) <= rounding)
+        !PLACES.iter().any(|p| self.face(p.face).cuts(p.area))
     }
 
     /// Sum of the cuts at all tips, in both areas of both faces.
@@ -167,4 +168,25 @@ pub(super) fn cut_between(before: &Heights, after: &Heights) -> Cut {
         }
     };
     Cut { gear: face(Face::Gear), plain: face(Face::Plain) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Between two tips the face bulges past the line that joins them. A level that only rounding
+    /// puts below those tips would take metal there.
+    #[test]
+    fn rounding_is_no_cut() {
+        let tips = [29.312, 29.308, 29.312].map(Length::mm);
+        let face = FaceHeights { land: [Length::mm(29.403); TIPS], tip: tips };
+        let before = Heights { gear: face, plain: face };
+        let level = |below: f64| Length::mm(29.312) - Length::m(below);
+        for (below, cuts) in [(1e-14, false), (1e-9, true)] {
+            let work = [Do::Leave, Do::Leave, Do::CutTo(level(below)), Do::Leave];
+            let cut = cut_between(&before, &finished(&before, &work));
+            assert_eq!(levels(&work, &cut)[2].is_some(), cuts);
+            assert_eq!(cut.is_nothing(), !cuts);
+        }
+    }
 }

@@ -149,16 +149,17 @@ fn size_at(c: &Candidate, spec: &Spec, width: Length, level: f64) -> Option<Size
         return None;
     }
     let zone = spec.step.zone().guarded(c.guards.step);
-    let step = zone
-        .least
-        .max(c.step_needed_at(width).0)
-        .max(spec.step.target - spec.step.tolerance * level);
-    if step > zone.most.min(spec.step.target + spec.step.tolerance * level) + rounding {
-        return None;
-    }
-    let size = Size::about_the_mid_plane(c, width, step);
-    let after = finished(&c.heights, &work_for(&size));
-    shortfalls(c, spec, &after, Some(&c.guards)).is_empty().then_some(size)
+    let least = zone.least.max(spec.step.target - spec.step.tolerance * level);
+    let most = zone.most.min(spec.step.target + spec.step.tolerance * level) + rounding;
+    // Tips that are all low enough as they are have the step needed whatever the one aimed at.
+    [least, least.max(c.step_needed_at(width).0)]
+        .into_iter()
+        .filter(|step| *step <= most)
+        .map(|step| Size::about_the_mid_plane(c, width, step))
+        .find(|size| {
+            let after = finished(&c.heights, &work_for(size));
+            shortfalls(c, spec, &after, Some(&c.guards)).is_empty()
+        })
 }
 
 /// The size that comes nearest to a plan for a rotor that has none: the widest land that stock and

@@ -1,7 +1,7 @@
 //! Passes thinner than the machine takes: left out where all tolerances hold so, else deepened.
 
-use super::candidate::{Area, Candidate, Guards, greatest};
-use super::check::shortfalls;
+use super::candidate::{Area, Candidate, greatest, least};
+use super::check::{SizeVerdict, shortfalls, verdicts};
 use super::finish::{Do, PLACES, Size, Work, cut_between, finished};
 use super::limit::{Limit, Shortfall};
 use super::spec::Spec;
@@ -17,7 +17,7 @@ struct Draft {
 
 impl Draft {
     /// Level of a face's land: where it is settled that counts, else the other face's level is
-    /// made up to the width.
+    /// made up to the width, as far as the land still cleans up all over.
     fn land(&self, heights: &Heights, face: Face) -> Length {
         let level = |face: Face| {
             let index = usize::from(face == Face::Plain);
@@ -28,7 +28,10 @@ impl Draft {
             })
         };
         level(face)
-            .or_else(|| level(face.opposite()).map(|other| self.size.width - other))
+            .or_else(|| {
+                let lowest = least(&heights.face(face).land);
+                level(face.opposite()).map(|other| (self.size.width - other).min(lowest))
+            })
             .unwrap_or_else(|| self.size.land(face))
     }
 
@@ -56,25 +59,40 @@ pub(super) struct Thin<'a> {
     pub(super) others: &'a [Length],
 }
 
+/// What must be kept when passes are left out or deepened.
+struct Held {
+    /// Which of the nine sizes would be proven.
+    sizes: Vec<bool>,
+    /// The most that side clearances may differ.
+    matching: Length,
+}
+
 /// Times that a step is raised because a land was left uneven or deepened: each time the room has
 /// changed by less than a least cut, and the step needed by a part of that.
 const RAISES: usize = 8;
 
 impl Thin<'_> {
     /// The work that brings the rotor to a size without a pass thinner than the machine takes.
-    /// `None` when neither leaving nor deepening holds the tolerances. Where a land that is left
-    /// or deepened asks for a little more step than was planned, the step is computed again.
-    pub(super) fn settle(&self, mut size: Size) -> Option<Work> {
+    /// `None` when neither leaving nor deepening holds the tolerances. What would be proven is
+    /// given up only where nothing else holds.
+    pub(super) fn settle(&self, size: Size) -> Option<Work> {
         let heights = &self.candidate.heights;
         let after = finished(heights, &Draft { size, settled: [None; 4] }.work(heights));
-        // A size that would be proven is not given up for an unproven one.
-        let guards = [Some(&self.candidate.guards), None]
-            .into_iter()
-            .find(|guards| self.misses(&after, *guards).is_some_and(|m| m.is_empty()))?;
+        let held = self.held(&after);
+        if !self.misses(&after, &held)?.is_empty() {
+            return None;
+        }
+        let bare = Held { sizes: vec![false; held.sizes.len()], matching: self.spec.matching };
+        [held, bare].iter().find_map(|held| self.settle_holding(size, held))
+    }
+
+    /// Where a land that is left or deepened asks for a little more step than was planned, the
+    /// step is computed again.
+    fn settle_holding(&self, mut size: Size, held: &Held) -> Option<Work> {
         for _ in 0..RAISES {
             let mut raise = None;
             let draft = Draft { size, settled: [None; 4] };
-            if let Some(work) = self.settle_next(draft, guards, &mut raise) {
+            if let Some(work) = self.settle_next(draft, held, &mut raise) {
                 return Some(work);
             }
             size.step += raise? + Length::m(ROUNDING_M);
@@ -85,12 +103,7 @@ impl Thin<'_> {
     /// Settles the first thin pass by leaving it, or else by deepening it. Each call settles one
     /// of four areas, so the recursion is at most four deep. `raise` gets the least by which more
     /// step would have made one of the ways hold.
-    fn settle_next(
-        &self,
-        draft: Draft,
-        guards: Option<&Guards>,
-        raise: &mut Option<Length>,
-    ) -> Option<Work> {
+    fn settle_next(&self, draft: Draft, held: &Held, raise: &mut Option<Length>) -> Option<Work> {
         let heights = &self.candidate.heights;
         let work = draft.work(heights);
         let after = finished(heights, &work);
@@ -103,7 +116,7 @@ impl Thin<'_> {
                 && deepest < self.least_cut - rounding
         });
         let Some(index) = thin else {
-            let misses = self.misses(&after, guards)?;
+            let misses = self.misses(&after, held)?;
             if misses.is_empty() {
                 return Some(work);
             }
@@ -124,17 +137,57 @@ impl Thin<'_> {
         [Do::Leave, Do::CutTo(greatest(now) - self.least_cut)].into_iter().find_map(|what| {
             let mut next = draft;
             next.settled[index] = Some(what);
-            self.settle_next(next, guards, raise)
+            self.settle_next(next, held, raise)
         })
     }
 
-    /// The limits that are not kept; `None` when the rotor would not match the others.
-    fn misses(&self, after: &Heights, guards: Option<&Guards>) -> Option<Vec<Shortfall>> {
+    fn sizes(&self, after: &Heights) -> Vec<SizeVerdict> {
+        let guards = self.candidate.guards;
+        verdicts(self.candidate, self.spec, after, |face, _| {
+            if face.is_some() { guards.step } else { guards.clearance }
+        })
+    }
+
+    /// Whether the side clearances of the set differ by no more than this.
+    fn matches(&self, after: &Heights, most: Length) -> bool {
         let clearance = self.candidate.width_least - greatest(&after.land_width());
-        let matched = self
-            .others
-            .iter()
-            .all(|other| (clearance - *other).abs() <= self.spec.matching + Length::m(ROUNDING_M));
-        matched.then(|| shortfalls(self.candidate, self.spec, after, guards))
+        let most = most + Length::m(ROUNDING_M);
+        self.others.iter().all(|other| (clearance - *other).abs() <= most)
+    }
+
+    fn held(&self, after: &Heights) -> Held {
+        let guarded = (self.spec.matching - self.candidate.guards.matching).max(Length::ZERO);
+        let proven = self.matches(after, guarded);
+        Held {
+            sizes: self.sizes(after).iter().map(|s| self.unproven(s).is_none()).collect(),
+            matching: if proven { guarded } else { self.spec.matching },
+        }
+    }
+
+    /// The limits that are not kept; `None` when the rotor would not match the others.
+    fn misses(&self, after: &Heights, held: &Held) -> Option<Vec<Shortfall>> {
+        if !self.matches(after, held.matching) {
+            return None;
+        }
+        let mut found = shortfalls(self.candidate, self.spec, after, None);
+        let given_up = self
+            .sizes(after)
+            .into_iter()
+            .zip(&held.sizes)
+            .filter_map(|(size, held)| held.then(|| self.unproven(&size)).flatten());
+        found.extend(given_up);
+        Some(found)
+    }
+
+    /// How far a size lies outside its guarded tolerance.
+    fn unproven(&self, size: &SizeVerdict) -> Option<Shortfall> {
+        let (aim, limit) = match size.face {
+            Some(_) => (self.spec.step, Limit::Step),
+            None => (self.spec.side_clearance, Limit::SideClearance),
+        };
+        let (zone, is) = (aim.zone().guarded(size.guard), size.size);
+        let allowed = if is < zone.least { zone.least } else { zone.most };
+        let tip = Some(size.tip);
+        (!zone.holds(is)).then_some(Shortfall { limit, face: size.face, tip, is, allowed })
     }
 }
