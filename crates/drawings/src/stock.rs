@@ -165,7 +165,7 @@ impl Stock {
 
     fn finished(&self, system: System) -> Vec<String> {
         let land = if alike(&self.land_width) {
-            format!("land width {}", size(range(&self.land_width).1, system))
+            format!("land width: {}", size(range(&self.land_width).1, system))
         } else {
             let (least, greatest) = range(&self.land_width);
             format!(
@@ -177,10 +177,14 @@ impl Stock {
         let mut lines = vec![land];
         if alike(&self.tip_width) {
             let width = size(range(&self.tip_width).1, system);
-            lines.push(format!("tip width {width}, all tips alike"));
+            lines.push(format!("tip width: {width}, all tips alike"));
         } else {
             lines.extend(Tip::ALL.map(|tip| {
-                format!("tip width {} {}", tip.number(), size(self.tip_width[tip.index()], system))
+                format!(
+                    "tip width at tip {}: {}",
+                    tip.number(),
+                    size(self.tip_width[tip.index()], system)
+                )
             }));
         }
         lines

@@ -232,7 +232,7 @@ fn side_gap(
     }
     notes.extend(rotor.room.governing().map(|(state, gap)| {
         format!(
-            "Sizes at 20 \u{b0}C. Hot, the least gap is {} ({}).",
+            "Sizes at 20 \u{b0}C. Least gap of all states, cold and hot: {}, {}.",
             gap.gap.as_amount(first),
             phrase::state(state.state.name)
         )
