@@ -6,12 +6,14 @@
 //! share has a file per concept: number formatting, the style sheet, hatchings, text
 //! that is measured and wrapped, axes, dimension lines, and the sheet they stand on.
 
+mod alike;
 mod axis;
 mod dimension;
 mod hatch;
 mod mark;
 mod number;
 mod options;
+mod origin;
 mod rotor_face;
 mod sheet;
 mod side_gap;
@@ -20,11 +22,16 @@ mod style;
 mod table;
 mod text;
 mod tip;
+mod when;
 mod window;
 
 pub use options::Options;
+pub use origin::Origin;
 pub use rotor_face::{Doubt, Point, Reading, RotorFace, TipReadings};
-pub use side_gap::{Lean, Relief, Section, SideGap, TipGap, Touch};
+pub use side_gap::{Lean, Relief, Section, SideGap, Stage, TipGap, Touch, Tracks, Wear};
 pub use stock::{FaceStock, Stock};
 pub use tip::Tip;
-pub use window::{ClearanceWindow, Planned, SealLimit, SpecFigure, StepWindow, Window};
+pub use when::When;
+pub use window::{
+    ClearanceWindow, Planned, PlannedStep, SealLimit, SpecFigure, StepWindow, Window,
+};

@@ -7,9 +7,10 @@ use crate::hatch::Hatch;
 use crate::mark::Mark;
 use crate::number::{amount, size};
 use crate::options::Options;
+use crate::origin::Origin;
 use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, outline, ring};
 use crate::table::{Place, Table};
-use crate::text::Type;
+use crate::text::{self, Type};
 use crate::tip::Tip;
 use kernel::readings::{Face, TIPS};
 use kernel::units::{Length, System};
@@ -63,6 +64,8 @@ pub struct TipReadings {
 pub struct RotorFace {
     /// The rotor's serial.
     pub serial: String,
+    /// What it belongs to.
+    pub origin: Origin,
     /// The mark that tip 1 carries, if it is known.
     pub mark: Option<String>,
     /// The face that is looked at.
@@ -75,8 +78,6 @@ pub struct RotorFace {
     pub land_radius: Length,
     /// Where steps and tip widths are read.
     pub reading_radius: Length,
-    /// Radius of the bearing bore.
-    pub bore_radius: Length,
     /// Pitch radius of the internal gear; drawn on the gear face only.
     pub gear_radius: Length,
     /// The readings at tips 1, 2, 3.
@@ -112,7 +113,7 @@ impl Doubt {
         match self {
             Self::None => "",
             Self::Misread => "read again: disagrees",
-            Self::Ambiguous => "read again: in a group",
+            Self::Ambiguous => "read again: one of these is wrong",
         }
     }
 
@@ -194,7 +195,6 @@ impl RotorFace {
         for tip in Tip::ALL {
             self.draw_stations(&mut sheet, &view, tip);
         }
-        Self::draw_legend(&mut sheet, (575.0, view.centre.1 + 40.0), self.face);
 
         let under_rotor = view.centre.1 + 188.0 + 4.0;
         let mut bottom = under_rotor;
@@ -226,11 +226,9 @@ impl RotorFace {
                 &format!("Tip 1 carries mark {mark}"),
             );
         }
-        let mut y = bottom + 10.0;
-        for note in &self.notes {
-            y = sheet.block(MARGIN, y, Type::Plain, WIDTH - 2.0 * MARGIN, note);
-        }
-        sheet.close(y, &self.title(), &self.sentences(options.system))
+        let mut y = self.draw_legend(&mut sheet, bottom + 12.0) + 6.0;
+        y = sheet.notes(y, &self.notes);
+        sheet.close(y, &self.title(), &self.sentences(options.system), &self.origin)
     }
 
     fn draw_metal(&self, sheet: &mut Sheet, view: &View) {
@@ -245,7 +243,6 @@ impl RotorFace {
         if self.face == Face::Gear {
             sheet.circle(view.centre, px(self.gear_radius), "teeth");
         }
-        sheet.circle(view.centre, px(self.bore_radius), "edge");
         let (x, y) = view.centre;
         for (dx, dy) in [(14.0, 0.0), (0.0, 14.0)] {
             sheet.line((x - dx, y - dy), (x + dx, y + dy), "thin");
@@ -254,10 +251,8 @@ impl RotorFace {
     }
 
     fn draw_stations(&self, sheet: &mut Sheet, view: &View, tip: Tip) {
-        let readings = &self.tips[tip.index()];
         let (land_m, tip_m) = (self.land_radius.to_m(), self.reading_radius.to_m());
-        let at_land = Doubt::graver(&[readings.land_width, readings.runout]);
-        let at_tip = Doubt::graver(&[readings.step, readings.tip_width]);
+        let [at_land, at_tip] = self.station_doubts(tip);
         for (radius_m, doubt) in [(land_m, at_land), (tip_m, at_tip)] {
             let (x, y) = view.on(tip, radius_m);
             sheet.mark(x, y, doubt.mark());
@@ -284,35 +279,62 @@ impl RotorFace {
             let doubt = reading.map_or(Doubt::None, |r| r.doubt);
             if doubt != Doubt::None {
                 sheet.mark(x + 8.0, y - 4.0, doubt.mark());
-                y += 19.0;
-                sheet.text(x + 108.0, y, Type::Strong, Anchor::Start, doubt.words());
+                let room = WIDTH - MARGIN - x - 22.0;
+                y = sheet.block(x + 22.0, y + 19.0, Type::Strong, room, doubt.words()) - 20.0;
             }
             y += 21.0;
         }
         y
     }
 
-    fn draw_legend(sheet: &mut Sheet, (x, y): (f64, f64), face: Face) {
-        let mut y = y;
-        let swatch = ring((x + 9.0, y - 5.0), 9.0, 0.0);
+    /// What the marks mean, those that are drawn; the base line after it.
+    fn draw_legend(&self, sheet: &mut Sheet, y: f64) -> f64 {
+        let mut at = (MARGIN, y);
+        let mut entry = |sheet: &mut Sheet, words: &str| {
+            let wide = 28.0 + text::width(words, Type::Small);
+            if at.0 + wide > WIDTH - MARGIN {
+                at = (MARGIN, at.1 + 22.0);
+            }
+            let (x, y) = at;
+            sheet.text(x + 28.0, y, Type::Small, Anchor::Start, words);
+            at.0 += wide + 18.0;
+            (x, y - 5.0)
+        };
+        let (x, middle) = entry(sheet, "land");
+        let swatch = ring((x + 9.0, middle), 9.0, 0.0);
         sheet.hatched(&swatch, Hatch::Land);
         sheet.path(&swatch, "thin");
-        sheet.text(x + 28.0, y, Type::Small, Anchor::Start, "land");
-        y += 22.0;
-        if face == Face::Gear {
-            sheet.line((x, y - 5.0), (x + 19.0, y - 5.0), "teeth");
-            sheet.text(x + 28.0, y, Type::Small, Anchor::Start, "internal gear");
-            y += 22.0;
+        if self.face == Face::Gear {
+            let (x, middle) = entry(sheet, "internal gear");
+            sheet.line((x, middle), (x + 19.0, middle), "teeth");
         }
-        for (mark, words) in [
-            (Mark::Station, "where it was read"),
-            (Mark::Fails, "read again: disagrees"),
-            (Mark::Unclear, "read again: in a group"),
-        ] {
-            sheet.mark(x + 9.0, y - 5.0, mark);
-            sheet.text(x + 28.0, y, Type::Small, Anchor::Start, words);
-            y += 22.0;
+        let stations: Vec<Doubt> =
+            Tip::ALL.iter().flat_map(|tip| self.station_doubts(*tip)).collect();
+        if stations.contains(&Doubt::None) {
+            let (x, middle) = entry(sheet, "where it was read");
+            sheet.mark(x + 9.0, middle, Doubt::None.mark());
         }
+        for doubt in [Doubt::Misread, Doubt::Ambiguous] {
+            let drawn = self
+                .tips
+                .iter()
+                .flat_map(TipReadings::rows)
+                .any(|(_, reading, _)| reading.is_some_and(|r| r.doubt == doubt));
+            if drawn {
+                let (x, middle) = entry(sheet, doubt.words());
+                sheet.mark(x + 9.0, middle, doubt.mark());
+            }
+        }
+        at.1 + 24.0
+    }
+
+    /// What speaks against the readings at a tip's two stations: at the land, at the tip.
+    fn station_doubts(&self, tip: Tip) -> [Doubt; 2] {
+        let readings = &self.tips[tip.index()];
+        [
+            Doubt::graver(&[readings.land_width, readings.runout]),
+            Doubt::graver(&[readings.step, readings.tip_width]),
+        ]
     }
 
     fn sentences(&self, system: System) -> Vec<String> {

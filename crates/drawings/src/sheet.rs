@@ -5,8 +5,9 @@ use crate::hatch::{self, Hatch};
 use crate::mark::Mark;
 use crate::number::coordinate;
 use crate::options::Options;
+use crate::origin::Origin;
 use crate::style;
-use crate::text::{Type, printable, wrap};
+use crate::text::{Type, printable, width, wrap};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write as _;
 
@@ -14,8 +15,6 @@ use std::fmt::Write as _;
 pub(crate) const WIDTH: f64 = 800.0;
 /// Free space at its edges.
 pub(crate) const MARGIN: f64 = 20.0;
-/// Width on paper, in millimetres, at which stated scales hold.
-pub(crate) const PAPER_MM: f64 = 200.0;
 /// Said wherever figures of tilt or heat stand.
 pub(crate) const SCREENING: &str = "Screening estimate until calibrated.";
 
@@ -72,6 +71,25 @@ impl Sheet {
         y
     }
 
+    /// A word on a drawn area, with free space around it.
+    pub(crate) fn plate(&mut self, x: f64, y: f64, anchor: Anchor, words: &str) {
+        let width = width(words, Type::Small);
+        let left = match anchor {
+            Anchor::Start => x,
+            Anchor::Middle => x - 0.5 * width,
+            Anchor::End => x - width,
+        };
+        self.path(&boxed(left - 4.0, y - 15.0, width + 8.0, 20.0), "paper");
+        self.text(x, y, Type::Small, anchor, words);
+    }
+
+    /// Notes over the whole width; the base line after them.
+    pub(crate) fn notes(&mut self, y: f64, notes: &[String]) -> f64 {
+        notes
+            .iter()
+            .fold(y, |y, note| self.block(MARGIN, y, Type::Plain, WIDTH - 2.0 * MARGIN, note))
+    }
+
     pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
         self.path(&outline(&[from, to], false), class);
     }
@@ -105,15 +123,25 @@ impl Sheet {
         y
     }
 
-    /// The whole picture, `height` high.
-    pub(crate) fn close(self, height: f64, title: &str, description: &[String]) -> String {
+    /// The whole picture: what it belongs to is said at its foot, from the base line `y` on.
+    pub(crate) fn close(
+        mut self,
+        y: f64,
+        title: &str,
+        description: &[String],
+        origin: &Origin,
+    ) -> String {
+        self.line((MARGIN, y - 10.0), (WIDTH - MARGIN, y - 10.0), "faint");
+        let foot = origin.line();
+        let height = self.block(MARGIN, y + 9.0, Type::Small, WIDTH - 2.0 * MARGIN, &foot) - 6.0;
         let (w, h) = (coordinate(WIDTH), coordinate(height.ceil()));
         let (title_id, description_id) =
             (format!("{}-title", self.id), format!("{}-desc", self.id));
-        let description = description.iter().fold(String::new(), |mut all, sentence| {
-            let _ = write!(all, "{sentence} ");
-            all
-        });
+        let description =
+            description.iter().chain([&foot]).fold(String::new(), |mut all, sentence| {
+                let _ = write!(all, "{sentence} ");
+                all
+            });
         let svg = html! {
             svg xmlns="http://www.w3.org/2000/svg" id=(self.id) class="lw-drawing" role="img"
                 viewBox=(format!("0 0 {w} {h}")) width=(w) height=(h)

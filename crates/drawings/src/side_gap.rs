@@ -1,18 +1,23 @@
-//! The rotor between its two walls, cut through its axis and one tip, before and after the cut,
+//! The rotor between its two walls, cut through its axis and one tip, as it is or before and after a cut,
 //! as it stands when leaning its furthest and pushed to the wall where the tip is nearest.
 //!
 //! Along the radius everything is to scale; along the shaft gaps and steps are enlarged, by one
 //! factor for both sections, and the rotor is broken in the middle so that it fits.
 
 mod section;
+mod wear;
 
+pub use wear::{Tracks, Wear};
+
+use crate::alike::alike;
 use crate::mark::Mark;
 use crate::number::{amount, factor, round_down, size};
 use crate::options::Options;
-use crate::sheet::{MARGIN, SCREENING, Sheet, WIDTH};
+use crate::origin::Origin;
+use crate::sheet::{MARGIN, SCREENING, Sheet};
 use crate::table::{Place, Table};
-use crate::text::Type;
 use crate::tip::Tip;
+use crate::when::When;
 use kernel::readings::{Face, FaceHeights, Heights, TIPS};
 use kernel::units::{Angle, Length, System};
 
@@ -63,8 +68,14 @@ pub struct TipGap {
 /// The rotor in its housing at one time.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Section {
-    /// The room between the walls.
+    /// The room between unworn walls.
     pub housing_width: Length,
+    /// Wear of the wall that the gear face looks at.
+    pub gear_wall: Wear,
+    /// Wear of the wall that the plain face looks at.
+    pub plain_wall: Wear,
+    /// Where the tracks lie in the section.
+    pub tracks: Tracks,
     /// Land and tip heights of both faces from the mid-plane.
     pub heights: Heights,
     /// How the faces fall from land to tip.
@@ -75,23 +86,32 @@ pub struct Section {
     pub tips: [TipGap; TIPS],
 }
 
+/// A section and its time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stage {
+    /// When the rotor is like this.
+    pub when: When,
+    /// How it then stands.
+    pub section: Section,
+}
+
 /// The model of the picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct SideGap {
     /// The rotor's serial.
     pub serial: String,
-    /// The serial of the housing it runs in.
-    pub housing: String,
+    /// What it belongs to; it runs in this housing.
+    pub origin: Origin,
     /// Inner edge of the land.
     pub land_inner_radius: Length,
     /// Outer edge of the land.
     pub land_radius: Length,
     /// Outermost point of a side face at a tip.
     pub tip_radius: Length,
-    /// As measured.
-    pub before: Section,
-    /// As planned.
-    pub after: Section,
+    /// The first section.
+    pub first: Stage,
+    /// The second one, where a cut makes a difference.
+    pub second: Option<Stage>,
     /// What else must be said, each a sentence.
     pub notes: Vec<String>,
 }
@@ -107,7 +127,42 @@ const INSIDE: f64 = 24.0;
 /// the face above the mid-plane.
 type FacePoint = (f64, f64);
 
+impl Section {
+    /// The gap at the tip of the section as it is drawn, from the pose: with the tip's figure it
+    /// is the same. `tip_radius`: outermost point of the side face there.
+    #[must_use]
+    pub fn drawn_gap(&self, tip_radius: Length) -> Length {
+        let k = self.lean.tip.index();
+        let face = self.tips[k].face;
+        let point = (tip_radius.to_m(), self.heights.face(face).tip[k].to_m());
+        Length::m(SideGap::gap_m(self, face, point))
+    }
+
+    const fn wear(&self, face: Face) -> &Wear {
+        match face {
+            Face::Gear => &self.gear_wall,
+            Face::Plain => &self.plain_wall,
+        }
+    }
+
+    /// Height of a wall's surface at a radius over its own deepest track.
+    fn wall_m(&self, face: Face, radius_m: f64) -> f64 {
+        let wear = self.wear(face);
+        wear.deepest_m() - self.tracks.wear_m(wear, radius_m)
+    }
+
+    /// Whether all tips have the same gap and touch alike.
+    fn tips_alike(&self) -> bool {
+        alike(&self.tips.map(|tip| tip.gap))
+            && self.tips.iter().all(|tip| tip.first == self.tips[0].first)
+    }
+}
+
 impl SideGap {
+    fn stages(&self) -> impl Iterator<Item = &Stage> {
+        std::iter::once(&self.first).chain(&self.second)
+    }
+
     /// The left end: a little beyond the land, where a flank is.
     fn left_m(&self) -> f64 {
         1.12 * self.land_radius.to_m()
@@ -177,11 +232,16 @@ impl SideGap {
         [left, right]
     }
 
-    /// The gap between a face point and the wall it looks at.
-    fn gap_m(section: &Section, face: Face, (radius_m, height_m): FacePoint) -> f64 {
+    /// How far a face point is below its wall's deepest track.
+    fn below_m(section: &Section, face: Face, (radius_m, height_m): FacePoint) -> f64 {
         let lean_m = section.lean.float.to_m() + section.lean.slope.to_rad() * radius_m;
         let towards = if face == Face::Gear { lean_m } else { -lean_m };
-        0.5 * section.housing_width.to_m() - height_m - towards
+        0.5 * section.housing_width.to_m() + section.wear(face).deepest_m() - height_m - towards
+    }
+
+    /// The gap between a face point and the wall it looks at.
+    fn gap_m(section: &Section, face: Face, point: FacePoint) -> f64 {
+        Self::below_m(section, face, point) - section.wall_m(face, point.0)
     }
 
     /// Units of the view box per metre along the shaft, and how many times that is enlarged
@@ -189,12 +249,12 @@ impl SideGap {
     fn axial_scale(&self) -> (f64, f64) {
         let mut widest_m = 10e-6_f64;
         let mut deepest_m = 0.0_f64;
-        for section in [&self.before, &self.after] {
+        for Stage { section, .. } in self.stages() {
             for face in Face::BOTH {
                 for point in self.profile(section, face).concat() {
-                    let gap_m = Self::gap_m(section, face, point);
-                    widest_m = widest_m.max(gap_m);
-                    deepest_m = deepest_m.max(-gap_m);
+                    let below_m = Self::below_m(section, face, point);
+                    widest_m = widest_m.max(below_m);
+                    deepest_m = deepest_m.max(-below_m);
                 }
             }
         }
@@ -206,8 +266,28 @@ impl SideGap {
         (times * self.per_radius_m(), times)
     }
 
+    /// Wear of the walls in words; nothing where there is none.
+    fn worn(&self, system: System) -> Vec<String> {
+        let mut all: Vec<String> = Vec::new();
+        for Stage { section, .. } in self.stages() {
+            for face in Face::BOTH {
+                let wear = section.wear(face);
+                let words = format!(
+                    "Wall at the {} face worn: land track {}, tip track {}.",
+                    face.name(),
+                    amount(wear.land, system),
+                    amount(wear.tip, system)
+                );
+                if wear.deepest_m() > 0.0 && !all.contains(&words) {
+                    all.push(words);
+                }
+            }
+        }
+        all
+    }
+
     fn title(&self) -> String {
-        format!("Side gap: rotor {} in housing {}", self.serial, self.housing)
+        format!("Side gap: rotor {} in housing {}", self.serial, self.origin.housing)
     }
 
     /// The picture.
@@ -220,27 +300,30 @@ impl SideGap {
             factor(times)
         );
         let mut y = sheet.heading(&self.title(), &[scale.clone(), SCREENING.to_owned()]);
-        for (name, section) in [("Before the cut", &self.before), ("After the cut", &self.after)] {
-            y = self.draw_section(&mut sheet, y, name, section, per_m, options.system) + 12.0;
+        for Stage { when, section } in self.stages() {
+            y = self.draw_section(&mut sheet, y, when.title(), section, per_m, options.system);
+            y += 12.0;
         }
-        y += 14.0;
-        for note in &self.notes {
-            y = sheet.block(MARGIN, y, Type::Plain, WIDTH - 2.0 * MARGIN, note);
-        }
+        y = sheet.notes(y + 14.0, &self.worn(options.system));
+        y = sheet.notes(y, &self.notes);
         let mut sentences = vec![scale, SCREENING.to_owned()];
         sentences.extend(self.sentences(options.system));
-        sheet.close(y, &self.title(), &sentences)
+        sheet.close(y, &self.title(), &sentences, &self.origin)
     }
 
     fn sentences(&self, system: System) -> Vec<String> {
         let mut all = Vec::new();
-        for (name, section) in [("Before the cut", &self.before), ("After the cut", &self.after)] {
+        for Stage { when, section } in self.stages() {
+            let name = when.title();
             all.push(format!(
                 "{name}: housing {}; the section goes through tip {}, tilt {} mrad.",
                 size(section.housing_width, system),
                 section.lean.tip.number(),
                 lean_mrad(section),
             ));
+            if section.tips_alike() {
+                all.push(format!("{name}: all tips alike."));
+            }
             let (land, drop) = (section.heights.land_width(), section.relief.words());
             for tip in Tip::ALL {
                 let k = tip.index();
@@ -261,6 +344,7 @@ impl SideGap {
                 ));
             }
         }
+        all.extend(self.worn(system));
         all.extend(self.notes.iter().cloned());
         all
     }
@@ -269,10 +353,19 @@ impl SideGap {
     #[must_use]
     pub fn csv(&self) -> String {
         let mut table = Table::new();
-        for (name, section) in [("before", &self.before), ("after", &self.after)] {
+        for Stage { when, section } in self.stages() {
+            let name = when.words();
             let rotor = Place { rotor: &self.serial, ..Place::default() };
             let width = Some(section.housing_width);
-            table.row(&format!("housing width {name}"), rotor, width, &self.housing);
+            table.row(&format!("housing width {name}"), rotor, width, &self.origin.housing);
+            for face in Face::BOTH {
+                let (wear, place) = (section.wear(face), Place { face: face.name(), ..rotor });
+                for (track, depth) in [("land", wear.land), ("tip", wear.tip)] {
+                    if wear.deepest_m() > 0.0 {
+                        table.row(&format!("wear of the {track} track"), place, Some(depth), name);
+                    }
+                }
+            }
             let land_width = section.heights.land_width();
             for tip in Tip::ALL {
                 let (k, place) = (tip.index(), Place { tip: tip.number(), ..rotor });
@@ -339,6 +432,9 @@ mod tests {
         let gap = Length::m(step.to_m() - (99.0 / 61.0 - 1.0) * per_side_m);
         let section = Section {
             housing_width: room,
+            gear_wall: Wear::default(),
+            plain_wall: Wear::default(),
+            tracks: Tracks::default(),
             heights: Heights { gear: face, plain: face },
             relief: Relief::Step,
             lean: Lean {
@@ -350,12 +446,12 @@ mod tests {
         };
         SideGap {
             serial: "R-114".into(),
-            housing: "H-31".into(),
+            origin: Origin { housing: "H-31".into(), ..Origin::default() },
             land_inner_radius: Length::mm(45.0),
             land_radius: Length::mm(61.0),
             tip_radius: Length::mm(99.0),
-            before: section.clone(),
-            after: section,
+            first: Stage { when: When::AsItIs, section },
+            second: None,
             notes: Vec::new(),
         }
     }
@@ -365,7 +461,7 @@ mod tests {
     #[test]
     fn the_drawn_gap_is_the_closed_form() {
         let model = jammed();
-        let section = &model.before;
+        let section = &model.first.section;
         let [_, right] = model.profile(section, Face::Gear);
         let drawn_m = SideGap::gap_m(section, Face::Gear, right[3]);
         assert!((drawn_m - section.tips[0].gap.to_m()).abs() < 1e-12, "{drawn_m}");
@@ -381,8 +477,8 @@ mod tests {
         let (per_m, times) = model.axial_scale();
         assert_eq!(times, round_down(times));
         for face in Face::BOTH {
-            for point in model.profile(&model.before, face).concat() {
-                let drawn = SideGap::gap_m(&model.before, face, point) * per_m;
+            for point in model.profile(&model.first.section, face).concat() {
+                let drawn = SideGap::gap_m(&model.first.section, face, point) * per_m;
                 assert!((-INSIDE..=GAPS + 1e-6).contains(&drawn), "{drawn}");
             }
         }

@@ -3,11 +3,13 @@
 //!
 //! Both faces are drawn looking up, as they lie on the machine.
 
+use crate::alike::{alike, range};
 use crate::dimension;
 use crate::hatch::Hatch;
-use crate::number::{amount, factor, round_down, size};
+use crate::number::{amount, cell, round_down, size};
 use crate::options::Options;
-use crate::sheet::{Anchor, MARGIN, PAPER_MM, Sheet, WIDTH, boxed, outline};
+use crate::origin::Origin;
+use crate::sheet::{Anchor, MARGIN, SCREENING, Sheet, boxed, outline};
 use crate::table::{Place, Table};
 use crate::text::Type;
 use crate::tip::Tip;
@@ -30,18 +32,23 @@ pub struct FaceStock {
 pub struct Stock {
     /// The rotor's serial.
     pub serial: String,
+    /// What it belongs to.
+    pub origin: Origin,
     /// The gear face.
     pub gear: FaceStock,
     /// The plain face.
     pub plain: FaceStock,
-    /// Finished thickness across both lands.
-    pub land_width: Length,
+    /// Finished thickness across both lands at tips 1, 2, 3.
+    pub land_width: [Length; TIPS],
     /// Finished thickness across both faces at tips 1, 2, 3.
     pub tip_width: [Length; TIPS],
     /// What else must be said, each a sentence.
     pub notes: Vec<String>,
 }
 
+/// Said to whoever goes to the machine with it (common practice, no source).
+const CAUTION: &str = "The shop's own rules come first. Mind iron dust, the interrupted cut and \
+                       thin walls.";
 /// Less than this is no cut: it shows as nothing at the finest that a gauge resolves.
 const NOTHING: Length = Length::um(0.05);
 /// Height for stock and step together on the sheet.
@@ -81,17 +88,44 @@ impl Stock {
         }
     }
 
-    /// Units of the view box per metre, and how many times life size that is on paper of the
-    /// stated width.
-    fn scale(&self) -> (f64, f64) {
+    /// Units of the view box per metre.
+    fn scale(&self) -> f64 {
         let tallest_m = Face::BOTH
             .map(|face| self.face(face).extent_m())
             .into_iter()
             // Not less than a usual step, so that a rotor with little to cut looks like the others.
             .fold(100e-6_f64, |most, (low, high)| most.max(high - low));
-        let units_per_paper_m = WIDTH / (PAPER_MM * 1e-3);
-        let times = round_down(LAYERS / tallest_m / units_per_paper_m);
-        (times * units_per_paper_m, times)
+        round_down(LAYERS / tallest_m)
+    }
+
+    /// The scale bar's length, with its words: round in the shop's own system, and about half as
+    /// high as the layers may be.
+    fn bar(per_m: f64, system: System) -> (f64, String) {
+        let (unit, name) = match system {
+            System::Metric => (Length::um(1.0), "\u{b5}m"),
+            System::Inch => (Length::thou(1.0), "thou"),
+        };
+        let units = round_down(0.6 * LAYERS / per_m / unit.to_m());
+        let decimals = usize::from(units < 10.0 && units.fract() > 0.0);
+        (units * unit.to_m() * per_m, format!("{} {name}", cell(units, decimals)))
+    }
+
+    /// The areas that no tool touches, in words.
+    fn left(&self) -> String {
+        let mut left = Vec::new();
+        for face in Face::BOTH {
+            let stock = self.face(face);
+            for (area, cuts) in [("land", &stock.land_cut), ("tips", &stock.tip_cut)] {
+                if cuts.iter().all(|cut| cut.abs() < NOTHING) {
+                    left.push(format!("{} {area}", face.name()));
+                }
+            }
+        }
+        match left.len() {
+            0 => "Left as is: no area, all four are cut.".to_owned(),
+            4 => "Left as is: all four areas, nothing is cut.".to_owned(),
+            _ => format!("Left as is: {}.", left.join(", ")),
+        }
     }
 
     fn title(&self) -> String {
@@ -103,35 +137,56 @@ impl Stock {
     pub fn svg(&self, options: &Options) -> String {
         let system = options.system;
         let mut sheet = Sheet::new("stock", options);
-        let (per_m, times) = self.scale();
-        let scale = format!(
-            "Heights {} times life size on a picture {PAPER_MM} mm wide. Widths not to scale.",
-            factor(times)
-        );
-        let under =
-            ["Hatched: stock to cut away. Heavy lines and steps: as finished. Both faces drawn looking up.".to_owned(), scale.clone()];
-        let mut y = sheet.heading(&self.title(), &under) + 8.0;
+        let per_m = self.scale();
+        let under = [
+            "Hatched: stock to cut away. Heavy lines and steps: as finished. Both faces drawn \
+             looking up."
+                .to_owned(),
+            SCREENING.to_owned(),
+        ];
+        let mut y = sheet.heading(&self.title(), &under) + 2.0;
+        let (bar, bar_words) = Self::bar(per_m, system);
+        let scale = format!("This bar is {bar_words} of height. Widths are not to scale.");
+        dimension::upright(&mut sheet, MARGIN + 9.0, y, y + bar);
+        sheet.text(MARGIN + 28.0, y + 0.5 * bar + 5.0, Type::Plain, Anchor::Start, &scale);
+        y += bar + 36.0;
         for face in Face::BOTH {
             y = self.draw_face(&mut sheet, face, y, per_m, system) + 26.0;
         }
+        y = sheet.notes(y, &[self.left()]) + 6.0;
         sheet.text(MARGIN, y, Type::Strong, Anchor::Start, "Finished sizes");
-        y += 23.0;
-        for line in self.finished(system) {
-            y = sheet.block(MARGIN, y, Type::Plain, WIDTH - 2.0 * MARGIN, &line);
-        }
-        for note in &self.notes {
-            y = sheet.block(MARGIN, y + 4.0, Type::Plain, WIDTH - 2.0 * MARGIN, note);
-        }
-        let mut sentences = vec![scale];
+        y = sheet.notes(y + 23.0, &self.finished(system)) + 6.0;
+        y = sheet.notes(y, &self.notes);
+        y = sheet.notes(y, &[CAUTION.to_owned()]);
+        let mut sentences = vec![SCREENING.to_owned()];
         sentences.extend(self.sentences(system));
-        sheet.close(y, &self.title(), &sentences)
+        sheet.close(y, &self.title(), &sentences, &self.origin)
     }
 
     fn finished(&self, system: System) -> Vec<String> {
-        let mut lines = vec![format!("land width {}", size(self.land_width, system))];
-        lines.extend(Tip::ALL.map(|tip| {
-            format!("tip width {} {}", tip.number(), size(self.tip_width[tip.index()], system))
-        }));
+        let land = if alike(&self.land_width) {
+            format!("land width: {}", size(range(&self.land_width).1, system))
+        } else {
+            let (least, greatest) = range(&self.land_width);
+            format!(
+                "land width, least to greatest: {} to {}",
+                size(least, system),
+                size(greatest, system)
+            )
+        };
+        let mut lines = vec![land];
+        if alike(&self.tip_width) {
+            let width = size(range(&self.tip_width).1, system);
+            lines.push(format!("tip width: {width}, all tips alike"));
+        } else {
+            lines.extend(Tip::ALL.map(|tip| {
+                format!(
+                    "tip width at tip {}: {}",
+                    tip.number(),
+                    size(self.tip_width[tip.index()], system)
+                )
+            }));
+        }
         lines
     }
 
@@ -199,8 +254,16 @@ impl Stock {
                 ));
             }
         }
+        all.push(self.left());
         all.push(format!("Finished: {}.", self.finished(system).join("; ")));
+        if !alike(&self.land_width) {
+            all.extend(Tip::ALL.map(|tip| {
+                let width = size(self.land_width[tip.index()], system);
+                format!("Land width at tip {}: {width}.", tip.number())
+            }));
+        }
         all.extend(self.notes.iter().cloned());
+        all.push(CAUTION.to_owned());
         all
     }
 
@@ -222,9 +285,9 @@ impl Stock {
                 table.row("finished step", place, Some(stock.step[k]), "");
             }
         }
-        table.row("finished land width", rotor, Some(self.land_width), "");
         for tip in Tip::ALL {
             let place = Place { tip: tip.number(), ..rotor };
+            table.row("finished land width", place, Some(self.land_width[tip.index()]), "");
             table.row("finished tip width", place, Some(self.tip_width[tip.index()]), "");
         }
         table.into_text()
@@ -272,15 +335,45 @@ mod tests {
         };
         let model = Stock {
             serial: "R-114".into(),
+            origin: Origin::default(),
             gear: face,
             plain: FaceStock::default(),
-            land_width: Length::mm(79.788),
+            land_width: [Length::mm(79.788); TIPS],
             tip_width: [Length::mm(79.534); TIPS],
             notes: Vec::new(),
         };
-        let (per_m, times) = model.scale();
-        // 62.5 + 127 um must fit 120 of 800 units on 200 mm: at most 158 times life size.
-        assert_eq!(times, 150.0);
-        assert!(189.5e-6 * per_m <= LAYERS);
+        let per_m = model.scale();
+        let drawn = 189.5e-6 * per_m;
+        assert!(drawn <= LAYERS && drawn > 0.7 * LAYERS, "{drawn}");
+    }
+
+    /// The bar is as long as it says, whichever system it says it in.
+    #[test]
+    fn the_scale_bar_is_as_long_as_it_says() {
+        for per_m in [1e5, 6e5, 1.2e6] {
+            for system in [System::Metric, System::Inch] {
+                let (bar, words) = Stock::bar(per_m, system);
+                let (number, unit) = words.split_once(' ').unwrap();
+                let number: f64 = number.parse().unwrap();
+                let length = if unit == "thou" { Length::thou(number) } else { Length::um(number) };
+                assert!((bar - length.to_m() * per_m).abs() < 1e-9, "{words}");
+                assert!((0.3 * LAYERS..=0.6 * LAYERS + 1e-9).contains(&bar), "{words}: {bar}");
+            }
+        }
+    }
+
+    #[test]
+    fn areas_that_are_left_are_said() {
+        let cut = FaceStock { land_cut: [Length::um(30.0); TIPS], ..FaceStock::default() };
+        let model = Stock {
+            serial: "R-114".into(),
+            origin: Origin::default(),
+            gear: cut,
+            plain: FaceStock::default(),
+            land_width: [Length::mm(79.788); TIPS],
+            tip_width: [Length::mm(79.534); TIPS],
+            notes: Vec::new(),
+        };
+        assert_eq!(model.left(), "Left as is: gear tips, plain land, plain tips.");
     }
 }

@@ -5,14 +5,17 @@
 //! A row for each limit, its bar over what it forbids. What no bar forbids is the window; it
 //! runs through all rows.
 
+use crate::alike::alike;
 use crate::axis::Axis;
 use crate::hatch::Hatch;
 use crate::mark::Mark;
 use crate::number::amount;
 use crate::options::Options;
+use crate::origin::Origin;
 use crate::sheet::{Anchor, MARGIN, SCREENING, Sheet, WIDTH, boxed};
 use crate::table::{Place, Table};
 use crate::text::{Type, printable, wrap};
+use crate::when::When;
 use kernel::units::{Length, System};
 
 /// The most that a seal can bear.
@@ -33,13 +36,28 @@ pub struct SpecFigure {
     pub tolerance: Length,
 }
 
-/// What is planned for a rotor.
+/// Where a rotor stands on the axis of side clearance.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Planned {
     /// The rotor's serial.
     pub serial: String,
-    /// Its planned side clearance.
+    /// At what time.
+    pub when: When,
+    /// Its side clearance then.
     pub clearance: Length,
+}
+
+/// Where a rotor stands on the axis of the step.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PlannedStep {
+    /// The rotor's serial.
+    pub serial: String,
+    /// At what time.
+    pub when: When,
+    /// The least of its steps then, on both faces.
+    pub least: Length,
+    /// The greatest.
+    pub greatest: Length,
 }
 
 /// Limits of the side clearance, both sides together.
@@ -49,7 +67,7 @@ pub struct ClearanceWindow {
     pub jams_cold: Length,
     /// Below it the rotor jams in the tightest of the hot states.
     pub jams_hot: Length,
-    /// Above it the step on hand lets a tip touch before the land.
+    /// Above it the spec's step lets a tip touch before the land.
     pub step_protects_to: Length,
     /// The most from each seal.
     pub seals: Vec<SealLimit>,
@@ -70,13 +88,15 @@ pub struct StepWindow {
     pub seals: Vec<SealLimit>,
     /// The spec's figure.
     pub spec: SpecFigure,
+    /// Each rotor of the set.
+    pub planned: Vec<PlannedStep>,
 }
 
 /// The model of the picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Window {
-    /// The spec's name.
-    pub spec: String,
+    /// What it belongs to; it is the window of this spec.
+    pub origin: Origin,
     /// The axis of side clearance.
     pub clearance: ClearanceWindow,
     /// The axis of the step.
@@ -95,8 +115,8 @@ enum Row<'m> {
     Later(&'static str),
     /// A band with its middle.
     Band(&'static str, SpecFigure),
-    /// A mark.
-    At(&'m str, Length),
+    /// A rotor, from its least to its greatest figure.
+    At { serial: &'m str, when: When, least: Length, greatest: Length },
 }
 
 /// The rows of one axis.
@@ -142,11 +162,16 @@ impl<'m> Chart<'m> {
             Row::AtLeast("jams cold below".into(), model.jams_cold),
             Row::AtLeast("jams hot or warming below".into(), model.jams_hot),
             Row::Later("limit at speed"),
-            Row::AtMost("step on hand protects up to".into(), model.step_protects_to),
+            Row::AtMost("the spec's step protects up to".into(), model.step_protects_to),
         ];
         rows.extend(seal_rows(&model.seals));
         rows.push(Row::Band("spec", model.spec));
-        rows.extend(model.planned.iter().map(|p| Row::At(&p.serial, p.clearance)));
+        rows.extend(model.planned.iter().map(|p| Row::At {
+            serial: &p.serial,
+            when: p.when,
+            least: p.clearance,
+            greatest: p.clearance,
+        }));
         Self { name: "Side clearance, both sides together", rows }
     }
 
@@ -157,6 +182,12 @@ impl<'m> Chart<'m> {
         ];
         rows.extend(seal_rows(&model.seals));
         rows.push(Row::Band("spec", model.spec));
+        rows.extend(model.planned.iter().map(|p| Row::At {
+            serial: &p.serial,
+            when: p.when,
+            least: p.least,
+            greatest: p.greatest,
+        }));
         Self { name: "Step", rows }
     }
 
@@ -183,7 +214,8 @@ impl<'m> Chart<'m> {
         let mut values: Vec<Length> = most.into_iter().collect();
         for row in &self.rows {
             match row {
-                Row::AtLeast(_, v) | Row::At(_, v) => values.push(*v),
+                Row::AtLeast(_, v) => values.push(*v),
+                Row::At { least, greatest, .. } => values.extend([*least, *greatest]),
                 Row::Band(_, f) => values.extend([f.target - f.tolerance, f.target + f.tolerance]),
                 Row::AtMost(..) | Row::Later(_) => {}
             }
@@ -284,9 +316,15 @@ impl Row<'_> {
                 format!("{name} {}", amount(figure.target, system)),
                 format!("\u{b1} {}", amount(figure.tolerance, system)),
             ),
-            Row::At(serial, value) => {
-                let outside = if edges.contain(*value) { "" } else { ", outside" };
-                ((*serial).to_owned(), format!("{}{outside}", amount(*value, system)))
+            Row::At { serial, when, least, greatest } => {
+                let inside = edges.contain(*least) && edges.contain(*greatest);
+                let outside = if inside { "" } else { ", outside" };
+                let figure = if alike(&[*least, *greatest]) {
+                    amount(*greatest, system)
+                } else {
+                    format!("{} to {}", amount(*least, system), amount(*greatest, system))
+                };
+                (format!("{serial}, {}", when.words()), format!("{figure}{outside}"))
             }
         }
     }
@@ -324,7 +362,7 @@ impl Row<'_> {
             }
             Row::AtMost(_, value) if !axis.reaches(*value) => {
                 let y = middle + 5.0;
-                sheet.text(RIGHT - 6.0, y, Type::Small, Anchor::End, "further out than this axis");
+                sheet.plate(RIGHT - 6.0, y, Anchor::End, "further out than this axis");
             }
             Row::AtMost(_, value) => {
                 let x = axis.at(*value);
@@ -339,11 +377,14 @@ impl Row<'_> {
                 stroke(sheet, aim);
                 sheet.circle((aim, middle), 3.0, "ink");
             }
-            Row::At(_, value) => {
-                let x = axis.at(*value);
-                sheet.line((LEFT, middle), (x, middle), "dashed");
-                let mark = if edges.contain(*value) { Mark::Planned } else { Mark::Fails };
-                sheet.mark(x, middle, mark);
+            Row::At { least, greatest, .. } => {
+                let (from, to) = (axis.at(*least), axis.at(*greatest));
+                sheet.line((LEFT, middle), (from, middle), "dashed");
+                sheet.line((from, middle), (to, middle), "edge");
+                for value in [least, greatest] {
+                    let mark = if edges.contain(*value) { Mark::Planned } else { Mark::Fails };
+                    sheet.mark(axis.at(*value), middle, mark);
+                }
             }
         }
     }
@@ -351,7 +392,7 @@ impl Row<'_> {
 
 impl Window {
     fn title(&self) -> String {
-        format!("Window of spec {}", self.spec)
+        format!("Window of spec {}", self.origin.spec)
     }
 
     fn charts(&self) -> [Chart<'_>; 2] {
@@ -362,7 +403,7 @@ impl Window {
     #[must_use]
     pub fn svg(&self, options: &Options) -> String {
         let mut sheet = Sheet::new("window", options);
-        let reading = "Hatched: not allowed. Disc: planned, inside the window. Triangle: outside.";
+        let reading = "Hatched: not allowed. Disc: the rotor, inside the window. Triangle: the rotor, outside.";
         let under = [reading.to_owned(), SCREENING.to_owned()];
         let mut y = sheet.heading(&self.title(), &under) + 10.0;
         let mut sentences = vec![SCREENING.to_owned()];
@@ -375,11 +416,9 @@ impl Window {
                 format!("{name}: {value}.")
             }));
         }
-        for note in &self.notes {
-            y = sheet.block(MARGIN, y, Type::Plain, WIDTH - 2.0 * MARGIN, note);
-        }
+        y = sheet.notes(y, &self.notes);
         sentences.extend(self.notes.iter().cloned());
-        sheet.close(y, &self.title(), &sentences)
+        sheet.close(y, &self.title(), &sentences, &self.origin)
     }
 
     /// Its data.
@@ -398,15 +437,27 @@ impl Window {
                     }
                     Row::Band(name, figure) => {
                         let what = format!("{axis}: {name}");
-                        table.row(&format!("{what} target"), none, Some(figure.target), &self.spec);
+                        table.row(
+                            &format!("{what} target"),
+                            none,
+                            Some(figure.target),
+                            &self.origin.spec,
+                        );
                         let tolerance = Some(figure.tolerance);
-                        table.row(&format!("{what} tolerance"), none, tolerance, &self.spec);
+                        table.row(&format!("{what} tolerance"), none, tolerance, &self.origin.spec);
                     }
-                    Row::At(serial, value) => {
+                    Row::At { serial, when, least, greatest } => {
                         let place = Place { rotor: serial, ..none };
-                        let inside = chart.edges().contain(*value);
-                        let remark = if inside { "inside the window" } else { "outside" };
-                        table.row(&format!("{axis}: planned"), place, Some(*value), remark);
+                        for (which, value) in [(" least", least), (" greatest", greatest)] {
+                            let what = match (*least == *greatest, which) {
+                                (true, " least") => continue,
+                                (true, _) => format!("{axis}: {}", when.words()),
+                                (false, _) => format!("{axis}:{which} {}", when.words()),
+                            };
+                            let inside = chart.edges().contain(*value);
+                            let remark = if inside { "inside the window" } else { "outside" };
+                            table.row(&what, place, Some(*value), remark);
+                        }
                     }
                 }
             }

@@ -86,7 +86,7 @@ fn the_first_command_of_the_readme_works_and_its_picture_is_what_it_draws() {
         .collect();
     let run = lobewright(&arguments);
     assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
-    let drawn = fs::read_to_string(folder.path().join("R-114-side-gap.svg")).unwrap();
+    let drawn = fs::read_to_string(folder.path().join("1-R-114-side-gap.svg")).unwrap();
     let shown = fs::read_to_string(root().join("docs/side-gap.svg")).unwrap();
     assert!(
         drawn == shown,

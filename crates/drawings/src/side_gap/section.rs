@@ -37,30 +37,31 @@ impl SideGap {
         let plain_wall = lower_break + METAL + GAPS;
         let bottom = plain_wall + WALL;
 
-        let height = |face: Face, gap_m: f64| match face {
-            Face::Gear => gear_wall + gap_m * per_m,
-            Face::Plain => plain_wall - gap_m * per_m,
+        let height = |face: Face, below_m: f64| match face {
+            Face::Gear => gear_wall + below_m * per_m,
+            Face::Plain => plain_wall - below_m * per_m,
         };
-        for wall_top in [top, plain_wall] {
-            let wall = boxed(LEFT, wall_top, RIGHT - LEFT, WALL);
-            sheet.path(&wall, "paper");
-            sheet.hatched(&wall, Hatch::Wall);
-        }
         for (face, break_y, wall_top) in
             [(Face::Gear, upper_break, top), (Face::Plain, lower_break, plain_wall)]
         {
+            let back = if face == Face::Gear { wall_top } else { bottom };
+            let surface = self.wall(section, face, |below_m| height(face, below_m));
+            let mut wall = vec![(LEFT, back)];
+            wall.extend(&surface);
+            wall.push((RIGHT, back));
+            sheet.path(&outline(&wall, true), "paper");
+            sheet.hatched(&outline(&wall, true), Hatch::Wall);
             for half in self.profile(section, face) {
                 let points: Vec<_> = half
                     .iter()
-                    .map(|p| (self.radius_at(p.0), height(face, Self::gap_m(section, face, *p))))
+                    .map(|p| (self.radius_at(p.0), height(face, Self::below_m(section, face, *p))))
                     .collect();
                 Self::draw_half(sheet, &points, break_y);
-                self.draw_overlap(sheet, &points, (face, gear_wall, plain_wall));
+                Self::draw_overlap(sheet, &points, &surface, face);
             }
-            let wall_y = if face == Face::Gear { gear_wall } else { plain_wall };
-            sheet.line((LEFT, wall_y), (RIGHT, wall_y), "edge");
+            sheet.path(&outline(&surface, false), "edge");
             let label = format!("wall at the {} face", face.name());
-            plate(sheet, LEFT + 8.0, wall_top + 24.0, Anchor::Start, &label);
+            sheet.plate(LEFT + 8.0, wall_top + 24.0, Anchor::Start, &label);
         }
         // Bearing and gear, which stand back from the walls, are not drawn but for their place.
         let hub = self.radius_at(-self.land_inner_radius.to_m());
@@ -98,38 +99,49 @@ impl SideGap {
         sheet.line(*first, (first.0, break_y), "thin");
     }
 
+    /// The surface of a wall, from left to right.
+    fn wall(&self, section: &Section, face: Face, height: impl Fn(f64) -> f64) -> Vec<(f64, f64)> {
+        let (left_m, right_m) = (-self.left_m(), self.tip_radius.to_m());
+        let mut radii_m = vec![left_m];
+        let wear = section.wear(face);
+        if wear.land != wear.tip {
+            radii_m
+                .extend(section.tracks.ends_m().iter().filter(|r| (left_m..right_m).contains(r)));
+        }
+        radii_m.push(right_m);
+        radii_m.into_iter().map(|r| (self.radius_at(r), height(section.wall_m(face, r)))).collect()
+    }
+
     /// What would be inside the wall, crossed out.
-    fn draw_overlap(
-        &self,
-        sheet: &mut Sheet,
-        profile: &[(f64, f64)],
-        (face, gear_wall, plain_wall): (Face, f64, f64),
-    ) {
-        let (wall, sign) = match face {
-            Face::Gear => (gear_wall, 1.0),
-            Face::Plain => (plain_wall, -1.0),
-        };
-        let depth = |y: f64| (wall - y) * sign;
+    fn draw_overlap(sheet: &mut Sheet, profile: &[(f64, f64)], surface: &[(f64, f64)], face: Face) {
+        let sign = if face == Face::Gear { 1.0 } else { -1.0 };
         for pair in profile.windows(2) {
-            let [(x0, y0), (x1, y1)] = [pair[0], pair[1]];
-            let (d0, d1) = (depth(y0), depth(y1));
-            if d0.max(d1) <= 0.5 || (x1 - x0).abs() < 1e-9 {
-                continue;
-            }
-            // Where the profile passes through the wall.
-            let crossing = |from: (f64, f64), to: (f64, f64), d_from: f64, d_to: f64| {
-                if d_from >= 0.0 {
-                    from
-                } else {
-                    (from.0 + (to.0 - from.0) * d_from / (d_from - d_to), wall)
+            for wall in surface.windows(2) {
+                // The common part of the two pieces.
+                let (from, to) = (pair[0].0.max(wall[0].0), pair[1].0.min(wall[1].0));
+                if to - from < 1e-9 {
+                    continue;
                 }
-            };
-            let a = crossing((x0, y0), (x1, y1), d0, d1);
-            let b = crossing((x1, y1), (x0, y0), d1, d0);
-            let area = outline(&[a, b, (b.0, wall), (a.0, wall)], true);
-            sheet.path(&area, "paper");
-            sheet.hatched(&area, Hatch::Barred);
-            sheet.path(&area, "bad-edge");
+                let on = |line: &[(f64, f64)], x: f64| {
+                    let [(x0, y0), (x1, y1)] = [line[0], line[1]];
+                    y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+                };
+                let depth = |x: f64| (on(wall, x) - on(pair, x)) * sign;
+                let (d0, d1) = (depth(from), depth(to));
+                if d0.max(d1) <= 0.5 {
+                    continue;
+                }
+                // Where the profile passes through the wall.
+                let crossing = from + (to - from) * d0 / (d0 - d1);
+                let a = if d0 >= 0.0 { from } else { crossing };
+                let b = if d1 >= 0.0 { to } else { crossing };
+                let corners =
+                    [(a, on(pair, a)), (b, on(pair, b)), (b, on(wall, b)), (a, on(wall, a))];
+                let area = outline(&corners, true);
+                sheet.path(&area, "paper");
+                sheet.hatched(&area, Hatch::Barred);
+                sheet.path(&area, "bad-edge");
+            }
         }
     }
 
@@ -146,12 +158,13 @@ impl SideGap {
         let tip = section.lean.tip;
         let TipGap { face, gap: figure, .. } = section.tips[tip.index()];
         let point = (self.tip_radius.to_m(), section.heights.face(face).tip[tip.index()].to_m());
-        let gap = Self::gap_m(section, face, point) * per_m;
+        let wall = section.wall_m(face, point.0) * per_m;
+        let below = Self::below_m(section, face, point) * per_m;
         let (wall, y, words_y) = match face {
-            Face::Gear => (walls.0, walls.0 + gap, walls.0 + GAPS + METAL - 12.0),
-            Face::Plain => (walls.1, walls.1 - gap, walls.1 - GAPS - METAL + 22.0),
+            Face::Gear => (walls.0 + wall, walls.0 + below, walls.0 + GAPS + METAL - 12.0),
+            Face::Plain => (walls.1 - wall, walls.1 - below, walls.1 - GAPS - METAL + 22.0),
         };
-        if gap > 1.0 {
+        if Self::gap_m(section, face, point) * per_m > 1.0 {
             dimension::upright(sheet, self.radius_at(point.0) - 12.0, wall, y);
         }
         let words = format!("gap {}", amount(figure, system));
@@ -170,14 +183,14 @@ impl SideGap {
             Touch::Land => (self.contact_m(section.relief), heights.land[tip.index()].to_m()),
             Touch::Tip => (self.tip_radius.to_m(), heights.tip[tip.index()].to_m()),
         };
-        let gap = Self::gap_m(section, face, (radius_m, height_m)) * per_m;
+        let below = Self::below_m(section, face, (radius_m, height_m)) * per_m;
         let point_x = self.radius_at(radius_m);
         let (point_y, wall_y) = match face {
-            Face::Gear => (walls.0 + gap, walls.0 - 0.5 * WALL),
-            Face::Plain => (walls.1 - gap, walls.1 + 0.5 * WALL),
+            Face::Gear => (walls.0 + below, walls.0 - 0.5 * WALL),
+            Face::Plain => (walls.1 - below, walls.1 + 0.5 * WALL),
         };
         let land_x = self.radius_at(self.land_radius.to_m());
-        plate(sheet, land_x - 16.0, wall_y + 5.0, Anchor::End, first.words());
+        sheet.plate(land_x - 16.0, wall_y + 5.0, Anchor::End, first.words());
         match first {
             Touch::Land => sheet.mark(point_x, point_y, first.mark()),
             Touch::Tip => {
@@ -232,30 +245,31 @@ impl SideGap {
     ) {
         sheet.text(BESIDE, top, Type::Strong, Anchor::Start, name);
         sheet.text(BESIDE, top + 21.0, Type::Small, Anchor::Start, "least gap at each tip");
+        let drawn = section.lean.tip;
+        let listed: Vec<(Tip, String)> = if section.tips_alike() {
+            let drawn_face = section.tips[drawn.index()].face.name();
+            let words = format!("drawn: tip {}, {drawn_face} face", drawn.number());
+            sheet.text(BESIDE, top + 119.0, Type::Small, Anchor::Start, &words);
+            vec![(drawn, "All tips alike".to_owned())]
+        } else {
+            let head = |tip: Tip| {
+                let face = section.tips[tip.index()].face.name();
+                format!("Tip {}, {face} face", tip.number())
+            };
+            Tip::ALL.map(|tip| (tip, head(tip))).into()
+        };
         let apart = (bottom - top - 50.0) / TIPS as f64;
-        for tip in Tip::ALL {
-            let TipGap { face, gap, first } = section.tips[tip.index()];
-            let y = top + 56.0 + apart * tip.index() as f64;
-            let head = format!("Tip {}, {} face", tip.number(), face.name());
+        let single = listed.len() == 1;
+        for (n, (tip, head)) in listed.into_iter().enumerate() {
+            let TipGap { gap, first, .. } = section.tips[tip.index()];
+            let y = top + 56.0 + apart * n as f64;
             sheet.text(BESIDE, y, Type::Strong, Anchor::Start, &head);
             sheet.text(BESIDE, y + 20.0, Type::Plain, Anchor::Start, &amount(gap, system));
             sheet.mark(BESIDE + 9.0, y + 36.0, first.mark());
             sheet.text(BESIDE + 26.0, y + 41.0, Type::Small, Anchor::Start, first.words());
-            if tip == section.lean.tip {
+            if tip == drawn && !single {
                 sheet.text(BESIDE + 26.0, y + 59.0, Type::Small, Anchor::Start, "drawn here");
             }
         }
     }
-}
-
-/// A word on a hatched area, with free space around it.
-fn plate(sheet: &mut Sheet, x: f64, y: f64, anchor: Anchor, words: &str) {
-    let width = text::width(words, Type::Small);
-    let left = match anchor {
-        Anchor::Start => x,
-        Anchor::Middle => x - 0.5 * width,
-        Anchor::End => x - width,
-    };
-    sheet.path(&boxed(left - 4.0, y - 15.0, width + 8.0, 20.0), "paper");
-    sheet.text(x, y, Type::Small, anchor, words);
 }

@@ -108,13 +108,84 @@ fn no_text_lies_on_another_or_outside() {
 fn estimates_are_called_estimates() {
     for picture in sample::all() {
         let is_estimate =
-            picture.name.starts_with("side-gap") || picture.name.starts_with("window");
+            ["side-gap", "window", "stock"].iter().any(|kind| picture.name.starts_with(kind));
         let said = parsed(&picture)
             .descendants()
             .filter(|n| n.has_tag_name("text"))
             .any(|n| n.text() == Some("Screening estimate until calibrated."));
         assert_eq!(said, is_estimate, "{}", picture.name);
     }
+}
+
+#[test]
+fn every_picture_says_at_its_foot_what_it_belongs_to() {
+    for picture in sample::all() {
+        let document = parsed(&picture);
+        let last: Vec<_> = document
+            .descendants()
+            .filter(|n| n.has_tag_name("text"))
+            .filter_map(|n| n.text())
+            .collect();
+        let foot = last.iter().rev().take(3).rev().copied().collect::<Vec<_>>().join(" ");
+        for said in ["Build: Merganser, boat 7.", "Housing: ", "Spec: "] {
+            assert!(foot.contains(said), "{}: {foot}", picture.name);
+        }
+    }
+}
+
+#[test]
+fn a_minus_is_never_a_hyphen() {
+    for picture in sample::all() {
+        let document = parsed(&picture);
+        for text in document.descendants().filter_map(|n| n.text()) {
+            let signs: Vec<char> = text.chars().collect();
+            let wrong = signs
+                .windows(3)
+                .any(|w| matches!(w[0], ' ' | '(') && w[1] == '-' && w[2].is_ascii_digit());
+            assert!(!wrong && !text.starts_with('-'), "{}: {text}", picture.name);
+        }
+    }
+}
+
+/// A legend has the marks that are drawn and no others.
+#[test]
+fn the_legend_lists_only_what_is_drawn() {
+    let mut model = sample::rotor_face();
+    let svg = model.svg(&Options::default());
+    assert!(!svg.contains("one of these is wrong"));
+    for tip in &mut model.tips {
+        if let Some(step) = &mut tip.step {
+            step.doubt = drawings::Doubt::None;
+        }
+    }
+    let svg = model.svg(&Options::default());
+    assert!(svg.contains("where it was read") && !svg.contains("read again: disagrees"));
+}
+
+/// One section where nothing is cut, and tips that are alike are said once.
+#[test]
+fn a_rotor_that_is_not_cut_has_one_section() {
+    let model = sample::uncut();
+    let svg = model.svg(&Options::default());
+    assert!(svg.contains(">As it is</text>") && !svg.contains("the cut"));
+    assert_eq!(svg.matches(">All tips alike</text>").count(), 1);
+    assert!(!svg.contains(">drawn here</text>"));
+}
+
+/// Worn land tracks give room: a land that touches there is not inside the wall, and would be
+/// if the wall were drawn unworn.
+#[test]
+fn a_land_on_a_worn_track_is_not_crossed_out() {
+    let worn = sample::worn();
+    let crossed = |model: &drawings::SideGap| {
+        let svg = model.svg(&Options::default());
+        svg.matches("-barred)").count()
+    };
+    assert_eq!(crossed(&worn), 0);
+    let mut unworn = worn;
+    unworn.first.section.gear_wall = drawings::Wear::default();
+    unworn.first.section.plain_wall = drawings::Wear::default();
+    assert!(crossed(&unworn) > 0);
 }
 
 /// Every figure of the table stands in the description, so that neither lacks what the other has.

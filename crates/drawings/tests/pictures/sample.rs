@@ -2,14 +2,22 @@
 //! nothing to cut, tips inside the wall, no window, six rotors.
 
 use drawings::{
-    ClearanceWindow, Doubt, FaceStock, Lean, Options, Planned, Point, Reading, Relief, RotorFace,
-    SealLimit, Section, SideGap, SpecFigure, StepWindow, Stock, Tip, TipGap, TipReadings, Touch,
-    Window,
+    ClearanceWindow, Doubt, FaceStock, Lean, Options, Origin, Planned, PlannedStep, Point, Reading,
+    Relief, RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock, Tip,
+    TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
 };
 use kernel::readings::{Face, FaceHeights, Heights, TIPS};
 use kernel::units::{Angle, Length, System};
 
 pub(crate) const LONG: &str = "MERGANSER-7-SPARE-R-0114";
+
+fn origin() -> Origin {
+    Origin {
+        build: "Merganser, boat 7".into(),
+        housing: "H-31".into(),
+        spec: "sprint, boosted, version 3".into(),
+    }
+}
 
 /// A picture, its data, and what it is called.
 pub(crate) struct Picture {
@@ -34,6 +42,8 @@ pub(crate) fn all() -> Vec<Picture> {
         ("side-gap-tip-in-wall", ugly_side_gap(), &inch),
         ("side-gap-taper", taper(), &metric),
         ("side-gap-plain-face", plain_side_gap(), &metric),
+        ("side-gap-worn", worn(), &metric),
+        ("side-gap-uncut", uncut(), &inch),
     ] {
         pictures.push(Picture { name, svg: model.svg(options), csv: model.csv() });
     }
@@ -110,13 +120,13 @@ pub(crate) fn rotor_face() -> RotorFace {
     tips[1].step = Some(Reading { value: Length::um(188.0), doubt: Doubt::Misread });
     RotorFace {
         serial: "R-114".into(),
+        origin: origin(),
         mark: Some("II".into()),
         face: Face::Gear,
         outline: outline(),
         land_inner_radius: Length::mm(49.0),
         land_radius: Length::mm(61.0),
         reading_radius: Length::mm(99.0),
-        bore_radius: Length::mm(37.0),
         gear_radius: Length::mm(43.5),
         tips,
         notes: vec!["Read the step at tip 2 again: the rest says 88 \u{b5}m.".into()],
@@ -165,7 +175,27 @@ fn leaning(width: Length, heights: Heights, tip: Tip, relief: Relief) -> Section
     });
     let (float, lean) = pose(width, &heights, tip);
     let slope = Angle::rad(lean.to_mm() / r_l);
-    Section { housing_width: width, heights, relief, lean: Lean { tip, float, slope }, tips }
+    Section {
+        housing_width: width,
+        gear_wall: Wear::default(),
+        plain_wall: Wear::default(),
+        tracks: tracks(tip),
+        heights,
+        relief,
+        lean: Lean { tip, float, slope },
+        tips,
+    }
+}
+
+/// With the throw 60 degrees off tip 1, as it is at top dead centre of its chamber; e = 14.5.
+fn tracks(tip: Tip) -> Tracks {
+    let off = [60.0_f64, 60.0, 180.0][tip.index()].to_radians();
+    Tracks {
+        land_to: Length::mm(61.0 + 14.5),
+        tip_from: Length::mm(99.0 - 14.5),
+        shaft_along: Length::mm(-14.5 * off.cos()),
+        shaft_across: Length::mm(14.5 * off.sin()),
+    }
 }
 
 /// Float, and lift at the land's edge, with both lands touching.
@@ -194,16 +224,50 @@ fn square(land_mm: f64, step_um: f64) -> Heights {
     Heights { gear: one, plain: one }
 }
 
+fn before(section: Section) -> Stage {
+    Stage { when: When::Before, section }
+}
+
+#[expect(clippy::unnecessary_wraps, reason = "the second section is optional")]
+fn after(section: Section) -> Option<Stage> {
+    Some(Stage { when: When::After, section })
+}
+
+/// Land tracks worn by 25 um on both walls: the same as a housing 50 um wider under the lands,
+/// and unworn under the tips.
+pub(crate) fn worn() -> SideGap {
+    let depth = Length::um(25.0);
+    let room = Length::mm(80.008);
+    let wide = leaning(room + depth * 2.0, square(79.788, 127.0), Tip::One, Relief::Step);
+    let tips = wide.tips.map(|tip| {
+        let gap = tip.gap - depth;
+        TipGap { gap, first: if gap < Length::ZERO { Touch::Tip } else { Touch::Land }, ..tip }
+    });
+    let wear = Wear { land: depth, tip: Length::ZERO };
+    let section = Section { housing_width: room, gear_wall: wear, plain_wall: wear, tips, ..wide };
+    SideGap {
+        first: Stage { when: When::AfterFirst, section: section.clone() },
+        second: Some(Stage { when: When::AfterSecond, section }),
+        ..side_gap()
+    }
+}
+
+/// Nothing to cut, all tips alike.
+pub(crate) fn uncut() -> SideGap {
+    let section = leaning(Length::mm(80.008), square(79.788, 127.0), Tip::One, Relief::Step);
+    SideGap { first: Stage { when: When::AsItIs, section }, second: None, ..side_gap() }
+}
+
 pub(crate) fn side_gap() -> SideGap {
     let room = Length::mm(80.008);
     SideGap {
         serial: "R-114".into(),
-        housing: "H-31".into(),
+        origin: origin(),
         land_inner_radius: Length::mm(49.0),
         land_radius: Length::mm(61.0),
         tip_radius: Length::mm(99.0),
-        before: leaning(room, measured(), Tip::Two, Relief::Step),
-        after: leaning(room, square(79.788, 127.0), Tip::Two, Relief::Step),
+        first: before(leaning(room, measured(), Tip::Two, Relief::Step)),
+        second: after(leaning(room, square(79.788, 127.0), Tip::Two, Relief::Step)),
         notes: Vec::new(),
     }
 }
@@ -212,9 +276,9 @@ fn ugly_side_gap() -> SideGap {
     let room = Length::mm(80.31);
     SideGap {
         serial: LONG.into(),
-        housing: "MERGANSER-7-HOUSING-0031".into(),
-        before: leaning(room, square(79.80, 25.0), Tip::Three, Relief::Step),
-        after: leaning(room, square(79.80, 0.0), Tip::Three, Relief::Step),
+        origin: Origin { housing: "MERGANSER-7-HOUSING-0031".into(), ..origin() },
+        first: before(leaning(room, square(79.80, 25.0), Tip::Three, Relief::Step)),
+        second: after(leaning(room, square(79.80, 0.0), Tip::Three, Relief::Step)),
         notes: vec!["Facing the whole side flat brings the tips nearer to the walls.".into()],
         ..side_gap()
     }
@@ -223,7 +287,7 @@ fn ugly_side_gap() -> SideGap {
 fn taper() -> SideGap {
     let room = Length::mm(80.008);
     let relief = Relief::Taper { from: Length::mm(66.0) };
-    SideGap { after: leaning(room, square(79.788, 127.0), Tip::One, relief), ..side_gap() }
+    SideGap { second: after(leaning(room, square(79.788, 127.0), Tip::One, relief)), ..side_gap() }
 }
 
 /// The same rotor leaning to the other wall, where before the cut a tip has no step.
@@ -240,8 +304,8 @@ fn plain_side_gap() -> SideGap {
         ..section
     };
     SideGap {
-        before: turned(leaning(room, without_step, Tip::Three, Relief::Step)),
-        after: turned(leaning(room, square(79.788, 127.0), Tip::Three, Relief::Step)),
+        first: before(turned(leaning(room, without_step, Tip::Three, Relief::Step))),
+        second: after(turned(leaning(room, square(79.788, 127.0), Tip::Three, Relief::Step))),
         ..side_gap()
     }
 }
@@ -255,7 +319,7 @@ fn seals(corner: f64, side: f64, oil: f64) -> Vec<SealLimit> {
 
 pub(crate) fn window() -> Window {
     Window {
-        spec: "sprint, boosted, version 3".into(),
+        origin: origin(),
         clearance: ClearanceWindow {
             jams_cold: Length::um(38.0),
             jams_hot: Length::um(104.0),
@@ -263,8 +327,8 @@ pub(crate) fn window() -> Window {
             seals: seals(360.0, 420.0, 390.0),
             spec: SpecFigure { target: Length::um(220.0), tolerance: Length::um(20.0) },
             planned: vec![
-                Planned { serial: "R-114".into(), clearance: Length::um(220.0) },
-                Planned { serial: "R-97".into(), clearance: Length::um(226.0) },
+                Planned { serial: "R-114".into(), when: When::After, clearance: Length::um(220.0) },
+                Planned { serial: "R-97".into(), when: When::AsItIs, clearance: Length::um(226.0) },
             ],
         },
         step: StepWindow {
@@ -272,6 +336,12 @@ pub(crate) fn window() -> Window {
             needed_hot: Length::um(112.0),
             seals: seals(210.0, 240.0, 260.0),
             spec: SpecFigure { target: Length::um(127.0), tolerance: Length::um(12.7) },
+            planned: vec![PlannedStep {
+                serial: "R-114".into(),
+                when: When::After,
+                least: Length::um(104.0),
+                greatest: Length::um(131.0),
+            }],
         },
         notes: Vec::new(),
     }
@@ -282,12 +352,16 @@ fn empty_window() -> Window {
     let planned = (0..6)
         .map(|n| Planned {
             serial: format!("MERGANSER-7-WIDE-WWW-{n:03}"),
+            when: When::AfterSecond,
             clearance: Length::um(150.0 + 11.0 * f64::from(n)),
         })
         .collect();
     Window {
-        spec: "an endurance spec with a name far longer than anybody would want to read aloud"
-            .into(),
+        origin: Origin {
+            spec: "an endurance spec with a name far longer than anybody would want to read aloud"
+                .into(),
+            ..origin()
+        },
         clearance: ClearanceWindow {
             jams_hot: Length::um(310.0),
             step_protects_to: Length::um(163.0),
@@ -316,7 +390,11 @@ fn negative_window() -> Window {
             jams_cold: Length::ZERO,
             jams_hot: Length::um(-15.0),
             seals: Vec::new(),
-            planned: vec![Planned { serial: "R-114".into(), clearance: Length::um(-40.0) }],
+            planned: vec![Planned {
+                serial: "R-114".into(),
+                when: When::After,
+                clearance: Length::um(-40.0),
+            }],
             ..model.clearance
         },
         step: StepWindow { seals: Vec::new(), ..model.step },
@@ -327,6 +405,7 @@ fn negative_window() -> Window {
 pub(crate) fn stock() -> Stock {
     Stock {
         serial: "R-114".into(),
+        origin: origin(),
         gear: FaceStock {
             land_cut: um([62.5, 68.5, 64.5]),
             tip_cut: um([94.5, 107.5, 89.5]),
@@ -337,7 +416,7 @@ pub(crate) fn stock() -> Stock {
             tip_cut: um([86.5, 93.5, 99.5]),
             step: um([127.0; TIPS]),
         },
-        land_width: Length::mm(79.788),
+        land_width: mm([79.788; TIPS]),
         tip_width: mm([79.534; TIPS]),
         notes: Vec::new(),
     }
@@ -365,6 +444,8 @@ fn lopsided_stock() -> Stock {
             tip_cut: um([0.0; TIPS]),
             step: um([-30.0, 20.0, 0.0]),
         },
+        land_width: mm([79.788, 79.801, 79.792]),
+        tip_width: mm([79.678, 79.629, 79.665]),
         ..stock()
     }
 }

@@ -3,13 +3,14 @@
 use super::phrase;
 use super::plan::{PlanReport, RotorReport};
 use drawings::{
-    ClearanceWindow, Doubt, FaceStock, Lean, Options, Planned, Point, Reading, Relief, RotorFace,
-    SealLimit, Section, SideGap, SpecFigure, StepWindow, Stock, Tip, TipGap, TipReadings, Touch,
-    Window,
+    ClearanceWindow, Doubt, FaceStock, Lean, Options, Origin, Planned, PlannedStep, Point, Reading,
+    Relief, RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock, Tip,
+    TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
 };
+use kernel::geometry::Looks;
 use kernel::heat::StateName;
 use kernel::plan::{Aim, Limit};
-use kernel::readings::{Adjusted, Face, Kind, RotorReadings, Station, TIPS};
+use kernel::readings::{Adjusted, Face, Kind, RotorReadings, Station};
 use kernel::room::{Gap, Outside};
 use kernel::units::{Angle, Length, System};
 use kernel::window::Edge;
@@ -27,8 +28,6 @@ pub struct Picture {
 
 /// Outline points per third of the rotor: enough that no corner shows.
 const OUTLINE_PER_THIRD: usize = 60;
-/// The bearing bore is drawn this much inside the land: its size is not in a build file.
-const BORE_SHARE: f64 = 0.93;
 
 /// All pictures of a plan: for each rotor its two faces with readings, the side gap before and
 /// after, the window, and the stock to remove.
@@ -43,7 +42,7 @@ pub fn pictures(report: &PlanReport, first: System) -> Vec<Picture> {
 }
 
 fn of_rotor(report: &PlanReport, index: usize, rotor: &RotorReport, first: System) -> Vec<Picture> {
-    let stem = file_stem(&rotor.serial);
+    let stem = file_stem(index, &rotor.serial);
     let options = |kind: &str| Options { system: first, id: Some(format!("{stem}-{kind}")) };
     let picture =
         |kind: &str, svg: String, csv: String| Picture { name: format!("{stem}-{kind}"), svg, csv };
@@ -51,32 +50,82 @@ fn of_rotor(report: &PlanReport, index: usize, rotor: &RotorReport, first: Syste
         .into_iter()
         .map(|face| {
             let kind = format!("{}-face", face.name());
-            let model = rotor_face(report, index, rotor, face);
+            let model = rotor_face(report, index, rotor, face, first);
             picture(&kind, model.svg(&options(&kind)), model.csv())
         })
         .collect();
-    if let Some(model) = side_gap(report, rotor) {
+    if let Some(model) = side_gap(report, index, rotor, first) {
         all.push(picture("side-gap", model.svg(&options("side-gap")), model.csv()));
     }
     let model = window(report, rotor);
     all.push(picture("window", model.svg(&options("window")), model.csv()));
     if rotor.planned {
-        let model = stock(rotor);
+        let model = stock(report, rotor);
         all.push(picture("stock", model.svg(&options("stock")), model.csv()));
     }
     all
 }
 
-/// A serial as part of a file name: letters, digits, `-`, `_` and `.` stay.
-fn file_stem(serial: &str) -> String {
-    let stem: String = serial
+/// The start of a rotor's file names: its place from the front, so that no two rotors share one,
+/// then its serial with letters, digits, `-`, `_` and `.` kept.
+fn file_stem(index: usize, serial: &str) -> String {
+    let kept: String = serial
         .chars()
         .map(|c| if c.is_alphanumeric() || matches!(c, '-' | '_' | '.') { c } else { '-' })
         .collect();
-    stem.trim_start_matches('.').to_owned()
+    let kept = kept.trim_matches(['-', '.', '_']);
+    let name = if kept.is_empty() { "rotor" } else { kept };
+    format!("{}-{name}", index + 1)
 }
 
-fn rotor_face(report: &PlanReport, index: usize, rotor: &RotorReport, face: Face) -> RotorFace {
+/// A note as it is printed: a capital first, a full stop last, and a true minus.
+fn sentence(words: &str) -> String {
+    let mut said = String::with_capacity(words.len() + 1);
+    let mut before = ' ';
+    let mut signs = words.trim().chars().peekable();
+    while let Some(sign) = signs.next() {
+        let is_minus = sign == '-'
+            && matches!(before, ' ' | '(')
+            && signs.peek().is_some_and(char::is_ascii_digit);
+        match sign {
+            _ if is_minus => said.push('\u{2212}'),
+            _ if said.is_empty() => said.extend(sign.to_uppercase()),
+            _ => said.push(sign),
+        }
+        before = sign;
+    }
+    if !said.is_empty() && !said.ends_with(['.', '?']) {
+        said.push('.');
+    }
+    said
+}
+
+fn origin(report: &PlanReport, rotor: &RotorReport) -> Origin {
+    Origin {
+        build: report.build.clone(),
+        housing: rotor.housing.clone(),
+        spec: report.spec_name.clone(),
+    }
+}
+
+/// When a rotor is as the plan leaves it.
+fn last(rotor: &RotorReport) -> When {
+    let nothing = !rotor.planned || rotor.plan.cut.is_nothing();
+    match (&rotor.measured, nothing) {
+        (Some(_), true) => When::AsMeasured,
+        (Some(_), false) => When::AfterSecond,
+        (None, true) => When::AsItIs,
+        (None, false) => When::After,
+    }
+}
+
+fn rotor_face(
+    report: &PlanReport,
+    index: usize,
+    rotor: &RotorReport,
+    face: Face,
+    first: System,
+) -> RotorFace {
     let inputs = &report.inputs;
     let given = &inputs.rotors[index];
     let readings = given.after.as_ref().unwrap_or(&given.before);
@@ -92,13 +141,13 @@ fn rotor_face(report: &PlanReport, index: usize, rotor: &RotorReport, face: Face
         .collect();
     RotorFace {
         serial: rotor.serial.clone(),
+        origin: origin(report, rotor),
         mark: None,
         face,
         outline,
         land_inner_radius: inputs.land_inner_radius,
         land_radius: inputs.face.land_radius(),
         reading_radius: inputs.reading_radius,
-        bore_radius: inputs.land_inner_radius * BORE_SHARE,
         gear_radius: inputs.trochoid.eccentricity() * 3.0,
         tips: std::array::from_fn(|tip| tip_readings(readings, &rotor.now, face, tip)),
         notes: rotor
@@ -106,7 +155,7 @@ fn rotor_face(report: &PlanReport, index: usize, rotor: &RotorReport, face: Face
             .check
             .suspicions
             .iter()
-            .map(|suspicion| phrase::suspicion(suspicion, System::Metric))
+            .map(|suspicion| sentence(&phrase::suspicion(suspicion, first)))
             .collect(),
     }
 }
@@ -143,31 +192,101 @@ fn tip_readings(
     }
 }
 
-/// The rotor between its walls at 20 °C, as it is and as it will be, tilted as far as its lands
-/// let it towards the tip that then comes nearest. `None` where the lands jam.
-fn side_gap(report: &PlanReport, rotor: &RotorReport) -> Option<SideGap> {
+/// The rotor between its walls at 20 °C, as it is and, where it is cut, as it will be, tilted as
+/// far as its lands let it towards the tip that then comes nearest. A state in which the lands
+/// jam is left out and said; `None` where nothing is left to draw.
+fn side_gap(
+    report: &PlanReport,
+    index: usize,
+    rotor: &RotorReport,
+    first: System,
+) -> Option<SideGap> {
     let inputs = &report.inputs;
-    let hot = rotor.room.governing().map(|(state, gap)| {
+    let finished = last(rotor);
+    let whens = match finished {
+        When::After => vec![When::Before, finished],
+        When::AfterSecond => vec![When::AfterFirst, finished],
+        _ => vec![finished],
+    };
+    let mut notes = Vec::new();
+    let mut stages = Vec::new();
+    for when in whens {
+        let drawn = if when == finished {
+            section(report, index, rotor, &rotor.plan.finished, &rotor.cold_after)
+        } else {
+            section(report, index, rotor, &rotor.now.heights, &rotor.cold_before)
+        };
+        match drawn {
+            Some(section) => stages.push(Stage { when, section }),
+            None => notes.push(match when {
+                When::Before | When::AfterFirst => {
+                    "Without this cut the rotor cannot be drawn: its lands jam, or a tip has no \
+                     wall opposite."
+                        .to_owned()
+                }
+                _ => "The finished rotor cannot be drawn: its lands jam, or a tip has no wall \
+                      opposite."
+                    .to_owned(),
+            }),
+        }
+    }
+    notes.extend(rotor.room.governing().map(|(state, gap)| {
         format!(
-            "Sizes at 20 \u{b0}C. Hot, the least gap is {} ({}).",
-            gap.gap.as_amount(System::Metric),
+            "Sizes at 20 \u{b0}C. Least gap of all states, cold and hot: {}, {}.",
+            gap.gap.as_amount(first),
             phrase::state(state.state.name)
         )
-    });
+    }));
+    let mut stages = stages.into_iter();
     Some(SideGap {
         serial: rotor.serial.clone(),
-        housing: rotor.housing.clone(),
+        origin: origin(report, rotor),
         land_inner_radius: inputs.land_inner_radius,
         land_radius: inputs.face.land_radius(),
         tip_radius: inputs.face.rotor_tip_radius(),
-        before: section(report, rotor, &rotor.now.heights, &rotor.cold_before)?,
-        after: section(report, rotor, &rotor.plan.finished, &rotor.cold_after)?,
-        notes: hot.into_iter().collect(),
+        first: stages.next()?,
+        second: stages.next(),
+        notes: notes.iter().map(|note| sentence(note)).collect(),
     })
+}
+
+/// The walls that the gear face and the plain face look at.
+fn walls(report: &PlanReport, index: usize, rotor: &RotorReport) -> [Wear; 2] {
+    let given = &report.inputs.rotors[index];
+    let [front, rear] =
+        [&given.front, &given.rear].map(|wall| Wear { land: wall.land_wear, tip: wall.tip_wear });
+    match rotor.gear_face {
+        Looks::Front => [front, rear],
+        Looks::Rear => [rear, front],
+    }
+}
+
+/// The tracks in a section in this direction, with the throw to `+y` as at the first place of
+/// the orbit, where the cold gaps are.
+fn tracks(report: &PlanReport, direction_rad: f64) -> Tracks {
+    let inputs = &report.inputs;
+    let throw = inputs.trochoid.eccentricity();
+    let land = match report.spec.outside {
+        Outside::Step => inputs.face.land_radius(),
+        Outside::Taper { start, .. } => start,
+    };
+    let tip = inputs.face.rotor_tip_radius();
+    let (mut land_to, mut tip_from) = (land + throw, tip - throw);
+    if land_to > tip_from {
+        land_to = (land + tip) / 2.0;
+        tip_from = land_to;
+    }
+    Tracks {
+        land_to,
+        tip_from,
+        shaft_along: throw * -direction_rad.sin(),
+        shaft_across: throw * direction_rad.cos().abs(),
+    }
 }
 
 fn section(
     report: &PlanReport,
+    index: usize,
     rotor: &RotorReport,
     heights: &kernel::readings::Heights,
     gaps: &[Gap],
@@ -187,8 +306,12 @@ fn section(
         (rotor.gear_face.tip_1_direction(Angle::ZERO) + worst.point.azimuth * sense).to_rad();
     let slope = worst.pose.slope_x.to_rad() * direction.cos()
         + worst.pose.slope_y.to_rad() * direction.sin();
+    let [gear_wall, plain_wall] = walls(report, index, rotor);
     Some(Section {
         housing_width: rotor.width.greatest.value(),
+        gear_wall,
+        plain_wall,
+        tracks: tracks(report, direction),
         heights: *heights,
         relief: match report.spec.outside {
             Outside::Step => Relief::Step,
@@ -231,8 +354,10 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
         .iter()
         .find(|edge| matches!(edge.limit, Limit::StepNeeded(_)))
         .map_or(of.clearance.wanted.target, |edge| edge.at);
+    let steps = Face::BOTH.map(|face| rotor.plan.finished.face(face).step()).concat();
+    let when = last(rotor);
     Window {
-        spec: report.spec_name.clone(),
+        origin: origin(report, rotor),
         clearance: ClearanceWindow {
             jams_cold: cold(&of.clearance.least),
             jams_hot: highest(&of.clearance.least),
@@ -241,6 +366,7 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
             spec: spec_figure(of.clearance.wanted),
             planned: vec![Planned {
                 serial: rotor.serial.clone(),
+                when,
                 clearance: rotor.plan.side_clearance,
             }],
         },
@@ -249,12 +375,18 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
             needed_hot: highest(&of.step.least),
             seals: seals(&of.step.most),
             spec: spec_figure(of.step.wanted),
+            planned: vec![PlannedStep {
+                serial: rotor.serial.clone(),
+                when,
+                least: steps.iter().copied().fold(steps[0], Length::min),
+                greatest: steps.iter().copied().fold(steps[0], Length::max),
+            }],
         },
-        notes: phrase::opens(of, report.first).into_iter().collect(),
+        notes: phrase::opens(of, report.first).iter().map(|note| sentence(note)).collect(),
     }
 }
 
-fn stock(rotor: &RotorReport) -> Stock {
+fn stock(report: &PlanReport, rotor: &RotorReport) -> Stock {
     let face = |face: Face| {
         let cut = rotor.plan.cut.face(face);
         FaceStock {
@@ -263,13 +395,121 @@ fn stock(rotor: &RotorReport) -> Stock {
             step: rotor.plan.finished.face(face).step(),
         }
     };
-    let tip_width: [Length; TIPS] = rotor.plan.finished.tip_width();
     Stock {
         serial: rotor.serial.clone(),
+        origin: origin(report, rotor),
         gear: face(Face::Gear),
         plain: face(Face::Plain),
-        land_width: rotor.plan.land_width,
-        tip_width,
+        land_width: rotor.plan.finished.land_width(),
+        tip_width: rotor.plan.finished.tip_width(),
         notes: Vec::new(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{file_stem, pictures, sentence, side_gap};
+    use crate::build_file::read;
+    use crate::ops::{PlanReport, plan};
+    use kernel::units::{Length, System};
+
+    /// The sprint boat with worn walls: front and rear wall of both rotors as told, the gear face
+    /// of the first one looking that way.
+    fn worn(gear_face: &str, [front, rear]: [[u32; 2]; 2]) -> PlanReport {
+        let text = include_str!("../../../../examples/sprint-boat.toml");
+        let walls: String = [("S-1", [0, 0], front), ("S-2", rear, front), ("S-3", rear, [0, 0])]
+            .map(|(serial, of_front, of_rear)| {
+                format!(
+                    "[[side_housing]]\nserial = \"{serial}\"\n\
+                     land_wear = {{ front = \"{} um\", rear = \"{} um\" }}\n\
+                     tip_wear = {{ front = \"{} um\", rear = \"{} um\" }}\n",
+                    of_front[0], of_rear[0], of_front[1], of_rear[1]
+                )
+            })
+            .concat();
+        let mut lines: Vec<String> =
+            text.lines().filter(|line| !line.starts_with("gear_face")).map(str::to_owned).collect();
+        let at = lines.iter().position(|line| line.starts_with("[[rotor]]")).unwrap();
+        lines[at].push_str(&format!("\ngear_face = \"{gear_face}\""));
+        let second = lines.iter().rposition(|line| line.starts_with("[[rotor]]")).unwrap();
+        lines[second].push_str("\ngear_face = \"rear\"");
+        lines.insert(at, walls);
+        let build = read(&lines.join("\n")).unwrap_or_else(|p| unreachable!("{p:?}"));
+        plan(&build, System::Metric).unwrap()
+    }
+
+    fn picture(report: &PlanReport, name: &str) -> String {
+        pictures(report, System::Metric).into_iter().find(|p| p.name == name).unwrap().svg
+    }
+
+    /// The pose comes from the kernel's room and the walls from the file: the gap that they draw
+    /// is the kernel's own, whichever way the gear face looks and whichever wall is worn.
+    #[test]
+    fn worn_walls_are_drawn_where_the_room_has_them() {
+        for gear_face in ["front", "rear"] {
+            for walls in [[[60, 0], [60, 0]], [[60, 0], [0, 0]], [[0, 0], [60, 15]]] {
+                let report = worn(gear_face, walls);
+                for (index, rotor) in report.rotors.iter().enumerate() {
+                    assert_eq!(index == 1 || gear_face == "rear", rotor.gear_face.sense() > 0.0);
+                    let model = side_gap(&report, index, rotor, System::Metric).unwrap();
+                    for stage in [Some(&model.first), model.second.as_ref()].into_iter().flatten() {
+                        let section = &stage.section;
+                        let figure = section.tips[section.lean.tip.index()].gap;
+                        let off = section.drawn_gap(model.tip_radius) - figure;
+                        assert!(
+                            off.abs() < Length::um(0.01),
+                            "{gear_face} {walls:?} {}: off by {} um",
+                            rotor.serial,
+                            off.to_um()
+                        );
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_land_on_a_worn_track_is_not_crossed_out() {
+        for gear_face in ["front", "rear"] {
+            let report = worn(gear_face, [[60, 0], [60, 0]]);
+            let model = side_gap(&report, 0, &report.rotors[0], System::Metric).unwrap();
+            let section = &model.first.section;
+            // Tips may be inside the wall with such wear; then that much is crossed out.
+            let tips_inside = [Some(&model.first), model.second.as_ref()]
+                .into_iter()
+                .flatten()
+                .filter(|s| s.section.drawn_gap(model.tip_radius) < Length::ZERO)
+                .count();
+            let svg = picture(&report, "1-R-114-side-gap");
+            assert!(section.gear_wall.land == Length::um(60.0));
+            assert_eq!(svg.matches("-barred)").count(), tips_inside, "{gear_face}");
+        }
+    }
+
+    #[test]
+    fn the_heron_has_no_crossed_out_land_and_one_section() {
+        let build = read(include_str!("../../../../examples/heron-aircraft.toml")).unwrap();
+        let report = plan(&build, System::Inch).unwrap();
+        let svg = picture(&report, "1-HR-9-side-gap");
+        assert_eq!(svg.matches("-barred)").count(), 0);
+        assert!(svg.contains(">As measured</text>") && !svg.contains("After the"));
+        assert!(svg.contains("Wall at the gear face worn"));
+    }
+
+    #[test]
+    fn no_two_rotors_share_a_file_and_none_is_hidden() {
+        assert_eq!(file_stem(0, "R/1"), "1-R-1");
+        assert_eq!(file_stem(1, "R-1"), "2-R-1");
+        assert_eq!(file_stem(2, "../"), "3-rotor");
+        assert_eq!(file_stem(3, ".R 7"), "4-R-7");
+    }
+
+    #[test]
+    fn a_note_is_a_sentence() {
+        assert_eq!(
+            sentence("the step reads -12 um (-0.5 thou) on R-114"),
+            "The step reads \u{2212}12 um (\u{2212}0.5 thou) on R-114."
+        );
+        assert_eq!(sentence("Read it again."), "Read it again.");
     }
 }
