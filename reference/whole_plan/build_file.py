@@ -134,6 +134,7 @@ def rotor(file, table, housing, walls, expansion):
         housing_gauge=(housing.get("gauge", "micrometer"),
                        *gauge(file, housing.get("gauge", "micrometer"))),
         clamp_up_u=length(housing["clamp_up_u"]) if housing["state"] == "free" else 0.0,
+        housing_heat_u=housing["expansion"] * temperature_u(housing),
         least=width.min(), greatest=width.max(),
         land_wear=np.array([wear(front, "land_wear")[1], wear(rear, "land_wear")[0]]),
         tip_wear=np.array([wear(front, "tip_wear")[1], wear(rear, "tip_wear")[0]]),
@@ -152,7 +153,7 @@ def build(file):
     rises = np.array([
         [quantity(heat[s][k], RISE_K) for k in ("housing", "hot_arc", "land", "tip")]
         if s in heat else HEAT[s] for s in STATES])
-    housings = [dict(h, share=to_20(h, housing_expansion)) for h in file["housing"]]
+    housings = [dict(h, share=to_20(h, housing_expansion), expansion=housing_expansion) for h in file["housing"]]
     count = len(file["rotor"])
     sides = file.get("side_housing") or [{}] * (count + 1)
     machine = file.get("machine", {})

@@ -86,7 +86,8 @@ def worn_rotor():
     near(r["gear"]["land_cut_mm"], [0.002, 0.005, 0.0])
     near(r["side_clearance_mm"], 0.233)
     near(r["gear"]["step_mm"], [0.127] * 3)
-    assert r["verdict"] == "conforms"  # 0.233 < 0.24 - 0.00528
+    # 0.233 < 0.24 - 0.00528, but the step is only 0.00687 above what the steady heat needs.
+    assert r["verdict"] == "not proven" and 0.127 - r["step_needed_hot_mm"] < 0.00765
 
 
 def low_tip():
@@ -176,7 +177,9 @@ def three_rotors():
     assert result["method"] == "aimed"
     near([r["side_clearance_mm"] for r in result["rotors"]], [0.223, 0.223, 0.231])
     near([r["land_width_mm"] for r in result["rotors"]], [79.785, 79.783, 79.777])
-    assert [r["verdict"] for r in result["rotors"]] == ["conforms"] * 3
+    for r in result["rotors"]:
+        above = min(min(r[face]["step_mm"]) for face in ("gear", "plain")) - r["step_needed_hot_mm"]
+        assert r["verdict"] == ("conforms" if above >= 0.0076507 else "not proven"), r
 
 
 def searched():

@@ -32,7 +32,7 @@ SET_KEYS = {"feasible": EQUAL, "method": EQUAL}
 ROTOR_KEYS = {
     "housing": EQUAL, "planned": EQUAL, "verdict": EQUAL, "verdict_of": EQUAL,
     "land_width_mm": SIZE, "side_clearance_mm": SIZE, "step_needed_mm": SIZE,
-    "step_needed_hot_mm": SIZE, "land_touches_first": EQUAL,
+    "step_needed_hot_mm": SIZE,
     "gear.land_cut_mm": SIZE, "gear.tip_cut_mm": SIZE, "gear.step_mm": SIZE,
     "plain.land_cut_mm": SIZE, "plain.tip_cut_mm": SIZE, "plain.step_mm": SIZE,
     "removed_g": MASS, "mass_g": MASS,

@@ -44,10 +44,13 @@ class Part:
         _, width_repeat, width_zero = rotor.gauges["width"]
         _, step_repeat, step_zero = rotor.gauges["step"]
         u2 = build.capability**2 + width_repeat**2
+        # What clamp-up and temperatures leave in every clearance of the pair.
+        u2 += (rotor.clamp_up_u**2 + (rotor.least * rotor.housing_heat_u) ** 2
+               + ((self.gear[0] + self.plain[0]) * rotor.heat_u) ** 2)
         self.match_guard = GUARD * np.sqrt(2 * u2)
         if rotor.housing_gauge[0] != rotor.gauges["width"][0]:
             u2 += width_zero**2 + rotor.housing_gauge[2] ** 2
-        self.clearance_guard = GUARD * np.sqrt(u2 + rotor.clamp_up_u**2)
+        self.clearance_guard = GUARD * np.sqrt(u2)
         self.step_guard = GUARD * np.sqrt(2 * build.capability**2 + step_repeat**2 + step_zero**2)
 
     def needed_hot(self, width):
@@ -85,17 +88,24 @@ class Finish:
         self.clearances = part.rotor.least - self.widths
         self.sizes = np.concatenate([self.clearances, self.steps.ravel()])
         self.clearance = self.clearances.min()  # the rotor's own, at its widest land
+        # For the step: the land under a tip and the opposite land across the axis.
+        lands = self.heights[:2]
+        across = 2 * lands[::-1].mean(axis=1, keepdims=True) - lands[::-1]
+        self.narrowest = (lands + across).min()
+        # For jamming: the planes of the lands, wherever round the ring they are furthest apart.
+        middle = self.widths.mean()
+        self.widest = middle + np.sqrt(((self.widths - middle) ** 2).sum() / 1.5)
 
     def tied_sizes_hold(self):
         """Limits without a tolerance: the hot step and the others."""
-        return (self.steps.min() >= self.part.needed_hot(self.widths.min()) - EPS
+        return (self.steps.min() >= self.part.needed_hot(self.narrowest) - EPS
                 and self.other_limits_hold())
 
     def other_limits_hold(self):
         """Jamming, stock of a face."""
         part, build = self.part, self.part.build
         return (
-            self.widths.max() < part.jam + EPS
+            self.widest < part.jam + EPS
             and self.cuts[:2].max() <= build.land_limit + EPS
             and self.cuts[2:].max() <= build.tip_limit + EPS
             and all(np.isnan(lv) or lv <= h.min() + EPS
@@ -209,7 +219,7 @@ def holding(finish, others, proven, close):
         over, under = f.sizes - aimed - room, aimed - room - f.sizes
         if over.max() > 0 or under[:3].max() > 0:
             return np.inf
-        short = max(under[3:].max() + EPS, part.needed_hot(f.widths.min()) - f.steps.min())
+        short = max(under[3:].max() + EPS, part.needed_hot(f.narrowest) - f.steps.min())
         return short if short > EPS else 0.0
 
     def first(decided):
@@ -435,10 +445,11 @@ def plan_set(parts, match):
 
 def verdict(finish):
     """Of the rotor's own sizes; the match is the set's."""
-    if (not finish.inside(-1).all()
-            or finish.steps.min() < finish.part.needed_hot(finish.widths.min()) - EPS):
+    part, needed = finish.part, finish.part.needed_hot(finish.narrowest)
+    if not finish.inside(-1).all() or finish.steps.min() < needed - EPS:
         return "does not conform"
-    return "conforms" if finish.inside(1).all() else "not proven"
+    above = finish.steps.min() >= needed + part.step_guard - EPS
+    return "conforms" if above and finish.inside(1).all() else "not proven"
 
 
 def plan_what_can_be(parts, match):
@@ -449,7 +460,7 @@ def plan_what_can_be(parts, match):
     alone = [plan_set([part], np.inf)[1] for part in parts]
     method, together = plan_set([p for p, a in zip(parts, alone) if a], match)
     if method is None:
-        return False, "searched", [a[0] if a else None for a in alone]
+        return False, "searched" if any(alone) else None, [a[0] if a else None for a in alone]
     rest = iter(together)
     return False, method, [next(rest) if a else None for a in alone]
 
@@ -459,6 +470,8 @@ def plan(build, with_room=True):
     parts = [Part(build, rotor) for rotor in build.rotors]
     readable = [p for p in parts if not p.misreading]
     feasible, method, found = plan_what_can_be(readable, build.match)
+    if not any(found):
+        method = None
     found = dict(zip(map(id, readable), found))
     return {
         "format": 1, "feasible": feasible and len(readable) == len(parts), "method": method,
@@ -482,14 +495,12 @@ def report(build, parts, planned, with_room):
         rows.append(row)
         row["verdict"] = None if rotor.after else (
             "not proven" if part.misreading else verdict(f))
-        width, narrowest = float(f.widths.max()), float(f.widths.min())
+        width, narrowest = float(f.widths.max()), float(f.narrowest)
         needed = part.needed(narrowest)
         grams = volume * build.density_g_mm3
         row |= {
             "land_width_mm": width, "side_clearance_mm": float(f.clearance),
             "step_needed_mm": needed, "step_needed_hot_mm": part.needed_hot(narrowest),
-            "land_touches_first": bool(
-                f.steps.min() >= max(needed, part.needed_hot(narrowest)) - EPS),
             **{face: {"land_cut_mm": f.cuts[k].tolist(), "tip_cut_mm": f.cuts[2 + k].tolist(),
                       "step_mm": f.steps[k].tolist()}
                for k, face in enumerate(("gear", "plain"))},

@@ -316,7 +316,7 @@ fn tips_that_are_low_enough_ask_for_no_larger_aimed_step() {
     }
     let result = plan_of(&[rotor], &spec, Length::um(10.0));
     let first = &result.rotors[0];
-    assert!(result.feasible && result.method == Method::Searched);
+    assert!(result.feasible && result.method == Some(Method::Searched));
     assert_eq!(depths_um(first)[2..], [[0.0; 3]; 2]);
     let step = first.finished.gear.step()[0];
     assert!((step - first.step_needed_hot).abs() < Length::um(1e-6), "{first:?}");

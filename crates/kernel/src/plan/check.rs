@@ -4,7 +4,6 @@ use super::candidate::{Area, Candidate, Guards, greatest, least};
 use super::finish::{Cut, PLACES, cut_between};
 use super::limit::{Limit, Shortfall};
 use super::spec::Spec;
-use crate::heat::StateName;
 use crate::readings::{Face, Heights, ROUNDING_M, TIPS, Tolerance, Verdict};
 use crate::room::Outside;
 use crate::units::Length;
@@ -58,43 +57,31 @@ fn sizes(
         found.push(unprovable(Limit::StepUnprovable, spec.step.tolerance, guards.step));
         return;
     }
+    let (needed, state) = candidate.step_needed_at(width_for_step(finished));
     for face in Face::BOTH {
         let steps = finished.face(face).step();
         if let Some((tip, is)) = worst_outside(&step, &steps) {
             let allowed = nearest_in(&step, is);
             found.push(Shortfall { limit: Limit::Step, face: Some(face), tip, is, allowed });
         }
-        let needed = needed_at_tips(candidate, finished, face);
-        let short = (0..TIPS).filter(|k| steps[*k] < needed[*k].0 - ROUNDING).max_by(|a, b| {
-            let short = |k: usize| (needed[k].0 - steps[k]).to_m();
-            short(*a).total_cmp(&short(*b))
-        });
-        if let Some(k) = short {
-            let alike = greatest(&steps) - least(&steps) < ALIKE;
-            found.push(Shortfall {
-                limit: Limit::StepNeeded(needed[k].1),
-                face: Some(face),
-                tip: (!alike).then_some(k),
-                is: steps[k],
-                allowed: needed[k].0,
-            });
+        let room = Tolerance { least: needed, most: Length::m(f64::INFINITY) };
+        if let Some((tip, is)) = worst_outside(&room, &steps) {
+            let limit = Limit::StepNeeded(state);
+            found.push(Shortfall { limit, face: Some(face), tip, is, allowed: needed });
         }
     }
 }
 
-/// Step needed at each tip of a face, and the state that needs it.
-///
-/// Where the lands are not square, what counts at a tip is the land under it and the opposite
-/// land on the other side of the axis: these two stop the tilt that brings the tip to its wall.
-/// On square lands that is the land width.
-fn needed_at_tips(
-    candidate: &Candidate,
-    finished: &Heights,
-    face: Face,
-) -> [(Length, StateName); TIPS] {
-    let (own, other) = (finished.face(face).land, finished.face(face.opposite()).land);
-    let twice_mean = other.iter().copied().sum::<Length>() * (2.0 / TIPS as f64);
-    std::array::from_fn(|k| candidate.step_needed_at(own[k] + twice_mean - other[k]))
+/// The narrowest width that counts for the step: at each tip of each face the land under it and
+/// the opposite land on the other side of the axis, since these two stop the tilt that brings the
+/// tip to its wall. On square lands that is the land width.
+pub(super) fn width_for_step(finished: &Heights) -> Length {
+    let widths = Face::BOTH.into_iter().flat_map(|face| {
+        let (own, other) = (finished.face(face).land, finished.face(face.opposite()).land);
+        let twice_mean = other.iter().copied().sum::<Length>() * (2.0 / TIPS as f64);
+        (0..TIPS).map(move |k| own[k] + twice_mean - other[k])
+    });
+    widths.fold(Length::m(f64::INFINITY), Length::min)
 }
 
 /// The greatest width anywhere round lands that lie on the planes through their three heights.
@@ -238,7 +225,7 @@ pub(super) fn verdicts(
     guard: impl Fn(Option<Face>, usize) -> Length,
 ) -> Vec<SizeVerdict> {
     let widths = finished.land_width();
-    let needed = Face::BOTH.map(|face| needed_at_tips(candidate, finished, face));
+    let (needed, _) = candidate.step_needed_at(width_for_step(finished));
     let clearance = (0..TIPS).map(|tip| (None, tip, candidate.width_least - widths[tip]));
     let steps = Face::BOTH.into_iter().flat_map(|face| {
         finished.face(face).step().into_iter().enumerate().map(move |(k, s)| (Some(face), k, s))
@@ -249,10 +236,7 @@ pub(super) fn verdicts(
             let guard = guard(face, tip);
             let verdict = match face {
                 None => spec.side_clearance.zone().judge(size, guard),
-                Some(face) => {
-                    let (needed, _) = needed[usize::from(face == Face::Plain)][tip];
-                    judge_step(&spec.step.zone(), needed, size, guard)
-                }
+                Some(_) => judge_step(&spec.step.zone(), needed, size, guard),
             };
             SizeVerdict { face, tip, size, guard, verdict }
         })

@@ -23,7 +23,7 @@ use crate::heat::StateName;
 use crate::readings::{Face, Heights, Tolerance, Verdict};
 use crate::units::Length;
 use aim::Decision;
-use candidate::{greatest, least};
+use candidate::greatest;
 use thin::Thin;
 
 pub use candidate::{Area, Candidate, Depth, DepthLimit, Guards, JamLimit, NeedLine, SealMargin};
@@ -190,7 +190,7 @@ fn assemble(
         .rotors
         .iter()
         .zip(works)
-        .map(|(candidate, work)| rotor_plan(candidate, set, work.as_ref()))
+        .map(|(candidate, work)| rotor_plan(candidate, set.spec, work.as_ref()))
         .collect();
     let clearances = rotors.iter().filter(|r| r.shortfalls.is_empty()).map(|r| r.side_clearance);
     let planned = clearances.clone().count();
@@ -225,7 +225,7 @@ fn match_verdict(spread: Length, allowed: Length, guard: Length, rotors: usize) 
 
 fn rotor_plan(
     candidate: &Candidate,
-    set: &Set<'_>,
+    spec: &Spec,
     work: Option<&Option<finish::Work>>,
 ) -> RotorPlan {
     let before = &candidate.heights;
@@ -233,13 +233,15 @@ fn rotor_plan(
         Some(Some(work)) => finish::finished(before, work),
         Some(None) | None => *before,
     };
-    let shortfalls = if work.is_some() { Vec::new() } else { in_the_way(candidate, set.spec) };
-    let guards = candidate.guards;
-    let sizes = check::verdicts(candidate, set.spec, &finished, |face, _| {
+    let shortfalls = if work.is_some() { Vec::new() } else { in_the_way(candidate, spec) };
+    let guards =
+        if work.is_some_and(Option::is_none) { candidate.guards_now } else { candidate.guards };
+    let sizes = check::verdicts(candidate, spec, &finished, |face, _| {
         if face.is_some() { guards.step } else { guards.clearance }
     });
     let widths = finished.land_width();
-    let (step_needed_hot, governing) = candidate.step_needed_at(least(&widths));
+    let narrowest = check::width_for_step(&finished);
+    let (step_needed_hot, governing) = candidate.step_needed_at(narrowest);
     let cut = finish::cut_between(before, &finished);
     let levels = match work {
         Some(Some(work)) => finish::levels(work, &cut),
@@ -250,7 +252,7 @@ fn rotor_plan(
         cut,
         land_width: greatest(&widths),
         side_clearance: candidate.width_least - greatest(&widths),
-        step_needed: candidate.step_needed_cold(least(&widths)),
+        step_needed: candidate.step_needed_cold(narrowest),
         step_needed_hot,
         governing,
         verdict: worst(&sizes),
@@ -258,6 +260,12 @@ fn rotor_plan(
         finished,
         shortfalls,
     }
+}
+
+/// A rotor that is not planned: every figure of the heights it has, no limit named.
+#[must_use]
+pub fn as_found(candidate: &Candidate, spec: &Spec) -> RotorPlan {
+    rotor_plan(candidate, spec, Some(&None))
 }
 
 /// The worst of some verdicts.

@@ -412,7 +412,7 @@ fn least_gap(page: &Page, rotor: &RotorReport, room: &StateRoom) -> String {
         ", all tips alike".to_owned()
     } else {
         gap.point.tip.map_or_else(
-            || format!(", at radius {}", page.size(gap.point.radius)),
+            || format!(", at radius {:.1} mm", gap.point.radius.to_mm()),
             |tip| format!(", {} face tip {tip}", gap.point.face.name()),
         )
     };

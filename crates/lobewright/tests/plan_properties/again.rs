@@ -73,7 +73,7 @@ fn a_finished_set_brought_again_is_left_as_it_is() {
         nothing_is_left(&first, &again);
         settled.set(settled.get() + u32::from(is_settled(&first, &again)));
     });
-    assert!(checked.get() > 100 && settled.get() > 100, "{} {}", checked.get(), settled.get());
+    assert!(checked.get() > 100 && settled.get() > 80, "{} {}", checked.get(), settled.get());
 }
 
 #[test]
@@ -103,7 +103,7 @@ fn a_finished_set_measured_after_cutting_needs_no_second_cut() {
             }
         }
     });
-    assert!(checked.get() > 100 && settled.get() > 100, "{} {}", checked.get(), settled.get());
+    assert!(checked.get() > 100 && settled.get() > 80, "{} {}", checked.get(), settled.get());
 }
 
 const CASES: u32 = 200;

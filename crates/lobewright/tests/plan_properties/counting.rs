@@ -80,7 +80,9 @@ fn decided(rotor: &Value, order: Order, mirrored: bool) -> Value {
     rest.insert(name("gear").into(), gear);
     rest.insert(name("plain").into(), plain);
     rest.insert("sizes".into(), Value::Object(sizes));
-    for key in ["room", "readings", "gear_face"] {
+    rest.insert("tip_width_mm".into(), list(&rotor["tip_width_mm"]));
+    // Warnings name tips and faces in words.
+    for key in ["room", "readings", "gear_face", "warnings"] {
         rest.remove(key);
     }
     let room = &rotor["room"]["states"];

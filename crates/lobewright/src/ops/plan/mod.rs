@@ -11,8 +11,8 @@ use crate::build_file::model::Duty;
 use kernel::geometry::Looks;
 use kernel::heat::StateName;
 use kernel::plan::{
-    Candidate, Cut, Method, NearbySpec, RotorPlan, Set, SetPlan, SizeVerdict, Spec,
-    measured_verdicts, plan as plan_set,
+    Candidate, Method, NearbySpec, RotorPlan, Set, SetPlan, SizeVerdict, Spec, as_found,
+    plan as plan_set,
 };
 use kernel::readings::{Adjusted, HousingWidth, Tolerance, Verdict, guard};
 use kernel::room::{Gap, Room, RoomError, RoomResult, StateRoom, TiltLimits};
@@ -20,7 +20,7 @@ use kernel::seals::SealLine;
 use kernel::units::{Angle, Length, Mass, System};
 use kernel::window::Window;
 use placed::{AdjustedRotor, adjust, clearance, first_candidate, placing};
-use rotor::{Place, rotor_report};
+use rotor::{Place, room_holds, rotor_report};
 
 /// Directions in which the largest tilt is looked for.
 const TILT_DIRECTIONS: usize = 36;
@@ -258,7 +258,7 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
         limiting,
         spread: planned.spread,
         match_verdict: measured_match(&inputs, &adjusted).unwrap_or(planned.match_verdict),
-        nearby: planned.nearby,
+        nearby: nearby_in_the_room(&inputs, &candidates, planned.nearby)?,
         rotors,
         first,
         inputs,
@@ -275,6 +275,27 @@ fn calibrations(build: &Build) -> Vec<(String, String)> {
 
 fn solve(inputs: &Inputs, rotors: &[Candidate]) -> SetPlan {
     plan_set(&Set { rotors, spec: &inputs.spec, least_cut: inputs.least_cut })
+}
+
+/// Of the specs that would work by the closed forms, those that work between the real walls too.
+fn nearby_in_the_room(
+    inputs: &Inputs,
+    candidates: &[Candidate],
+    nearby: Vec<NearbySpec>,
+) -> Result<Vec<NearbySpec>, InputError> {
+    let mut kept = Vec::with_capacity(nearby.len());
+    for offer in nearby {
+        let other = Inputs { spec: offer.applied_to(&inputs.spec), ..inputs.clone() };
+        let plan = solve(&other, candidates);
+        let mut holds = true;
+        for (rotor, given) in plan.rotors.iter().zip(&other.rotors) {
+            holds &= room_holds(&other, given, rotor.finished)?;
+        }
+        if holds {
+            kept.push(offer);
+        }
+    }
+    Ok(kept)
 }
 
 /// The plans from before the cut, where anything was measured after it.
@@ -307,24 +328,19 @@ fn measured_match(inputs: &Inputs, adjusted: &[AdjustedRotor]) -> Option<Verdict
     Some(within.judge(spread.value(), guard(spread.uncertainty())))
 }
 
-/// A rotor alone and uncut, for one whose readings disagree: nothing of it is proven.
+/// A rotor whose readings disagree: as it is, and nothing of it is proven.
 fn as_it_is(inputs: &Inputs, candidate: &Candidate) -> RotorPlan {
-    let mut plan = solve(inputs, std::slice::from_ref(candidate)).rotors.remove(0);
-    plan.finished = candidate.heights;
-    plan.cut = Cut::default();
-    plan.levels = [None; 4];
-    plan.shortfalls.clear();
-    plan.sizes = measured_verdicts(candidate, &inputs.spec, |_, _| Length::ZERO);
+    let mut plan = unplanned(inputs, candidate);
     for size in &mut plan.sizes {
         size.verdict = Verdict::NotProven;
     }
-    let widths = candidate.heights.land_width();
-    plan.land_width = widths.into_iter().fold(widths[0], Length::max);
-    plan.side_clearance = candidate.width_least - plan.land_width;
-    let narrowest = widths.into_iter().fold(widths[0], Length::min);
-    plan.step_needed = candidate.step_needed_cold(narrowest);
-    (plan.step_needed_hot, plan.governing) = candidate.step_needed_at(narrowest);
+    plan.verdict = Verdict::NotProven;
     plan
+}
+
+/// A rotor without a plan: alone, uncut, every figure of the heights it has.
+fn unplanned(inputs: &Inputs, candidate: &Candidate) -> RotorPlan {
+    as_found(candidate, &inputs.spec)
 }
 
 /// Everything that stands in the way, each said once.

@@ -3,7 +3,7 @@
 use super::super::inputs::{InputError, Inputs, RotorInputs};
 use super::super::phrase;
 use super::placed::{AdjustedRotor, measured_guard, placing};
-use super::{Hold, Measured, RotorReport};
+use super::{Hold, Measured, RotorReport, unplanned};
 use crate::build_file::Build;
 use kernel::heat::StateName;
 use kernel::plan::{Candidate, CutAreas, Limit, RotorPlan, Shortfall, measured_verdicts, worst};
@@ -41,16 +41,21 @@ pub(super) fn rotor_report(
     let given = &inputs.rotors[place.index];
     let now = adjusted.now();
     let failed = |source| InputError::Room { rotor: rotor.serial.clone(), source };
-    let room = Room::new(room_model(inputs, given, plan.finished)).map_err(failed)?;
-    let as_it_is = Room::new(room_model(inputs, given, now.heights)).map_err(failed)?;
-    let result = room.solve().map_err(failed)?;
-    let touches = touches_first(&result);
-    if !place.unreadable
+    let room_of = |heights| Room::new(room_model(inputs, given, heights)).map_err(failed);
+    let as_it_is = room_of(now.heights)?;
+    let mut room = room_of(plan.finished)?;
+    let mut result = room.solve().map_err(failed)?;
+    let mut touches = touches_first(&result);
+    if let Some(shortfall) = touches
+        && !place.unreadable
         && plan.shortfalls.is_empty()
-        && let Some(shortfall) = touches
     {
+        // The room between the real walls has the last word: without a plan, as it is.
+        plan = unplanned(inputs, place.candidate);
         plan.shortfalls.push(shortfall);
-        plan.verdict = Verdict::DoesNotConform;
+        room = room_of(plan.finished)?;
+        result = room.solve().map_err(failed)?;
+        touches = touches_first(&result).or(touches);
     }
     let areas = CutAreas {
         land: &inputs.land_area,
@@ -117,6 +122,17 @@ pub(super) fn rotor_report(
         measured,
         plan,
     })
+}
+
+/// Whether faces at these heights touch with their lands first, everywhere.
+pub(super) fn room_holds(
+    inputs: &Inputs,
+    rotor: &RotorInputs,
+    heights: Heights,
+) -> Result<bool, InputError> {
+    let named = |source| InputError::Room { rotor: "in a spec that was tried".to_owned(), source };
+    let room = Room::new(room_model(inputs, rotor, heights)).map_err(named)?;
+    Ok(touches_first(&room.solve().map_err(named)?).is_none())
 }
 
 /// Tolerances less guards, as sizes of the rotor.
