@@ -6,6 +6,7 @@ in this folder: `python make.py`. The same versions give the same bytes.
 """
 
 import csv
+import pathlib
 import math
 
 import numpy as np
@@ -324,8 +325,8 @@ def cases():
 
 
 def main():
-    print("scipy", scipy.__version__, "numpy", np.__version__)
-    with open("values.csv", "w", newline="") as file:
+    path = pathlib.Path(__file__).with_name("values.csv")
+    with path.open("w", newline="") as file:
         out = csv.writer(file, lineterminator="\n")
         out.writerow(INPUTS + OUTPUTS)
         for name, given in cases():
@@ -353,7 +354,7 @@ def main():
                 else:
                     row[key] = f"{value:.12f}"
             out.writerow("" if row.get(k) is None else row[k] for k in INPUTS + OUTPUTS)
-            print(name, found)
 
 
-main()
+if __name__ == "__main__":
+    main()
