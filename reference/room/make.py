@@ -6,8 +6,8 @@ in this folder: `python make.py`. The same versions give the same bytes.
 """
 
 import csv
-import pathlib
 import math
+import pathlib
 
 import numpy as np
 import scipy
