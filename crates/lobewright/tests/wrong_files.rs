@@ -444,13 +444,30 @@ f:61:1: rotor.R-97.after: plain_step is missing; expected plain_step = ["95 um",
         r#"tip_cut_limit  = "0.25 mm""#,
         r#"tip_cut_limit  = "0.25 mm"
 outside = "taper""#,
-        r#"f:62:1: spec: taper is missing; expected taper = { start = "70 mm", root = "50 um" } with outside = "taper""#,
+        r#"f:62:1: spec: taper is missing; expected taper = { start = "61 mm", root = "20 um" } with outside = "taper""#,
     ),
     (
         r#"tip_cut_limit  = "0.25 mm""#,
         r#"tip_cut_limit  = "0.25 mm"
 taper = { start = "70 mm", root = "50 um" }"#,
         r#"f:69:9: spec.taper: a taper that is not asked for; expected taper only with outside = "taper""#,
+    ),
+    (
+        r#"tip_cut_limit  = "0.25 mm""#,
+        r#"tip_cut_limit  = "0.25 mm"
+outside = "taper"
+taper = { start = "61 mm", root = "0.2 mm" }"#,
+        r#"f:70:9: spec.taper: a taper that starts with a drop of 0.2 mm; expected a root of at most the least step, 0.1143 mm"#,
+    ),
+    (
+        r#"radius = "92 mm""#,
+        r#"radius = "400 mm""#,
+        r#"f:89:10: seals.corner.radius: a seal at radius 400 mm; expected a radius between land_radius and rotor_tip_radius, 61 mm and 99 mm"#,
+    ),
+    (
+        r#"radius = "58 mm""#,
+        r#"radius = "61.5 mm""#,
+        r#"f:104:10: seals.oil.radius: a seal at radius 61.5 mm; expected a radius between the edges of the land, 0 mm and 61 mm"#,
     ),
     (
         r#"tip_cut_limit  = "0.25 mm""#,

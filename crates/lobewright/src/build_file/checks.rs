@@ -1,7 +1,7 @@
 //! What no single value shows: sizes that must agree, counts, names that must be declared.
 
 use super::keys;
-use super::model::{BUILT_IN_MATERIALS, Engine, Port};
+use super::model::{BUILT_IN_MATERIALS, Engine, Port, SideHousing};
 use super::walk::Walk;
 use super::wording::quoted;
 use super::write;
@@ -204,6 +204,49 @@ pub(super) fn port(t: &Walk<'_, '_>, port: &Port) {
     }
 }
 
+/// The lands run on metal: a hole may reach their track, not past its outer edge.
+pub(super) fn central_bore(t: &Walk<'_, '_>, side: Option<&SideHousing>, engine: Option<&Engine>) {
+    let (Some(bore), Some(engine)) = (side.and_then(|side| side.central_bore), engine) else {
+        return;
+    };
+    let most = engine.land_radius - engine.eccentricity;
+    if bore > most {
+        t.wrong(
+            "central_bore",
+            format!("a hole of radius {} under the lands", mm(bore)),
+            format!("at most land_radius less eccentricity, {}", mm(most)),
+            Some("was the diameter given?".to_owned()),
+        );
+    }
+}
+
+/// Corner and side seals lie outside the land, oil seals in it.
+pub(super) fn seal_radius(
+    t: &Walk<'_, '_>,
+    radius: Option<Length>,
+    engine: Option<&Engine>,
+    outside_land: bool,
+) {
+    let (Some(radius), Some(engine)) = (radius, engine) else { return };
+    let inner = engine.land_inner_radius.unwrap_or_default();
+    if inner >= engine.land_radius || engine.land_radius >= engine.rotor_tip_radius {
+        return; // said already, and nothing could be right
+    }
+    let (least, most, between) = if outside_land {
+        (engine.land_radius, engine.rotor_tip_radius, "land_radius and rotor_tip_radius")
+    } else {
+        (inner, engine.land_radius, "the edges of the land")
+    };
+    if radius < least || radius > most {
+        t.wrong(
+            "radius",
+            format!("a seal at radius {}", mm(radius)),
+            format!("a radius between {between}, {} and {}", mm(least), mm(most)),
+            None,
+        );
+    }
+}
+
 /// What must be given together, and where the taper may start.
 pub(super) fn spec(t: &Walk<'_, '_>, rotors: Option<i64>, engine: Option<&Engine>) {
     if rotors.is_some_and(|n| n > 1) && !t.has("match") {
@@ -219,7 +262,10 @@ pub(super) fn spec(t: &Walk<'_, '_>, rotors: Option<i64>, engine: Option<&Engine
         t.lacking(
             "taper",
             "taper is missing".to_owned(),
-            "taper = { start = \"70 mm\", root = \"50 um\" } with outside = \"taper\"".to_owned(),
+            format!(
+                "taper = {{ start = \"{}\", root = \"20 um\" }} with outside = \"taper\"",
+                engine.map_or_else(|| "61 mm".to_owned(), |engine| mm(engine.land_radius))
+            ),
             None,
         );
     }
@@ -228,6 +274,19 @@ pub(super) fn spec(t: &Walk<'_, '_>, rotors: Option<i64>, engine: Option<&Engine
             "taper",
             "a taper that is not asked for".to_owned(),
             "taper only with outside = \"taper\"".to_owned(),
+            None,
+        );
+    }
+    if let (Some(root), Some(target), Some(tolerance)) = (
+        t.length_inside("taper", "root"),
+        t.length_inside("step", "target"),
+        t.length_inside("step", "tolerance"),
+    ) && root > target - tolerance
+    {
+        t.wrong(
+            "taper",
+            format!("a taper that starts with a drop of {}", mm(root)),
+            format!("a root of at most the least step, {}", mm(target - tolerance)),
             None,
         );
     }

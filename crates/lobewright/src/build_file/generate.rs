@@ -115,10 +115,10 @@ impl Maker {
                 least_cut: m.any(&limits::LEAST_CUT),
             }),
             housings: (0..count).map(|i| self.housing(i, &names)).collect(),
-            side_housings: (0..sides).map(|i| self.side_housing(i)).collect(),
+            side_housings: (0..sides).map(|i| self.side_housing(i, &engine)).collect(),
             rotors: (0..count).map(|i| self.rotor(i, &names)).collect(),
             spec: self.spec(count, &engine),
-            seals: self.seals(),
+            seals: self.seals(&engine),
             engine,
         }
     }
@@ -226,14 +226,27 @@ impl Maker {
         }
     }
 
-    fn side_housing(&mut self, i: usize) -> SideHousing {
+    fn side_housing(&mut self, i: usize, engine: &Engine) -> SideHousing {
         SideHousing {
             serial: format!("S-{i}"),
             land_wear: self.wear(),
             tip_wear: self.wear(),
-            central_bore: self.maybe(|m| m.any(&limits::CENTRAL_BORE)),
+            central_bore: self.central_bore(engine),
             ports: (0..self.below(3)).map(|_| (self.name(), self.port())).collect(),
         }
+    }
+
+    /// A hole that ends before the lands' track does; none where no allowed hole is that small.
+    fn central_bore(&mut self, engine: &Engine) -> Option<Length> {
+        let most = engine.land_radius - engine.eccentricity;
+        let bore = self.maybe(|m| m.between(most * 0.2, most))?;
+        limits::CENTRAL_BORE.broken_by(bore).is_none().then_some(bore)
+    }
+
+    /// A radius of a seal between two others that the limits allow.
+    fn seal_radius(&mut self, least: Length, most: Length) -> Option<Length> {
+        let radius = self.maybe(|m| m.between(least, most))?;
+        limits::SEAL_RADIUS.broken_by(radius).is_none().then_some(radius)
     }
 
     fn port(&mut self) -> Port {
@@ -288,18 +301,22 @@ impl Maker {
     }
 
     fn spec(&mut self, rotors: usize, engine: &Engine) -> Spec {
-        let outside = self.maybe(|m| if m.below(2) == 0 { Outside::Step } else { Outside::Taper });
+        let step = self.aim(&limits::STEP_TARGET);
+        let least_step = step.target - step.tolerance;
+        let may_taper = least_step > Length::ZERO;
+        let outside = self
+            .maybe(|m| if m.below(2) == 0 || !may_taper { Outside::Step } else { Outside::Taper });
         Spec {
             name: self.name(),
             side_clearance: self.aim(&limits::CLEARANCE),
-            step: self.aim(&limits::STEP_TARGET),
+            step,
             match_within: (rotors > 1 || self.below(2) == 0).then(|| self.any(&limits::MATCH)),
             land_cut_limit: self.any(&limits::CUT_LIMIT),
             tip_cut_limit: self.any(&limits::CUT_LIMIT),
             outside,
             taper: (outside == Some(Outside::Taper)).then(|| Taper {
                 start: self.between(engine.land_radius, engine.rotor_tip_radius * 0.99),
-                root: self.any(&limits::STEP_TARGET),
+                root: self.between(Length::ZERO, least_step),
             }),
             recess_least: self.maybe(|m| m.any(&limits::RECESS)),
             lead_in_least: self.maybe(|m| m.any(&limits::LAYER)),
@@ -327,7 +344,12 @@ impl Maker {
         (solid, least_load)
     }
 
-    fn seals(&mut self) -> Seals {
+    fn seals(&mut self, engine: &Engine) -> Seals {
+        let (inner, land, tip) = (
+            engine.land_inner_radius.unwrap_or(engine.land_radius * 0.8),
+            engine.land_radius,
+            engine.rotor_tip_radius,
+        );
         Seals {
             apex: self.maybe(|m| ApexSeal {
                 length: m.any(&limits::SEAL_LENGTH),
@@ -342,7 +364,7 @@ impl Maker {
                     height: m.any(&limits::SEAL_HEIGHT),
                     groove_depth: m.any(&limits::GROOVE_DEPTH),
                     bore_diameter: m.maybe(|m| m.any(&limits::BORE_DIAMETER)),
-                    radius: m.maybe(|m| m.any(&limits::SEAL_RADIUS)),
+                    radius: m.seal_radius(land, tip),
                     solid,
                     least_load,
                 }
@@ -354,7 +376,7 @@ impl Maker {
                     groove_depth: m.any(&limits::GROOVE_DEPTH),
                     groove_width: m.maybe(|m| m.any(&limits::GROOVE_WIDTH)),
                     groove_length: m.maybe(|m| m.any(&limits::GROOVE_LENGTH)),
-                    radius: m.maybe(|m| m.any(&limits::SEAL_RADIUS)),
+                    radius: m.seal_radius(land, tip),
                     solid,
                     least_load,
                 }
@@ -365,7 +387,7 @@ impl Maker {
                     height: m.any(&limits::SEAL_HEIGHT),
                     groove_depth: m.any(&limits::GROOVE_DEPTH),
                     groove_width: m.maybe(|m| m.any(&limits::GROOVE_WIDTH)),
-                    radius: m.maybe(|m| m.any(&limits::SEAL_RADIUS)),
+                    radius: m.seal_radius(inner, land),
                     solid,
                     least_load,
                     protrusion: m.maybe(|m| m.any(&limits::PROTRUSION)),

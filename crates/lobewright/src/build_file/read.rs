@@ -76,6 +76,9 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
     let housings: Vec<_> = housing_walks.iter().map(housing).collect();
     let side_walks = file.by_serial("side_housing");
     let side_housings: Vec<_> = side_walks.iter().map(side_housing).collect();
+    for (walk, side) in side_walks.iter().zip(&side_housings) {
+        checks::central_bore(walk, side.as_ref(), engine.as_ref());
+    }
     let rotor_walks = file.by_serial("rotor");
     let rotors: Vec<_> = rotor_walks.iter().map(rotor).collect();
     for walks in [&housing_walks, &side_walks, &rotor_walks] {
@@ -98,7 +101,7 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
     if let Some(walk) = &spec_walk {
         checks::spec(walk, rotor_count, engine.as_ref());
     }
-    let seals = file.table_if("seals").map(|t| seals(&t)).unwrap_or_default();
+    let seals = file.table_if("seals").map(|t| seals(&t, engine.as_ref())).unwrap_or_default();
 
     let gauges: Option<BTreeMap<_, _>> =
         gauges.into_iter().map(|(name, t)| Some((name, gauge(&t)?))).collect();
@@ -393,12 +396,12 @@ fn seal_limits(t: &Walk<'_, '_>) -> SealLimits {
     }
 }
 
-fn seals(t: &Walk<'_, '_>) -> Seals {
+fn seals(t: &Walk<'_, '_>, engine: Option<&Engine>) -> Seals {
     Seals {
         apex: t.table_if("apex").and_then(|t| apex(&t)),
-        corner: t.table_if("corner").and_then(|t| corner(&t)),
-        side: t.table_if("side").and_then(|t| side(&t)),
-        oil: t.table_if("oil").and_then(|t| oil(&t)),
+        corner: t.table_if("corner").and_then(|t| corner(&t, engine)),
+        side: t.table_if("side").and_then(|t| side(&t, engine)),
+        oil: t.table_if("oil").and_then(|t| oil(&t, engine)),
     }
 }
 
@@ -421,27 +424,30 @@ fn sprung(t: &Walk<'_, '_>) -> Option<(Length, Length, Option<Length>, Option<Le
     Some((height?, groove_depth?, solid, least_load))
 }
 
-fn corner(t: &Walk<'_, '_>) -> Option<CornerSeal> {
+fn corner(t: &Walk<'_, '_>, engine: Option<&Engine>) -> Option<CornerSeal> {
     let sprung = sprung(t);
     let bore_diameter = t.quantity_if("bore_diameter", &limits::BORE_DIAMETER);
     let radius = t.quantity_if("radius", &limits::SEAL_RADIUS);
+    checks::seal_radius(t, radius, engine, true);
     let (height, groove_depth, solid, least_load) = sprung?;
     Some(CornerSeal { height, groove_depth, bore_diameter, radius, solid, least_load })
 }
 
-fn side(t: &Walk<'_, '_>) -> Option<SideSeal> {
+fn side(t: &Walk<'_, '_>, engine: Option<&Engine>) -> Option<SideSeal> {
     let sprung = sprung(t);
     let groove_width = t.quantity_if("groove_width", &limits::GROOVE_WIDTH);
     let groove_length = t.quantity_if("groove_length", &limits::GROOVE_LENGTH);
     let radius = t.quantity_if("radius", &limits::SEAL_RADIUS);
+    checks::seal_radius(t, radius, engine, true);
     let (height, groove_depth, solid, least_load) = sprung?;
     Some(SideSeal { height, groove_depth, groove_width, groove_length, radius, solid, least_load })
 }
 
-fn oil(t: &Walk<'_, '_>) -> Option<OilSeal> {
+fn oil(t: &Walk<'_, '_>, engine: Option<&Engine>) -> Option<OilSeal> {
     let sprung = sprung(t);
     let groove_width = t.quantity_if("groove_width", &limits::GROOVE_WIDTH);
     let radius = t.quantity_if("radius", &limits::SEAL_RADIUS);
+    checks::seal_radius(t, radius, engine, false);
     let protrusion = t.quantity_if("protrusion", &limits::PROTRUSION);
     let (height, groove_depth, solid, least_load) = sprung?;
     Some(OilSeal { height, groove_depth, groove_width, radius, solid, least_load, protrusion })
