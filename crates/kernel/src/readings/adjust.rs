@@ -14,27 +14,20 @@
 //! with a stated uncertainty, by two pseudo-readings of the tilt that no test is made on.
 //! Generalised least squares with the covariance of fresh and shared errors [JCGM-100].
 
+use super::fit::Fit;
 use super::gauge::{Estimate, Gauge, MeasuredAt, Shared};
 use super::heights::{Face, FaceHeights, Heights, TIPS};
 use super::misreading::{self, Suspicion};
-use super::station::{Kind, Station};
+use super::rows::{HEIGHTS, Row, land, tip};
+use super::station::Station;
 use crate::units::Length;
-use nalgebra::{Cholesky, DMatrix, DVector, Dyn, SMatrix, SVector};
+use nalgebra::{SMatrix, SVector};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 use thiserror::Error;
 
-/// The heights of a rotor: gear land, plain land, gear tip, plain tip, three of each.
-const HEIGHTS: usize = 12;
-/// Free heights once the datum has taken one.
-const FREE: usize = HEIGHTS - 1;
 /// Readings are adjusted in micrometres about the first land width, where all figures are of the
 /// same size and nothing is lost to the 80 mm they have in common.
 const UM: f64 = 1e6;
-/// Standard uncertainty given to a quantity declared exact, far below any gauge.
-const EXACT_UM: f64 = 1e-5;
-/// Smallest share of its own variance that a reading must leave in the residuals to be testable;
-/// rounding leaves about 1e-12 in a reading that nothing checks.
-pub(super) const TESTABLE_SHARE: f64 = 1e-6;
 /// Non-centrality at which a misreading is found with 80 % power by a test at 0.1 %:
 /// 3.29 + 0.84 [BAARDA].
 const FOUND_WITH_80_PERCENT: f64 = 4.13;
@@ -173,20 +166,6 @@ impl Adjusted {
     }
 }
 
-const fn land(face: Face, tip: usize) -> usize {
-    match face {
-        Face::Gear => tip,
-        Face::Plain => TIPS + tip,
-    }
-}
-
-const fn tip(face: Face, tip: usize) -> usize {
-    match face {
-        Face::Gear => 2 * TIPS + tip,
-        Face::Plain => 3 * TIPS + tip,
-    }
-}
-
 fn flat(heights: &Heights) -> [Length; HEIGHTS] {
     let mut all = [Length::ZERO; HEIGHTS];
     for k in 0..TIPS {
@@ -196,16 +175,6 @@ fn flat(heights: &Heights) -> [Length; HEIGHTS] {
         all[tip(Face::Plain, k)] = heights.plain.tip[k];
     }
     all
-}
-
-/// One observation equation: which unknowns it sums, what was read, and its errors.
-#[derive(Debug, Clone)]
-struct Row {
-    station: Option<Station>,
-    terms: Vec<(usize, f64)>,
-    reading_um: f64,
-    fresh_um: f64,
-    shared_um: Vec<(Shared, f64)>,
 }
 
 impl RotorReadings {
@@ -276,97 +245,6 @@ impl RotorReadings {
             shared_um: fit.shared_um(&rows),
         })
     }
-
-    fn dial_zeros(&self) -> usize {
-        usize::from(self.gear_runout.is_some()) + usize::from(self.plain_runout.is_some())
-    }
-
-    /// Twice the height that all heights are adjusted about: the first land width at 20 °C.
-    fn base_um(&self) -> f64 {
-        self.land_width[0].to_um() * self.measured_at.to_reference(&self.width_gauge)
-    }
-
-    fn rows(&self) -> Vec<Row> {
-        let both = |at: fn(Face, usize) -> usize| {
-            move |k| vec![(at(Face::Gear, k), 1.0), (at(Face::Plain, k), 1.0)]
-        };
-        let mut rows = Vec::with_capacity(20);
-        self.push(&mut rows, Kind::LandWidth, &self.land_width, &self.width_gauge, both(land));
-        for (face, step) in [(Face::Gear, &self.gear_step), (Face::Plain, &self.plain_step)] {
-            self.push(&mut rows, Kind::Step(face), step, &self.step_gauge, |k| {
-                vec![(land(face, k), 1.0), (tip(face, k), -1.0)]
-            });
-        }
-        if let Some(width) = &self.tip_width {
-            self.push(&mut rows, Kind::TipWidth, width, &self.width_gauge, both(tip));
-        }
-        let mut dial = HEIGHTS;
-        for (face, runout) in [(Face::Gear, &self.gear_runout), (Face::Plain, &self.plain_runout)] {
-            if let Some(runout) = runout {
-                self.push(&mut rows, Kind::Runout(face), runout, &self.runout_gauge, |k| {
-                    vec![(land(face, k), 1.0), (dial, -1.0)]
-                });
-                dial += 1;
-            }
-        }
-        if dial == HEIGHTS {
-            rows.extend(self.assumed_square());
-        }
-        rows
-    }
-
-    fn push(
-        &self,
-        rows: &mut Vec<Row>,
-        kind: Kind,
-        readings: &[Length; TIPS],
-        gauge: &Gauge,
-        terms: impl Fn(usize) -> Vec<(usize, f64)>,
-    ) {
-        let factor = self.measured_at.to_reference(gauge);
-        let base_um = match kind {
-            Kind::LandWidth | Kind::TipWidth => self.base_um(),
-            Kind::Step(_) | Kind::Runout(_) => 0.0,
-        };
-        for station in Station::of(kind) {
-            let read_um = readings[station.tip].to_um() * factor;
-            let heat_um =
-                -read_um * self.measured_at.expansion.to_per_k() * self.measured_at.uncertainty_k;
-            let mut shared_um = vec![(Shared::Temperature(self.measured_at.part), heat_um)];
-            // A dial's zero is an unknown of its own already.
-            if !matches!(kind, Kind::Runout(_)) {
-                shared_um.push((Shared::Zero(gauge.id), gauge.zero.to_um()));
-            }
-            rows.push(Row {
-                station: Some(station),
-                terms: terms(station.tip),
-                reading_um: read_um - base_um,
-                fresh_um: gauge.repeat.to_um().max(EXACT_UM),
-                shared_um,
-            });
-        }
-    }
-
-    /// Two pseudo-readings: the lands of both faces differ by no tilt. A tilt of the lands that
-    /// raises the edge by `a cos φ + b sin φ` changes `G_k − P_k` by twice that at each tip; in
-    /// two orthonormal contrasts of the three tips that is `2 √(3/2)` times `a` and `b`.
-    fn assumed_square(&self) -> [Row; 2] {
-        let contrasts = [
-            [2.0 / 6f64.sqrt(), -1.0 / 6f64.sqrt(), -1.0 / 6f64.sqrt()],
-            [0.0, 1.0 / 2f64.sqrt(), -1.0 / 2f64.sqrt()],
-        ];
-        contrasts.map(|contrast| Row {
-            station: None,
-            terms: (0..TIPS)
-                .flat_map(|k| {
-                    [(land(Face::Gear, k), contrast[k]), (land(Face::Plain, k), -contrast[k])]
-                })
-                .collect(),
-            reading_um: 0.0,
-            fresh_um: (2.0 * 1.5f64.sqrt() * self.squareness.to_um()).max(EXACT_UM),
-            shared_um: Vec::new(),
-        })
-    }
 }
 
 fn rows_with_stations(rows: &[Row]) -> Vec<(Option<Station>, f64)> {
@@ -378,154 +256,6 @@ fn probability(chi_square: f64, freedom: usize) -> Option<f64> {
         return None;
     }
     ChiSquared::new(freedom as f64).ok().map(|law| law.sf(chi_square.max(0.0)))
-}
-
-/// The test of one reading: how far it disagrees with all others.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct Test {
-    /// Number of its row.
-    pub(super) row: usize,
-    /// Standardised: |w| > 3.29 is a misreading at 0.1 % [BAARDA].
-    pub(super) w: f64,
-    /// By how much the reading is too large, if it is the only wrong one.
-    pub(super) error_um: f64,
-    /// Standard uncertainty of that.
-    pub(super) error_u_um: f64,
-}
-
-/// One least-squares fit.
-struct Fit {
-    solution_um: DVector<f64>,
-    /// Heights = `to_heights · reduced readings`.
-    to_heights: DMatrix<f64>,
-    /// `V⁻¹ Q_v V⁻¹`, the cofactors of the tests.
-    cofactor: DMatrix<f64>,
-    /// `V⁻¹ v`.
-    pull: DVector<f64>,
-    /// Variances of the rows, to scale what counts as testable.
-    variance: Vec<f64>,
-    chi_square: f64,
-    freedom: usize,
-}
-
-impl Fit {
-    fn of(rows: &[Row], dial_zeros: usize) -> Result<Self, AdjustError> {
-        let (n, p) = (rows.len(), FREE + dial_zeros);
-        let datum = datum(dial_zeros);
-        let mut full = DMatrix::<f64>::zeros(n, HEIGHTS + dial_zeros);
-        for (i, row) in rows.iter().enumerate() {
-            for (j, factor) in &row.terms {
-                full[(i, *j)] += factor;
-            }
-        }
-        let design = full * &datum;
-        let readings = DVector::from_iterator(n, rows.iter().map(|row| row.reading_um));
-        let variance = covariance(rows);
-        let weight = Cholesky::new(variance.clone()).ok_or(AdjustError::Undetermined)?;
-        let weighted: DMatrix<f64> = weight.solve(&design);
-        let normal: Cholesky<f64, Dyn> =
-            Cholesky::new(design.transpose() * &weighted).ok_or(AdjustError::Undetermined)?;
-        let to_free = normal.solve(&weighted.transpose());
-        let free = &to_free * &readings;
-        let residual = &readings - &design * &free;
-        let pull = weight.solve(&residual);
-        let inverse = weight.inverse();
-        let cofactor = &inverse - &weighted * normal.inverse() * weighted.transpose();
-        let chi_square = residual.dot(&pull).max(0.0);
-        let to_all = &datum * to_free;
-        Ok(Self {
-            solution_um: &datum * free,
-            to_heights: to_all.rows(0, HEIGHTS).into_owned(),
-            cofactor,
-            pull,
-            variance: variance.diagonal().iter().copied().collect(),
-            chi_square,
-            freedom: n - p,
-        })
-    }
-
-    fn heights_um(&self) -> [f64; HEIGHTS] {
-        std::array::from_fn(|i| self.solution_um[i])
-    }
-
-    /// One test for each reading that the others check.
-    fn tests(&self) -> Vec<Test> {
-        (0..self.pull.len())
-            .filter(|i| self.cofactor[(*i, *i)] * self.variance[*i] > TESTABLE_SHARE)
-            .map(|i| {
-                let cofactor = self.cofactor[(i, i)];
-                Test {
-                    row: i,
-                    w: self.pull[i] / cofactor.sqrt(),
-                    error_um: self.pull[i] / cofactor,
-                    error_u_um: 1.0 / cofactor.sqrt(),
-                }
-            })
-            .collect()
-    }
-
-    fn fresh_um2(&self, rows: &[Row]) -> SMatrix<f64, HEIGHTS, HEIGHTS> {
-        let fresh =
-            DVector::from_iterator(rows.len(), rows.iter().map(|r| r.fresh_um * r.fresh_um));
-        let spread =
-            &self.to_heights * DMatrix::from_diagonal(&fresh) * self.to_heights.transpose();
-        SMatrix::from_fn(|i, j| spread[(i, j)])
-    }
-
-    fn shared_um(&self, rows: &[Row]) -> Vec<(Shared, SVector<f64, HEIGHTS>)> {
-        sources(rows)
-            .into_iter()
-            .map(|source| {
-                let effect = &self.to_heights * shared_column(rows, source);
-                (source, SVector::from_fn(|i, _| effect[i]))
-            })
-            .collect()
-    }
-}
-
-/// Heights and dial zeros from the free unknowns: the last plain land follows from the datum.
-fn datum(dial_zeros: usize) -> DMatrix<f64> {
-    let dependent = land(Face::Plain, TIPS - 1);
-    let mut matrix = DMatrix::zeros(HEIGHTS + dial_zeros, FREE + dial_zeros);
-    for unknown in 0..HEIGHTS + dial_zeros {
-        if unknown != dependent {
-            matrix[(unknown, unknown - usize::from(unknown > dependent))] = 1.0;
-        }
-    }
-    for k in 0..TIPS {
-        matrix[(dependent, land(Face::Gear, k))] = 1.0;
-        if k < TIPS - 1 {
-            matrix[(dependent, land(Face::Plain, k))] = -1.0;
-        }
-    }
-    matrix
-}
-
-fn sources(rows: &[Row]) -> Vec<Shared> {
-    let mut found = Vec::new();
-    for (source, effect) in rows.iter().flat_map(|row| &row.shared_um) {
-        if *effect != 0.0 && !found.contains(source) {
-            found.push(*source);
-        }
-    }
-    found
-}
-
-fn shared_column(rows: &[Row], source: Shared) -> DVector<f64> {
-    DVector::from_iterator(
-        rows.len(),
-        rows.iter().map(|row| {
-            row.shared_um.iter().filter(|(s, _)| *s == source).map(|(_, effect)| effect).sum()
-        }),
-    )
-}
-
-fn covariance(rows: &[Row]) -> DMatrix<f64> {
-    let fresh = DVector::from_iterator(rows.len(), rows.iter().map(|r| r.fresh_um * r.fresh_um));
-    sources(rows).into_iter().fold(DMatrix::from_diagonal(&fresh), |sum, source| {
-        let column = shared_column(rows, source);
-        sum + &column * column.transpose()
-    })
 }
 
 #[cfg(test)]

@@ -1,7 +1,8 @@
 //! Which reading is wrong: data snooping [BAARDA], with the group that cannot be told apart, what
 //! the size of the error tells, and which repeat finds it quickest.
 
-use super::adjust::{AdjustError, Test};
+use super::adjust::AdjustError;
+use super::fit::Test;
 use super::station::{Kind, Station};
 use crate::units::Length;
 use std::fmt;

@@ -1,11 +1,13 @@
 //! From readings to heights: adjustment, uncertainty, misreadings and verdicts.
 
 mod adjust;
+mod fit;
 mod gauge;
 mod heights;
 mod housing;
 mod misreading;
 mod odd;
+mod rows;
 #[cfg(test)]
 mod sample;
 mod station;
