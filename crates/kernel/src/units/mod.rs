@@ -5,6 +5,7 @@
 
 mod quantity;
 mod shown;
+mod spelling;
 mod written;
 
 pub use quantity::{

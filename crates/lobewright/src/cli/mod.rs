@@ -7,6 +7,7 @@ mod output;
 mod page;
 mod plan;
 mod plan_text;
+mod rotor_text;
 
 use clap::{Parser, Subcommand};
 use kernel::units::System;

@@ -2,6 +2,9 @@
 //! that neither changes the other by accident. Plain millimetres, grams and degrees, the unit in
 //! the key; a length is rounded to a picometre, past which there is only arithmetic.
 
+mod number;
 mod plan;
+mod readings;
+mod room;
 
 pub use plan::{PlanJson, Tilts};

@@ -1,14 +1,15 @@
 //! The plan of a build as JSON, format 1.
 
+use super::number::{g, mm, three};
+use super::readings::{ReadingsJson, readings};
+use super::room::{RoomJson, room};
 use crate::ops::{Limiting, PlanReport, RotorReport};
 use kernel::plan::{Method, NearbySpec, SizeVerdict};
-use kernel::readings::{EDITION, Face, Heights, PROBABILITY, Squareness, Suspicion};
-use kernel::room::{Gap, RoomError, StateRoom};
+use kernel::readings::{EDITION, Face, PROBABILITY};
+use kernel::room::RoomError;
 use kernel::seals::SealLine;
-use kernel::units::{Angle, Length, Mass};
 use kernel::window::{Edge, Range};
 use serde::Serialize;
-use std::collections::BTreeMap;
 
 /// A whole plan.
 #[derive(Debug, Serialize)]
@@ -144,102 +145,6 @@ struct OffPlan {
 }
 
 #[derive(Debug, Serialize)]
-struct ReadingsJson {
-    squareness: &'static str,
-    squareness_u_mm: Option<f64>,
-    chi_square: f64,
-    degrees_of_freedom: usize,
-    probability: Option<f64>,
-    checkable: bool,
-    least_error_found_mm: BTreeMap<String, f64>,
-    heights_mm: HeightsJson,
-    heights_u_mm: HeightsJson,
-    misreadings: Vec<MisreadingJson>,
-}
-
-#[derive(Debug, Serialize)]
-struct HeightsJson {
-    gear_land: [f64; 3],
-    plain_land: [f64; 3],
-    gear_tip: [f64; 3],
-    plain_tip: [f64; 3],
-}
-
-#[derive(Debug, Serialize)]
-struct MisreadingJson {
-    found: bool,
-    suspects: Vec<SuspectJson>,
-    advice: String,
-}
-
-#[derive(Debug, Serialize)]
-struct SuspectJson {
-    reading: &'static str,
-    tip: usize,
-    too_large_by_mm: f64,
-    w: f64,
-    tell: Option<String>,
-}
-
-#[derive(Debug, Serialize)]
-struct RoomJson {
-    explained: String,
-    states: Vec<StateJson>,
-    least_tilt: Option<Vec<LeastTiltJson>>,
-    tilt_at_least_gap: Option<TiltJson>,
-}
-
-#[derive(Debug, Serialize)]
-struct LeastTiltJson {
-    state: &'static str,
-    lands_jam_mrad: Option<f64>,
-    tip_touches_worst_float_mrad: Option<f64>,
-    tip_touches_centred_mrad: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct StateJson {
-    state: &'static str,
-    jams: bool,
-    clearance_left_mm: f64,
-    least_tip_gap_mm: Option<f64>,
-    at: Option<GapJson>,
-    greatest_tip_gap_mm: Option<f64>,
-    without_tilt_mm: Vec<LevelJson>,
-}
-
-#[derive(Debug, Serialize)]
-struct GapJson {
-    face: &'static str,
-    tip: Option<usize>,
-    radius_mm: f64,
-    shaft_deg: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct LevelJson {
-    shaft_deg: f64,
-    float: f64,
-    worst_float: Option<f64>,
-    centred: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
-struct TiltJson {
-    state: &'static str,
-    shaft_deg: f64,
-    directions: Vec<TiltLine>,
-}
-
-#[derive(Debug, Serialize)]
-struct TiltLine {
-    direction_deg: f64,
-    lands_jam_mrad: f64,
-    tip_touches_worst_float_mrad: Option<f64>,
-    tip_touches_centred_mrad: Option<f64>,
-}
-
-#[derive(Debug, Serialize)]
 struct SealJson {
     seal: &'static str,
     figure: &'static str,
@@ -303,23 +208,6 @@ impl PlanJson {
     }
 }
 
-fn mm(length: Length) -> f64 {
-    rounded(length.to_mm())
-}
-
-fn g(mass: Mass) -> f64 {
-    rounded(mass.to_g())
-}
-
-/// To nine decimals, without a minus on zero.
-fn rounded(value: f64) -> f64 {
-    (value * 1e9).round() / 1e9 + 0.0
-}
-
-fn three(lengths: [Length; 3]) -> [f64; 3] {
-    lengths.map(mm)
-}
-
 fn limiting(limiting: &Limiting) -> LimitingJson {
     LimitingJson {
         serial: limiting.serial.clone(),
@@ -347,10 +235,6 @@ fn rotor(report: &RotorReport, tilts: Tilts) -> Result<RotorJson, RoomError> {
             land_height_mm: three(finished.land),
             tip_height_mm: three(finished.tip),
         }
-    };
-    let (least_tilt, tilt_at_least_gap) = match tilts {
-        Tilts::Left => (None, None),
-        Tilts::Tabled => (Some(least_tilts(report)?), tilt(report)?),
     };
     Ok(RotorJson {
         serial: report.serial.clone(),
@@ -380,12 +264,7 @@ fn rotor(report: &RotorReport, tilts: Tilts) -> Result<RotorJson, RoomError> {
         sizes: plan.sizes.iter().map(size).collect(),
         measured: measured(report),
         readings: readings(report),
-        room: RoomJson {
-            explained: report.explained.clone(),
-            states: report.room.states.iter().map(state).collect(),
-            least_tilt,
-            tilt_at_least_gap,
-        },
+        room: room(report, tilts)?,
         seals: report.seals.iter().map(seal).collect(),
         window: WindowJson {
             side_clearance: range(&report.window.clearance),
@@ -436,136 +315,6 @@ fn measured(report: &RotorReport) -> Option<MeasuredJson> {
         mass_weighed_g: measured.mass.map(g),
         second_cut: report.planned && !report.plan.cut.is_nothing(),
     })
-}
-
-fn heights(heights: &Heights) -> HeightsJson {
-    HeightsJson {
-        gear_land: three(heights.gear.land),
-        plain_land: three(heights.plain.land),
-        gear_tip: three(heights.gear.tip),
-        plain_tip: three(heights.plain.tip),
-    }
-}
-
-fn readings(report: &RotorReport) -> ReadingsJson {
-    let now = &report.now;
-    let (squareness, squareness_u_mm) = match now.squareness {
-        Squareness::Measured => ("measured", None),
-        Squareness::Assumed(u) => ("assumed", Some(mm(u))),
-    };
-    let least_error_found_mm = now
-        .check
-        .checked
-        .iter()
-        .map(|checked| (checked.station.to_string(), mm(checked.least_found)))
-        .collect();
-    let u = |tip: bool, face: Face| {
-        std::array::from_fn(|k| {
-            let height = if tip { now.tip_height(face, k) } else { now.land_height(face, k) };
-            mm(height.uncertainty())
-        })
-    };
-    ReadingsJson {
-        squareness,
-        squareness_u_mm,
-        chi_square: rounded(now.check.chi_square),
-        degrees_of_freedom: now.check.freedom,
-        probability: now.check.probability.map(rounded),
-        checkable: now.check.freedom > 0,
-        least_error_found_mm,
-        heights_mm: heights(&now.heights),
-        heights_u_mm: HeightsJson {
-            gear_land: u(false, Face::Gear),
-            plain_land: u(false, Face::Plain),
-            gear_tip: u(true, Face::Gear),
-            plain_tip: u(true, Face::Plain),
-        },
-        misreadings: now.check.suspicions.iter().map(misreading).collect(),
-    }
-}
-
-fn misreading(suspicion: &Suspicion) -> MisreadingJson {
-    MisreadingJson {
-        found: suspicion.is_found(),
-        suspects: suspicion
-            .suspects
-            .iter()
-            .map(|suspect| SuspectJson {
-                reading: suspect.station.kind.name(),
-                tip: suspect.station.tip + 1,
-                too_large_by_mm: mm(suspect.error),
-                w: rounded(suspect.w),
-                tell: suspect.tell.as_ref().map(ToString::to_string),
-            })
-            .collect(),
-        advice: suspicion.advice(),
-    }
-}
-
-fn state(room: &StateRoom) -> StateJson {
-    let least = room.places.iter().filter_map(|place| {
-        let gap = place.gaps.as_ref()?.least.as_ref()?;
-        Some((place.shaft_angle, gap))
-    });
-    let least = least.min_by(|a, b| a.1.gap.to_m().total_cmp(&b.1.gap.to_m()));
-    StateJson {
-        state: room.state.name.name(),
-        jams: room.jams(),
-        clearance_left_mm: mm(room.clearance_left),
-        least_tip_gap_mm: least.map(|(_, gap)| mm(gap.gap)),
-        at: least.map(|(angle, gap): (_, &Gap)| GapJson {
-            face: gap.point.face.name(),
-            tip: gap.point.tip,
-            radius_mm: mm(gap.point.radius),
-            shaft_deg: rounded(angle.to_deg()),
-        }),
-        greatest_tip_gap_mm: room.greatest().map(|gap| mm(gap.gap)),
-        without_tilt_mm: room
-            .places
-            .iter()
-            .map(|place| LevelJson {
-                shaft_deg: rounded(place.shaft_angle.to_deg()),
-                float: mm(place.level.float),
-                worst_float: place.level.worst_float.map(mm),
-                centred: place.level.centred.map(mm),
-            })
-            .collect(),
-    }
-}
-
-fn mrad(angle: Angle) -> f64 {
-    rounded(angle.to_rad() * 1e3)
-}
-
-fn least_tilts(report: &RotorReport) -> Result<Vec<LeastTiltJson>, RoomError> {
-    let states = report.room.states.iter().zip(report.least_tilts()?);
-    Ok(states
-        .map(|(room, tilt)| LeastTiltJson {
-            state: room.state.name.name(),
-            lands_jam_mrad: tilt.jam.map(mrad),
-            tip_touches_worst_float_mrad: tilt.worst_float.map(mrad),
-            tip_touches_centred_mrad: tilt.centred.map(mrad),
-        })
-        .collect())
-}
-
-fn tilt(report: &RotorReport) -> Result<Option<TiltJson>, RoomError> {
-    let Some((state, place, limits)) = report.tilt_at_worst()? else { return Ok(None) };
-    let room = &report.room.states[state];
-    Ok(Some(TiltJson {
-        state: room.state.name.name(),
-        shaft_deg: rounded(room.places[place].shaft_angle.to_deg()),
-        directions: limits
-            .all
-            .iter()
-            .map(|limit| TiltLine {
-                direction_deg: rounded(limit.direction.to_deg()),
-                lands_jam_mrad: mrad(limit.jam),
-                tip_touches_worst_float_mrad: limit.worst_float.map(mrad),
-                tip_touches_centred_mrad: limit.centred.map(mrad),
-            })
-            .collect(),
-    }))
 }
 
 fn seal(line: &SealLine) -> SealJson {
