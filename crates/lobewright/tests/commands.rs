@@ -156,8 +156,8 @@ fn a_plan_begins_with_its_build_and_ends_with_its_status() {
 #[test]
 fn sizes_that_make_no_engine_are_a_wrong_file() {
     let desk = Desk::new();
-    // No mistake in any one figure, but the land would reach beyond the flanks.
-    desk.put("boat.toml", &with("land_radius = \"61 mm\" ", "land_radius = \"98.9 mm\" "));
+    // No mistake in any one figure, but the flanks would meet before the tip.
+    desk.put("boat.toml", &with("running_gap = \"0.5 mm\"", "running_gap = \"2.9 mm\""));
     let said = desk.run(&["plan", "boat.toml"]);
     assert_eq!((said.code, said.out.as_str()), (2, ""), "{said:?}");
     assert!(said.err.starts_with("lobewright: boat.toml: engine: "), "{}", said.err);
