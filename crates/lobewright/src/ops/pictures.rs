@@ -212,9 +212,15 @@ fn side_gap(
     let mut stages = Vec::new();
     for when in whens {
         let drawn = if when == finished {
-            section(report, index, rotor, &rotor.plan.finished, &rotor.cold_after)
+            section(
+                report,
+                index,
+                rotor,
+                &rotor.plan.finished,
+                &rotor.cold_gaps(rotor.plan.finished),
+            )
         } else {
-            section(report, index, rotor, &rotor.now.heights, &rotor.cold_before)
+            section(report, index, rotor, &rotor.now.heights, &rotor.cold_gaps(rotor.now.heights))
         };
         match drawn {
             Some(section) => stages.push(Stage { when, section }),

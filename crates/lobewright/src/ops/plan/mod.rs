@@ -14,12 +14,13 @@ use kernel::plan::{
     Candidate, Method, NearbySpec, RotorPlan, Set, SetPlan, SizeVerdict, Spec, as_found,
     plan as plan_set,
 };
-use kernel::readings::{Adjusted, HousingWidth, Tolerance, Verdict, guard};
-use kernel::room::{Gap, Room, RoomError, RoomResult, StateRoom, TiltLimits};
+use kernel::readings::{Adjusted, Heights, HousingWidth, Tolerance, Verdict, guard};
+use kernel::room::{Gap, Room, RoomError, RoomModel, RoomResult, StateRoom, TiltLimits};
 use kernel::seals::SealLine;
 use kernel::units::{Angle, Length, Mass, System};
 use kernel::window::Window;
 use placed::{AdjustedRotor, adjust, clearance, first_candidate, placing};
+use rayon::iter::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 use rotor::{Place, room_holds, rotor_report};
 
 /// Directions in which the largest tilt is looked for.
@@ -113,10 +114,6 @@ pub struct RotorReport {
     pub room: RoomResult,
     /// The same room, to be asked more.
     rooms: Room,
-    /// Least gap at each tip at 20 °C, as it is; empty where its lands jam.
-    pub(super) cold_before: Vec<Gap>,
-    /// The same as it will be.
-    pub(super) cold_after: Vec<Gap>,
     /// Why its step is or is not enough, in one sentence.
     pub explained: String,
     /// Its seals.
@@ -155,6 +152,13 @@ impl RotorReport {
         let Some((state, place)) = worst_place(&self.room) else { return Ok(None) };
         let limits = self.rooms.tilt_limits(state, place, TILT_DIRECTIONS)?;
         Ok(Some((state, place, limits)))
+    }
+
+    /// Least gap at each tip at 20 °C over the whole orbit, with these faces in this room; empty
+    /// where its lands jam. Worked out when a picture asks for it.
+    pub(super) fn cold_gaps(&self, heights: Heights) -> Vec<Gap> {
+        let model = RoomModel { heights, ..self.rooms.model().clone() };
+        Room::new(model).and_then(|room| rotor::cold_gaps(&room)).unwrap_or_default()
     }
 
     /// Whether all tips come equally near in a state, within half a micrometre, at the place where
@@ -230,17 +234,22 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
     let planned = solve(&inputs, &chosen);
     let originals = original_plans(&inputs, &adjusted);
     let mut plans = planned.rotors.iter().cloned();
-    let mut rotors = Vec::with_capacity(candidates.len());
-    for (index, candidate) in candidates.iter().enumerate() {
-        let unreadable = !readable[index];
-        let plan = if unreadable { None } else { plans.next() };
-        // A rotor whose readings disagree is shown as it was read, and nothing is said of it.
-        let plan = plan.unwrap_or_else(|| as_it_is(&inputs, candidate));
-        let original = originals.as_ref().map(|originals| &originals[index]);
-        let adjusted = &adjusted[index];
-        let place = Place { index, candidate, adjusted, unreadable, original };
-        rotors.push(rotor_report(build, &inputs, &place, plan, first)?);
-    }
+    let decided: Vec<Option<RotorPlan>> =
+        readable.iter().map(|readable| if *readable { plans.next() } else { None }).collect();
+    // Rotors are reported side by side; the order of the results is that of the rotors.
+    let rotors: Vec<RotorReport> = decided
+        .into_par_iter()
+        .enumerate()
+        .map(|(index, plan)| {
+            let candidate = &candidates[index];
+            // A rotor whose readings disagree is shown as it was read, and nothing is said of it.
+            let plan = plan.unwrap_or_else(|| as_it_is(&inputs, candidate));
+            let original = originals.as_ref().map(|originals| &originals[index]);
+            let (adjusted, unreadable) = (&adjusted[index], !readable[index]);
+            let place = Place { index, candidate, adjusted, unreadable, original };
+            rotor_report(build, &inputs, &place, plan, first)
+        })
+        .collect::<Result<_, _>>()?;
     let mut limiting = limits(&rotors, first);
     if planned.mismatch {
         limiting.push(phrase::mismatch(&planned, &inputs.spec, first));

@@ -42,7 +42,6 @@ pub(super) fn rotor_report(
     let now = adjusted.now();
     let failed = |source| InputError::Room { rotor: rotor.serial.clone(), source };
     let room_of = |heights| Room::new(room_model(inputs, given, heights)).map_err(failed);
-    let as_it_is = room_of(now.heights)?;
     let mut room = room_of(plan.finished)?;
     let mut result = room.solve().map_err(failed)?;
     let mut touches = touches_first(&result);
@@ -112,8 +111,6 @@ pub(super) fn rotor_report(
         },
         removed,
         explained: room.explain(&rotor.serial, &result, first),
-        cold_before: cold_gaps(&as_it_is).map_err(failed)?,
-        cold_after: cold_gaps(&room).map_err(failed)?,
         room: result,
         rooms: room,
         seals,
@@ -176,7 +173,7 @@ fn touches_first(result: &RoomResult) -> Option<Shortfall> {
 }
 
 /// Least gap at each tip at 20 °C over the whole orbit; empty where the lands jam.
-fn cold_gaps(room: &Room) -> Result<Vec<Gap>, kernel::room::RoomError> {
+pub(super) fn cold_gaps(room: &Room) -> Result<Vec<Gap>, kernel::room::RoomError> {
     let places = if room.is_same_all_round(0) { 1 } else { room.model().orbit_places };
     let mut least: Vec<Gap> = Vec::new();
     for place in 0..places {
