@@ -26,7 +26,7 @@ const WRONG: u8 = 2;
 #[command(
     version,
     about = "The workbench of people who build rotary engines.",
-    after_help = "Start with a build file (examples/sprint-boat.toml shows all of one):\n  \
+    after_help = "Start with a build file (examples/sprint-boat.toml shows most of one):\n  \
         lobewright check examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml --svg pictures\n\n\

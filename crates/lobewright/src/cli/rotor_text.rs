@@ -158,8 +158,13 @@ fn cuts(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
         "Each is counted from that surface as it is now; the two do not add. Every cut is one flat \
          level square to the bearing bore: it takes more where the face stands higher.",
     );
-    if report.spec.outside != Outside::Step {
-        page.say(4, "Outside the land the face is a taper; its full step is at the tip radius.");
+    if let Outside::Taper { start, root } = report.spec.outside {
+        let (start, root) = (page.size(start), page.amount(root));
+        let text = format!(
+            "Outside the land the level is a taper: {root} below the land at radius {start}, the \
+             full step at the tip radius, where the figures above are."
+        );
+        page.say(4, &text);
     }
 }
 
@@ -242,7 +247,7 @@ fn least_gap(page: &Page, rotor: &RotorReport, room: &StateRoom) -> String {
         return "JAMS".to_owned();
     }
     let Some(gap) = room.least() else { return "no wall opposite".to_owned() };
-    let place = if rotor.tips_alike(room.state.name) {
+    let place = if gap.point.tip.is_some() && rotor.tips_alike(room.state.name) {
         ", all tips alike".to_owned()
     } else {
         gap.point.tip.map_or_else(
