@@ -38,7 +38,8 @@ fn candidate(heights: Heights, least: Length, greatest: Length, guards: Guards) 
     let jam = |state: &ThermalState| JamLimit::of(least, mm(89.5), housing, rotor, state);
     Candidate {
         heights,
-        taken: [Length::ZERO; 4],
+        taken: [[Length::ZERO; 3]; 4],
+        touches: false,
         width_least: least,
         width_greatest: greatest,
         land_radius,

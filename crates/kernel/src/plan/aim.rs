@@ -22,9 +22,10 @@ pub(super) fn clearance_now(candidate: &Candidate) -> Length {
     candidate.width_least - greatest(&candidate.heights.land_width())
 }
 
-/// Whether a rotor as it is keeps every limit with its guard.
+/// Whether a rotor as it is keeps every limit with its guard and is known not to touch.
 pub(super) fn is_right(candidate: &Candidate, spec: &Spec) -> bool {
-    shortfalls(candidate, spec, &candidate.heights, Some(&candidate.guards_now)).is_empty()
+    !candidate.touches
+        && shortfalls(candidate, spec, &candidate.heights, Some(&candidate.guards_now)).is_empty()
 }
 
 /// The aimed plan of a set, or `None` when the aims do not hold.

@@ -1,7 +1,7 @@
 //! A rotor in its place in the engine, with everything that limits what it can become.
 
 use crate::heat::{HotWidth, StateName, ThermalState};
-use crate::readings::{Face, Heights};
+use crate::readings::{Face, Heights, TIPS};
 use crate::room::{StepNeed, step_needed_in};
 use crate::units::{Expansion, Length};
 
@@ -139,9 +139,9 @@ impl Guards {
 pub struct Candidate {
     /// Its faces as they are.
     pub heights: Heights,
-    /// What was already cut from gear land, plain land, gear tips and plain tips in an earlier
-    /// operation of the same plan; counts against the cut limits.
-    pub taken: [Length; 4],
+    /// What was already cut from gear land, plain land, gear tips and plain tips, at each tip, in
+    /// an earlier operation of the same plan; counts against the cut limits.
+    pub taken: [[Length; TIPS]; 4],
     /// Least width of its housing.
     pub width_least: Length,
     /// Greatest width of its housing.
@@ -150,6 +150,9 @@ pub struct Candidate {
     pub land_radius: Length,
     /// Outermost radius of the side face at a tip.
     pub tip_radius: Length,
+    /// As it is, it touches outside its lands between its real walls, which the closed forms of
+    /// [`Candidate::step_needed`] do not see: it is never left as it is.
+    pub touches: bool,
     /// Guards of its finished sizes, as they will be measured.
     pub guards: Guards,
     /// Guards of its sizes as they are: of a rotor measured after its cut, those of its own

@@ -155,7 +155,7 @@ fn stock(candidate: &Candidate, spec: &Spec, cut: &Cut, found: &mut Vec<Shortfal
         if greatest(&depths) <= ROUNDING {
             continue;
         }
-        let depths = depths.map(|depth| depth + taken);
+        let depths = std::array::from_fn(|tip| depths[tip] + taken[tip]);
         let (limit, most) = match place.area {
             Area::Land => (Limit::LandCutLimit, spec.land_cut_limit),
             Area::Tip => (Limit::TipCutLimit, spec.tip_cut_limit),

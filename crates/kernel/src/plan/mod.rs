@@ -192,22 +192,14 @@ fn assemble(
         .zip(works)
         .map(|(candidate, work)| rotor_plan(candidate, set.spec, work.as_ref()))
         .collect();
-    let clearances = rotors.iter().filter(|r| r.shortfalls.is_empty()).map(|r| r.side_clearance);
-    let planned = clearances.clone().count();
-    let (tightest, loosest) = clearances
-        .fold((Length::m(f64::INFINITY), Length::m(f64::NEG_INFINITY)), |(low, high), c| {
-            (low.min(c), high.max(c))
-        });
-    let spread = if tightest.is_finite() { loosest - tightest } else { Length::ZERO };
-    let guards = set.rotors.iter().zip(&rotors).map(|(candidate, rotor)| {
-        let guards = if rotor.cut.is_nothing() { candidate.guards_now } else { candidate.guards };
-        guards.matching
-    });
-    let guard = guards.fold(Length::ZERO, Length::max);
+    let sound = |rotor: &RotorPlan| rotor.shortfalls.is_empty();
+    let planned: Vec<(&Candidate, &RotorPlan)> =
+        set.rotors.iter().zip(&rotors).filter(|(_, rotor)| sound(rotor)).collect();
+    let (spread, match_verdict) = matched(&planned, set.spec.matching);
     SetPlan {
-        feasible: !mismatch && rotors.iter().all(|r| r.shortfalls.is_empty()),
-        method: (planned > 0).then_some(method),
-        match_verdict: match_verdict(spread, set.spec.matching, guard, planned),
+        feasible: !mismatch && planned.len() == rotors.len(),
+        method: (!planned.is_empty()).then_some(method),
+        match_verdict,
         spread,
         mismatch,
         rotors,
@@ -215,12 +207,26 @@ fn assemble(
     }
 }
 
-/// A difference has no lower limit. One rotor alone matches itself.
-fn match_verdict(spread: Length, allowed: Length, guard: Length, rotors: usize) -> Verdict {
-    if rotors < 2 {
-        return Verdict::Conforms;
+/// How far the side clearances of planned rotors differ, and what is said of that. A difference
+/// has no lower limit. One rotor alone matches itself.
+#[must_use]
+pub fn matched(planned: &[(&Candidate, &RotorPlan)], allowed: Length) -> (Length, Verdict) {
+    let clearances = planned.iter().map(|(_, rotor)| rotor.side_clearance);
+    let (tightest, loosest) = clearances
+        .fold((Length::m(f64::INFINITY), Length::m(f64::NEG_INFINITY)), |(low, high), c| {
+            (low.min(c), high.max(c))
+        });
+    if planned.len() < 2 {
+        return (Length::ZERO, Verdict::Conforms);
     }
-    Tolerance { least: Length::m(f64::NEG_INFINITY), most: allowed }.judge(spread, guard)
+    let guards = planned.iter().map(|(candidate, rotor)| {
+        let guards = if rotor.cut.is_nothing() { candidate.guards_now } else { candidate.guards };
+        guards.matching
+    });
+    let guard = guards.fold(Length::ZERO, Length::max);
+    let spread = loosest - tightest;
+    let within = Tolerance { least: Length::m(f64::NEG_INFINITY), most: allowed };
+    (spread, within.judge(spread, guard))
 }
 
 fn rotor_plan(

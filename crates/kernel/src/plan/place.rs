@@ -5,7 +5,7 @@ use super::candidate::{
     Area, Candidate, Depth, DepthLimit, Guards, JamLimit, NeedLine, SealMargin, greatest, least,
 };
 use crate::heat::{STATES, ThermalState, grown};
-use crate::readings::{Face, Heights};
+use crate::readings::{Face, Heights, TIPS};
 use crate::room::{StepNeed, TrackWear};
 use crate::seals::{SealLimits, SealedRotor, Seals, margins};
 use crate::units::{Expansion, Length};
@@ -62,7 +62,7 @@ pub struct Placing<'a> {
     /// Its faces before any cut of this plan, when the depths of its grooves were measured.
     pub first_heights: Heights,
     /// What was cut before, see [`Candidate::taken`].
-    pub taken: [Length; 4],
+    pub taken: [[Length; TIPS]; 4],
     /// Least width of its housing.
     pub width_least: Length,
     /// Greatest width of its housing.
@@ -120,6 +120,7 @@ impl Placing<'_> {
             width_greatest: self.width_greatest,
             land_radius: self.land_radius,
             tip_radius: self.tip_radius,
+            touches: false,
             guards: self.guards,
             guards_now: self.guards_now,
             step_needed: self.states.iter().map(|state| NeedLine::of(&need, state)).collect(),

@@ -116,6 +116,9 @@ fn summary(page: &mut Page, report: &PlanReport) {
             let between = |tip: bool| {
                 let [(a, b), (c, d)] = all(rotor, tip);
                 let (low, high) = (a.min(c), b.max(d));
+                if high <= Length::ZERO {
+                    return "nothing".to_owned();
+                }
                 format!("{} to {}", alone(low, page.first), alone(high, page.first))
             };
             format!("off the lands {}, outside them {}; ", between(false), between(true))
@@ -168,11 +171,13 @@ fn nearby(page: &mut Page, report: &PlanReport) {
         let text = change(page, spec);
         page.say(2, &text);
     }
-    page.say(
-        2,
-        "(It would hold for every rotor of the set, and whether such figures are right for the \
-         engine is the builder's judgement.)",
+    let unread = report.rotors.iter().any(|r| !r.now.check.suspicions.is_empty());
+    let whose = if unread { " whose readings agree" } else { "" };
+    let text = format!(
+        "(It would hold for every rotor of the set{whose}, and whether such figures are right for \
+         the engine is the builder's judgement.)"
     );
+    page.say(2, &text);
 }
 
 fn tail(page: &mut Page, report: &PlanReport) {

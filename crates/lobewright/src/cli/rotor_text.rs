@@ -212,12 +212,17 @@ fn sizes(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
         let aim = if size.face.is_some() { report.spec.step } else { report.spec.side_clearance };
         let name =
             size.face.map_or("side clearance".to_owned(), |f| format!("{}-face step", f.name()));
+        // A step within its guarded tolerance is too near to what the room needs.
+        let asked = if aim.zone().judge(size.size, size.guard) == Verdict::Conforms {
+            format!("step needed {hot}")
+        } else {
+            format!("spec {}", page.aim(aim))
+        };
         let text = format!(
-            "{name} at tip {}, {}: {} (spec {}, guard {})",
+            "{name} at tip {}, {}: {} ({asked}, guard {})",
             size.tip + 1,
             page.amount(size.size),
             size.verdict.words(),
-            page.aim(aim),
             page.amount(size.guard)
         );
         page.say(4, &text);

@@ -137,7 +137,12 @@ pub fn mismatch(plan: &SetPlan, spec: &Spec, first: System) -> Limiting {
         serial: None,
         limit: Limit::Matching.key(),
         detail: format!(
-            "each rotor can be planned alone, but side clearances would differ by {}; match allows {}",
+            "{} can be planned alone, but side clearances would differ by {}; match allows {}",
+            if plan.rotors.iter().all(|rotor| rotor.shortfalls.is_empty()) {
+                "each rotor"
+            } else {
+                "each of the other rotors"
+            },
             plan.spread.as_amount(first),
             spec.matching.as_amount(first)
         ),
@@ -260,6 +265,16 @@ pub fn before_disagrees(suspicion: &Suspicion, first: System) -> String {
          are not compared",
         by.as_amount(first),
         group.join(" or ")
+    )
+}
+
+/// A land width that is greater after the cut than before it.
+pub fn grown(tip: usize, by: Length, first: System) -> String {
+    format!(
+        "the land width at tip {} reads {} more after cutting than before, and metal does not grow: \
+         one of the two is misread, or it is another rotor",
+        tip + 1,
+        by.as_amount(first)
     )
 }
 

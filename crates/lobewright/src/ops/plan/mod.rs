@@ -11,7 +11,7 @@ use crate::build_file::model::Duty;
 use kernel::geometry::Looks;
 use kernel::heat::StateName;
 use kernel::plan::{
-    Candidate, Method, NearbySpec, RotorPlan, Set, SetPlan, SizeVerdict, Spec, as_found,
+    Candidate, Method, NearbySpec, RotorPlan, Set, SetPlan, SizeVerdict, Spec, as_found, matched,
     plan as plan_set,
 };
 use kernel::readings::{Adjusted, Heights, HousingWidth, Tolerance, Verdict, guard};
@@ -222,17 +222,21 @@ pub struct Measured {
 pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
     let inputs = Inputs::of(build, first)?;
     let adjusted = adjust(build, &inputs)?;
-    let candidates: Vec<Candidate> = adjusted
+    let mut candidates: Vec<Candidate> = adjusted
         .iter()
         .zip(&inputs.rotors)
         .map(|(adjusted, rotor)| placing(&inputs, rotor, adjusted).candidate())
         .collect();
     let readable: Vec<bool> =
         adjusted.iter().map(|a| a.now().check.suspicions.is_empty()).collect();
-    let chosen: Vec<Candidate> =
+    let mut chosen: Vec<Candidate> =
         candidates.iter().zip(&readable).filter(|(_, ok)| **ok).map(|(c, _)| c.clone()).collect();
-    let planned = solve(&inputs, &chosen);
-    let originals = original_plans(&inputs, &adjusted);
+    let planned = solve_in_the_room(&inputs, &mut chosen, &readable)?;
+    let placed = candidates.iter_mut().zip(&readable).filter(|(_, ok)| **ok);
+    for ((candidate, _), solved) in placed.zip(&chosen) {
+        candidate.touches = solved.touches;
+    }
+    let originals = original_plans(&inputs, &adjusted)?;
     let mut plans = planned.rotors.iter().cloned();
     let decided: Vec<Option<RotorPlan>> =
         readable.iter().map(|readable| if *readable { plans.next() } else { None }).collect();
@@ -244,12 +248,19 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
             let candidate = &candidates[index];
             // A rotor whose readings disagree is shown as it was read, and nothing is said of it.
             let plan = plan.unwrap_or_else(|| as_it_is(&inputs, candidate));
-            let original = originals.as_ref().map(|originals| &originals[index]);
+            let original = originals[index].as_ref();
             let (adjusted, unreadable) = (&adjusted[index], !readable[index]);
             let place = Place { index, candidate, adjusted, unreadable, original };
             rotor_report(build, &inputs, &place, plan, first)
         })
         .collect::<Result<_, _>>()?;
+    let sound: Vec<(&Candidate, &RotorPlan)> = candidates
+        .iter()
+        .zip(&rotors)
+        .filter(|(_, r)| r.planned)
+        .map(|(c, r)| (c, &r.plan))
+        .collect();
+    let (spread, match_verdict) = matched(&sound, inputs.spec.matching);
     let mut limiting = limits(&rotors, first);
     if planned.mismatch {
         limiting.push(phrase::mismatch(&planned, &inputs.spec, first));
@@ -265,9 +276,9 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
         feasible: planned.feasible && rotors.iter().all(|rotor| rotor.planned),
         method: planned.method,
         limiting,
-        spread: planned.spread,
-        match_verdict: measured_match(&inputs, &adjusted).unwrap_or(planned.match_verdict),
-        nearby: nearby_in_the_room(&inputs, &candidates, planned.nearby)?,
+        spread,
+        match_verdict: measured_match(&inputs, &adjusted, &rotors).unwrap_or(match_verdict),
+        nearby: nearby_in_the_room(&inputs, &chosen, &readable, planned.nearby)?,
         rotors,
         first,
         inputs,
@@ -286,10 +297,38 @@ fn solve(inputs: &Inputs, rotors: &[Candidate]) -> SetPlan {
     plan_set(&Set { rotors, spec: &inputs.spec, least_cut: inputs.least_cut })
 }
 
+/// The plan of the readable rotors. Where one would be left as it is and touches between its real
+/// walls, it is planned again as a rotor that is not right; each round takes one such rotor away.
+fn solve_in_the_room(
+    inputs: &Inputs,
+    candidates: &mut [Candidate],
+    readable: &[bool],
+) -> Result<SetPlan, InputError> {
+    loop {
+        let planned = solve(inputs, candidates);
+        let mut again = false;
+        let givens = inputs.rotors.iter().zip(readable).filter(|(_, ok)| **ok);
+        for ((candidate, plan), (given, _)) in
+            candidates.iter_mut().zip(&planned.rotors).zip(givens)
+        {
+            let left = plan.shortfalls.is_empty() && plan.cut.is_nothing() && !candidate.touches;
+            if left && !room_holds(inputs, given, candidate.heights)? {
+                candidate.touches = true;
+                again = true;
+            }
+        }
+        if !again {
+            return Ok(planned);
+        }
+    }
+}
+
 /// Of the specs that would work by the closed forms, those that work between the real walls too.
+/// `candidates` are the readable rotors.
 fn nearby_in_the_room(
     inputs: &Inputs,
     candidates: &[Candidate],
+    readable: &[bool],
     nearby: Vec<NearbySpec>,
 ) -> Result<Vec<NearbySpec>, InputError> {
     let mut kept = Vec::with_capacity(nearby.len());
@@ -297,7 +336,9 @@ fn nearby_in_the_room(
         let other = Inputs { spec: offer.applied_to(&inputs.spec), ..inputs.clone() };
         let plan = solve(&other, candidates);
         let mut holds = true;
-        for (rotor, given) in plan.rotors.iter().zip(&other.rotors) {
+        let givens =
+            other.rotors.iter().zip(readable).filter(|(_, ok)| **ok).map(|(given, _)| given);
+        for (rotor, given) in plan.rotors.iter().zip(givens) {
             holds &= room_holds(&other, given, rotor.finished)?;
         }
         if holds {
@@ -307,24 +348,47 @@ fn nearby_in_the_room(
     Ok(kept)
 }
 
-/// The plans from before the cut, where anything was measured after it.
-fn original_plans(inputs: &Inputs, adjusted: &[AdjustedRotor]) -> Option<Vec<RotorPlan>> {
-    adjusted.iter().any(|a| a.after.is_some()).then(|| {
-        let candidates: Vec<Candidate> = adjusted
-            .iter()
-            .zip(&inputs.rotors)
-            .map(|(a, rotor)| first_candidate(inputs, rotor, a))
-            .collect();
-        solve(inputs, &candidates).rotors
-    })
+/// The plans from before the cut, where anything was measured after it. A rotor whose readings
+/// disagreed had none and had no say in those of the others; one that was refused had none.
+fn original_plans(
+    inputs: &Inputs,
+    adjusted: &[AdjustedRotor],
+) -> Result<Vec<Option<RotorPlan>>, InputError> {
+    let mut originals = vec![None; adjusted.len()];
+    if adjusted.iter().all(|a| a.after.is_none()) {
+        return Ok(originals);
+    }
+    let readable: Vec<bool> = adjusted.iter().map(AdjustedRotor::before_holds).collect();
+    let indices: Vec<usize> = (0..adjusted.len()).filter(|index| readable[*index]).collect();
+    let mut candidates: Vec<Candidate> = indices
+        .iter()
+        .map(|index| first_candidate(inputs, &inputs.rotors[*index], &adjusted[*index]))
+        .collect();
+    let planned = solve_in_the_room(inputs, &mut candidates, &readable)?;
+    for (index, plan) in indices.into_iter().zip(planned.rotors) {
+        if adjusted[index].after.is_some()
+            && plan.shortfalls.is_empty()
+            && room_holds(inputs, &inputs.rotors[index], plan.finished)?
+        {
+            originals[index] = Some(plan);
+        }
+    }
+    Ok(originals)
 }
 
-/// Of a set whose rotors are all measured: what is said of the difference of the loosest and the
-/// tightest side clearance, shared errors cancelling.
-fn measured_match(inputs: &Inputs, adjusted: &[AdjustedRotor]) -> Option<Verdict> {
+/// Of planned rotors that are all measured and not cut again: what is said of the difference of
+/// the loosest and the tightest side clearance, shared errors cancelling.
+fn measured_match(
+    inputs: &Inputs,
+    adjusted: &[AdjustedRotor],
+    reports: &[RotorReport],
+) -> Option<Verdict> {
     let mut clearances = Vec::with_capacity(adjusted.len());
-    for (rotor, adjusted) in inputs.rotors.iter().zip(adjusted) {
-        let after = adjusted.after.as_ref()?;
+    for ((rotor, adjusted), report) in inputs.rotors.iter().zip(adjusted).zip(reports) {
+        if !report.planned {
+            continue;
+        }
+        let after = adjusted.after.as_ref().filter(|_| report.plan.cut.is_nothing())?;
         let tightest = (0..3)
             .map(|tip| clearance(&rotor.housing, after, tip))
             .min_by(|a, b| a.value().to_m().total_cmp(&b.value().to_m()))?;

@@ -24,21 +24,32 @@ impl AdjustedRotor {
         self.before.check.suspicions.is_empty()
     }
 
-    /// Deepest cut so far in gear land, plain land, gear tips and plain tips.
-    pub(super) fn taken(&self) -> [Length; 4] {
+    /// Cut so far from gear land, plain land, gear tips and plain tips, at each tip.
+    pub(super) fn taken(&self) -> [[Length; TIPS]; 4] {
         let Some(after) = self.after.as_ref().filter(|_| self.before_holds()) else {
-            return [Length::ZERO; 4];
+            return [[Length::ZERO; TIPS]; 4];
         };
-        let deepest = |before: &[Length; TIPS], after: &[Length; TIPS]| {
-            (0..TIPS).map(|k| before[k] - after[k]).fold(Length::ZERO, Length::max)
+        let cut = |before: &[Length; TIPS], after: &[Length; TIPS]| {
+            std::array::from_fn(|k| (before[k] - after[k]).max(Length::ZERO))
         };
         let (before, after) = (&self.before.heights, &after.heights);
         [
-            deepest(&before.gear.land, &after.gear.land),
-            deepest(&before.plain.land, &after.plain.land),
-            deepest(&before.gear.tip, &after.gear.tip),
-            deepest(&before.plain.tip, &after.plain.tip),
+            cut(&before.gear.land, &after.gear.land),
+            cut(&before.plain.land, &after.plain.land),
+            cut(&before.gear.tip, &after.gear.tip),
+            cut(&before.plain.tip, &after.plain.tip),
         ]
+    }
+
+    /// The most that a land width is greater after the cut than before, at a tip, beyond what
+    /// the gauges can tell. Metal does not grow: one of the two readings is wrong.
+    pub(super) fn grown(&self) -> Option<(usize, Length)> {
+        let after = self.after.as_ref().filter(|_| self.before_holds())?;
+        (0..TIPS)
+            .map(|tip| (tip, after.land_width(tip).minus(&self.before.land_width(tip))))
+            .filter(|(_, grown)| grown.value() > guard(grown.uncertainty()))
+            .map(|(tip, grown)| (tip, grown.value()))
+            .max_by(|a, b| a.1.to_m().total_cmp(&b.1.to_m()))
     }
 }
 

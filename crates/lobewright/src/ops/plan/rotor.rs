@@ -26,7 +26,7 @@ pub(super) struct Place<'a> {
     pub(super) adjusted: &'a AdjustedRotor,
     /// Its readings disagree.
     pub(super) unreadable: bool,
-    /// What was planned for it before it was cut.
+    /// What was planned for it before it was cut; `None` where there was no such plan.
     pub(super) original: Option<&'a RotorPlan>,
 }
 
@@ -46,6 +46,13 @@ pub(super) fn rotor_report(
     let mut result = room.solve().map_err(failed)?;
     let mut touches = touches_first(&result);
     if let Some(shortfall) = touches
+        && !place.unreadable
+        && place.candidate.touches
+        && !plan.shortfalls.is_empty()
+    {
+        // It would have been left as it is; why not comes first.
+        plan.shortfalls.insert(0, shortfall);
+    } else if let Some(shortfall) = touches
         && !place.unreadable
         && plan.shortfalls.is_empty()
     {
@@ -67,23 +74,25 @@ pub(super) fn rotor_report(
         areas.removed(heights, &plan.levels) * inputs.rotor_density
     };
     let removed = weighed(&now.heights, &plan);
+    // Of a rotor that is to be cut again, what is measured is not what is planned.
+    let touches_now = match adjusted.after {
+        Some(_) if !plan.cut.is_nothing() => {
+            touches_first(&room_of(now.heights)?.solve().map_err(failed)?)
+        }
+        _ => touches,
+    };
     let first_cut = place.original.map(|original| weighed(&adjusted.before.heights, original));
     let measured = adjusted.after.as_ref().map(|after| Measured {
-        planned: place.original.filter(|_| adjusted.before_holds()).cloned(),
+        planned: place.original.cloned(),
         sizes: measured_verdicts(place.candidate, &inputs.spec, |face, tip| {
             measured_guard(&given.housing, after, face, tip)
         }),
-        predicted: rotor
-            .readings
-            .mass
-            .zip(first_cut)
-            .filter(|_| adjusted.before_holds())
-            .map(|(mass, cut)| mass - cut),
+        predicted: rotor.readings.mass.zip(first_cut).map(|(mass, cut)| mass - cut),
         mass: rotor.after.as_ref().and_then(|after| after.mass),
     });
     let verdict = match &measured {
         _ if place.unreadable => Verdict::NotProven,
-        Some(_) if touches.is_some() => Verdict::DoesNotConform,
+        Some(_) if touches_now.is_some() => Verdict::DoesNotConform,
         Some(measured) => worst(&measured.sizes),
         None => plan.verdict,
     };
@@ -101,7 +110,7 @@ pub(super) fn rotor_report(
         gear_face: given.gear_face,
         width: given.housing.clone(),
         planned: !place.unreadable && plan.shortfalls.is_empty(),
-        hold: hold(place.candidate, inputs),
+        hold: hold(place.candidate, inputs, plan.step_needed_hot),
         land_touches_first: touches.is_none() && !place.unreadable,
         verdict,
         warnings,
@@ -132,15 +141,16 @@ pub(super) fn room_holds(
     Ok(touches_first(&room.solve().map_err(named)?).is_none())
 }
 
-/// Tolerances less guards, as sizes of the rotor.
-fn hold(candidate: &Candidate, inputs: &Inputs) -> Hold {
+/// Tolerances less guards, as sizes of the rotor; of a step no less than is needed and its guard.
+fn hold(candidate: &Candidate, inputs: &Inputs, step_needed: Length) -> Hold {
     let clearance = inputs.spec.side_clearance.zone().guarded(candidate.guards.clearance);
+    let step = inputs.spec.step.zone().guarded(candidate.guards.step);
     Hold {
         land_width: Tolerance {
             least: candidate.width_least - clearance.most,
             most: candidate.width_least - clearance.least,
         },
-        step: inputs.spec.step.zone().guarded(candidate.guards.step),
+        step: Tolerance { least: step.least.max(step_needed + candidate.guards.step), ..step },
     }
 }
 
@@ -207,6 +217,9 @@ fn warnings(place: &Place<'_>, given: &RotorInputs, first: System) -> Vec<String
             found.push(phrase::leaning_lands(high - low, first));
         }
     }
+    if let Some((tip, by)) = adjusted.grown() {
+        found.push(phrase::grown(tip, by, first));
+    }
     if adjusted.after.is_some() {
         found.extend(
             adjusted
@@ -263,8 +276,8 @@ fn seal_lines(
     let steps = [plan.finished.gear.step(), plan.finished.plain.step()].concat();
     let earlier = adjusted.taken();
     let lands = Face::BOTH.map(|face| {
-        let cut = plan.cut.face(face).land.into_iter().fold(Length::ZERO, Length::max);
-        cut + earlier[usize::from(face == Face::Plain)]
+        let (cut, earlier) = (plan.cut.face(face).land, earlier[usize::from(face == Face::Plain)]);
+        (0..TIPS).map(|tip| cut[tip] + earlier[tip]).fold(Length::ZERO, Length::max)
     });
     let finished = FinishedForSeals {
         housing: [rotor.housing.least.value(), rotor.housing.greatest.value()],
