@@ -185,7 +185,7 @@ fn measured_at(
         && gauges.iter().any(|gauge| gauge.temperature == Temperature::REFERENCE)
     {
         assumed.note(format!(
-            "gauges at 20 degC while {serial} was measured at {:.1} degC; give gauge temperature if they were as warm",
+            "gauges whose temperature is not given at 20 degC while {serial} was measured at {:.1} degC; give it if they were as warm",
             temperature.to_deg_c()
         ));
     }
