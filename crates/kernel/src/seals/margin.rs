@@ -249,15 +249,19 @@ mod tests {
         assert!((oil * 1e3 - 0.226).abs() < 1e-9);
     }
 
-    #[test]
-    fn a_cut_takes_engagement_and_not_spring_room() {
-        let seal = FaceSeal {
+    fn seal() -> FaceSeal {
+        FaceSeal {
             height: Length::mm(5.0),
             groove_depth: Length::mm(6.5),
             radius: Length::mm(95.0),
             solid: Some(Length::mm(1.0)),
             least_load: Some(Length::mm(3.0)),
-        };
+        }
+    }
+
+    #[test]
+    fn a_cut_takes_engagement_and_not_spring_room() {
+        let seal = seal();
         let seals = Seals { corner: Some(seal), ..Seals::default() };
         let limits =
             SealLimits { corner_engagement_least: Some(Length::mm(4.0)), ..SealLimits::default() };
@@ -272,13 +276,7 @@ mod tests {
 
     #[test]
     fn a_wider_land_never_costs_a_margin() {
-        let seal = FaceSeal {
-            height: Length::mm(5.0),
-            groove_depth: Length::mm(6.5),
-            radius: Length::mm(95.0),
-            solid: Some(Length::mm(1.0)),
-            least_load: Some(Length::mm(3.0)),
-        };
+        let seal = seal();
         let seals =
             Seals { corner: Some(seal), side: Some(seal), oil: Some(seal), ..Seals::default() };
         let limits = SealLimits {

@@ -47,21 +47,18 @@ pub(super) fn rotor_report(
     let mut touches = touches_first(&result);
     if let Some(shortfall) = touches
         && !place.unreadable
-        && place.candidate.touches
-        && !plan.shortfalls.is_empty()
     {
-        // It would have been left as it is; why not comes first.
-        plan.shortfalls.insert(0, shortfall);
-    } else if let Some(shortfall) = touches
-        && !place.unreadable
-        && plan.shortfalls.is_empty()
-    {
-        // The room between the real walls has the last word: without a plan, as it is.
-        plan = unplanned(inputs, place.candidate);
-        plan.shortfalls.push(shortfall);
-        room = room_of(plan.finished)?;
-        result = room.solve().map_err(failed)?;
-        touches = touches_first(&result).or(touches);
+        if plan.shortfalls.is_empty() {
+            // The room between the real walls has the last word: without a plan, as it is.
+            plan = unplanned(inputs, place.candidate);
+            plan.shortfalls.push(shortfall);
+            room = room_of(plan.finished)?;
+            result = room.solve().map_err(failed)?;
+            touches = touches_first(&result).or(touches);
+        } else if place.candidate.touches {
+            // It would have been left as it is; why not comes first.
+            plan.shortfalls.insert(0, shortfall);
+        }
     }
     let areas = CutAreas {
         land: &inputs.land_area,
