@@ -11,5 +11,6 @@ pub mod plan;
 pub mod readings;
 pub mod room;
 pub mod seals;
+pub mod speed;
 pub mod units;
 pub mod window;

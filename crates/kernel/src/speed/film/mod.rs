@@ -1,0 +1,1 @@
+//! Oil films of rotor and main bearings, through the cycle.

@@ -1,0 +1,1 @@
+//! The eccentric shaft as a beam: deflection, slope, critical speeds, bending stress.

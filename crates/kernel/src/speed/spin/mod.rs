@@ -1,0 +1,1 @@
+//! Speed ripple, twist of the shaft, and the force of the phasing gear.
