@@ -21,7 +21,7 @@ fn square(land_width: Length, step: Length) -> Heights {
 }
 
 /// Clearance `c` per side and step `step`, cold.
-pub(super) fn model(c: Length, step: Length) -> RoomModel {
+pub(crate) fn model(c: Length, step: Length) -> RoomModel {
     let width = Length::mm(80.01);
     RoomModel {
         heights: square(width - c * 2.0, step),

@@ -7,8 +7,8 @@
 use super::model::{Outside, RoomModel};
 use crate::geometry::{Looks, OutlinePoint};
 use crate::heat::ThermalState;
-use crate::readings::{Face, TIPS};
-use crate::units::{Angle, Length};
+use crate::readings::{Face, Heights, TIPS};
+use crate::units::{Angle, Expansion, Length};
 use std::f64::consts::TAU;
 
 /// Radii of the taper that are checked between its start and the tip, on every tip azimuth.
@@ -126,7 +126,18 @@ pub(super) struct HotFaces {
 
 impl HotFaces {
     pub(super) fn new(model: &RoomModel, spots: &[Spot], state: &ThermalState) -> Self {
-        let expansion = model.rotor_expansion.to_per_k();
+        Self::of(model, &model.heights, model.rotor_expansion, spots, state)
+    }
+
+    /// Other heights of a rotor that is else as the model says.
+    pub(super) fn of(
+        model: &RoomModel,
+        cold: &Heights,
+        rotor_expansion: Expansion,
+        spots: &[Spot],
+        state: &ThermalState,
+    ) -> Self {
+        let expansion = rotor_expansion.to_per_k();
         let growth = |rise_k: f64| 1.0 + expansion * rise_k;
         let (land_k, tip_k) = (state.land.to_k(), state.tip.to_k());
         let looks = model.gear_face_looks;
@@ -134,7 +145,7 @@ impl HotFaces {
         let tip_radius_m = model.tip_radius.to_m();
         let read_m = model.reading_radius.unwrap_or(model.tip_radius).to_m();
         let cold = faces.map(|face| {
-            let heights = model.heights.face(face);
+            let heights = cold.face(face);
             (
                 Plane::through(heights.land, model.land_radius.to_m(), looks),
                 Plane::through(heights.tip, read_m, looks),

@@ -15,11 +15,12 @@
 //! Verdicts use worst float. Where a rotor centred between its walls is shown, it is beside it.
 
 #[cfg(test)]
-mod closed_forms;
+pub(crate) mod closed_forms;
 mod error;
 mod explain;
 mod face;
 mod model;
+mod moving;
 mod need;
 mod program;
 mod ring;
@@ -31,6 +32,9 @@ mod wall;
 
 pub use error::RoomError;
 pub use model::{ORBIT_PLACES, Outside, RING_POINTS, RoomModel, Widths};
+pub use moving::{
+    ColdSizes, ContactPoint, FloatRange, HotSizes, MovingRoom, SIDES, TipGap, TipGaps, Touching,
+};
 pub use need::{HotNeed, StepNeed, TrackWear, step_needed, step_needed_hot, step_needed_in};
 pub use solve::{FacePoint, Gap, Gaps, Level, PlaceRoom, Pose, Room, RoomResult, StateRoom};
 pub use tilt::{TiltLimit, TiltLimits};

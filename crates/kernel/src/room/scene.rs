@@ -22,7 +22,7 @@ pub(super) struct Stance {
     /// Of the shaft, from where this rotor's throw points to `+y`.
     pub(super) shaft_angle: Angle,
     /// Rotor centre in engine axes.
-    centre_m: [f64; 2],
+    pub(super) centre_m: [f64; 2],
     /// Cosine and sine of tip 1's azimuth in engine axes.
     pub(super) turn: [f64; 2],
 }
@@ -195,13 +195,17 @@ impl Stage {
 
     /// The lands between the walls.
     pub(super) fn lands(&self, state: usize, stance: &Stance, which: Which) -> Lands<'_> {
-        let width = self.width(state, which);
+        self.lands_of(&self.hot[state], self.width(state, which), stance)
+    }
+
+    /// Lands of any faces between walls of any width.
+    pub(super) fn lands_of(&self, hot: &HotFaces, width: &HotWidth, stance: &Stance) -> Lands<'_> {
         let half_slope = 0.5 * width.slope();
         let half_m = 0.5 * width.at(Length::m(stance.centre_m[1])).to_m();
         // The engine's y along the mounted axes.
         let [up_x, up_y] = stance.to_mounted([0.0, 1.0]);
         let flat = [0, 1].map(|side: usize| {
-            let land = &self.hot[state].land[side];
+            let land = &hot.land[side];
             Flat {
                 room_m: half_m + self.ring_wear_m[side].unwrap_or(0.0) - land.height_m,
                 tilt_m: [
@@ -228,12 +232,23 @@ impl Stage {
         stance: &Stance,
         spot: usize,
     ) -> [Option<f64>; 2] {
+        self.square_gaps_of(&self.hot[state], self.halves[state], stance, spot)
+    }
+
+    /// The same for any faces and any half width at the shaft axis with its slope along `y`.
+    #[inline]
+    pub(super) fn square_gaps_of(
+        &self,
+        hot: &HotFaces,
+        [middle_m, slope]: [f64; 2],
+        stance: &Stance,
+        spot: usize,
+    ) -> [Option<f64>; 2] {
         let Spot { x_m, y_m, .. } = self.spots[spot];
         let [_, y] = stance.place_m(x_m, y_m);
-        let [middle_m, slope] = self.halves[state];
         let half_m = middle_m + slope * y;
         let first = 2 * stance.index * self.spots.len() + spot;
-        let heights = &self.hot[state].spots_m;
+        let heights = &hot.spots_m;
         let behind = self.spot_wear_m[first];
         let in_front = self.spot_wear_m[first + self.spots.len()];
         [

@@ -7,5 +7,6 @@
 //! the unit last in the name. All of it is a screening estimate until calibrated.
 pub mod film;
 pub mod gas;
+pub mod pose;
 pub mod shaft;
 pub mod spin;
