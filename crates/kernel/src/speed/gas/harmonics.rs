@@ -1,0 +1,68 @@
+//! A periodic quantity as a sum of turning arrows: from one value a degree over three turns.
+
+use nalgebra::Complex;
+use std::f64::consts::TAU;
+
+/// Values of a cycle: one a degree of the shaft over 1080.
+pub const CYCLE_DEG: usize = 1080;
+
+/// The part of order `thirds/3` of shaft speed: `c` of `Σ c·exp(i·(thirds/3)·θ)`, any sign, by
+/// the mean of the values turned back. Exact for what has no order above 540 thirds.
+/// `values` are 1080, one a degree; another number gives the same sum over their number.
+#[must_use]
+#[expect(clippy::cast_precision_loss, reason = "below a few thousand")]
+pub fn harmonic(values: &[Complex<f64>], thirds: i32) -> Complex<f64> {
+    let count = values.len();
+    if count == 0 {
+        return Complex::new(0.0, 0.0);
+    }
+    // Angles reduced in whole numbers, so that no accuracy is lost at high orders.
+    let step = i64::from(thirds).rem_euclid(count as i64).unsigned_abs() as usize;
+    let mut at = 0;
+    let mut sum = Complex::new(0.0, 0.0);
+    let table = roots(count);
+    for value in values {
+        sum += value * table[at].conj();
+        at = (at + step) % count;
+    }
+    sum / count as f64
+}
+
+/// All parts of whole orders `−highest..=highest` of shaft speed, lowest first.
+#[must_use]
+pub fn shaft_harmonics(values: &[Complex<f64>], highest: i32) -> Vec<Complex<f64>> {
+    (-highest..=highest).map(|n| harmonic(values, 3 * n)).collect()
+}
+
+#[expect(clippy::cast_precision_loss, reason = "below a few thousand")]
+fn roots(count: usize) -> Vec<Complex<f64>> {
+    (0..count).map(|i| Complex::cis(TAU * i as f64 / count as f64)).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn arrows_that_were_put_in_come_out_and_nothing_else() {
+        let put = [
+            (-3, Complex::new(1.0, 2.0)),
+            (0, Complex::new(-4.0, 0.5)),
+            (7, Complex::new(0.0, 3.0)),
+        ];
+        let values: Vec<Complex<f64>> = (0..1080)
+            .map(|d| {
+                put.iter()
+                    .map(|(n, c)| c * Complex::cis(f64::from(*n) * f64::from(d).to_radians() / 3.0))
+                    .sum()
+            })
+            .collect();
+        for thirds in -12..=12 {
+            let expected =
+                put.iter().find(|(n, _)| *n == thirds).map_or(Complex::new(0.0, 0.0), |(_, c)| *c);
+            assert!((harmonic(&values, thirds) - expected).norm() < 1e-12);
+        }
+        let whole = shaft_harmonics(&values, 2);
+        assert!((whole[1] - put[0].1).norm() < 1e-12 && (whole[2] - put[1].1).norm() < 1e-12);
+    }
+}
