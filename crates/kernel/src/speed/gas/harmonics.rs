@@ -2,41 +2,40 @@
 
 use nalgebra::Complex;
 use std::f64::consts::TAU;
+use std::sync::LazyLock;
 
 /// Values of a cycle: one a degree of the shaft over 1080.
 pub const CYCLE_DEG: usize = 1080;
 
+/// The arrows of a degree at a time, a third of it for a rotor: worked out once.
+static ROOTS: LazyLock<Vec<Complex<f64>>> = LazyLock::new(|| {
+    #[expect(clippy::cast_precision_loss, reason = "below 1080")]
+    (0..CYCLE_DEG).map(|i| Complex::cis(TAU * i as f64 / CYCLE_DEG as f64)).collect()
+});
+
 /// The part of order `thirds/3` of shaft speed: `c` of `Σ c·exp(i·(thirds/3)·θ)`, any sign, by
-/// the mean of the values turned back. Exact for what has no order above 540 thirds.
-/// `values` are 1080, one a degree; another number gives the same sum over their number.
+/// the mean of the values turned back; exact for what has no order from 540 thirds on.
+/// `values` are one a degree over [`CYCLE_DEG`]; more than that are not looked at, and what is
+/// missing counts as nothing.
 #[must_use]
-#[expect(clippy::cast_precision_loss, reason = "below a few thousand")]
+#[expect(clippy::cast_precision_loss, reason = "1080")]
 pub fn harmonic(values: &[Complex<f64>], thirds: i32) -> Complex<f64> {
-    let count = values.len();
-    if count == 0 {
-        return Complex::new(0.0, 0.0);
-    }
     // Angles reduced in whole numbers, so that no accuracy is lost at high orders.
-    let step = i64::from(thirds).rem_euclid(count as i64).unsigned_abs() as usize;
+    let step = thirds.rem_euclid(1080).unsigned_abs() as usize;
     let mut at = 0;
     let mut sum = Complex::new(0.0, 0.0);
-    let table = roots(count);
-    for value in values {
-        sum += value * table[at].conj();
-        at = (at + step) % count;
+    for value in values.iter().take(CYCLE_DEG) {
+        sum += value * ROOTS[at].conj();
+        at = (at + step) % CYCLE_DEG;
     }
-    sum / count as f64
+    sum / CYCLE_DEG as f64
 }
 
 /// All parts of whole orders `−highest..=highest` of shaft speed, lowest first.
 #[must_use]
-pub fn shaft_harmonics(values: &[Complex<f64>], highest: i32) -> Vec<Complex<f64>> {
+pub fn shaft_harmonics(values: &[Complex<f64>], highest: u16) -> Vec<Complex<f64>> {
+    let highest = i32::from(highest);
     (-highest..=highest).map(|n| harmonic(values, 3 * n)).collect()
-}
-
-#[expect(clippy::cast_precision_loss, reason = "below a few thousand")]
-fn roots(count: usize) -> Vec<Complex<f64>> {
-    (0..count).map(|i| Complex::cis(TAU * i as f64 / count as f64)).collect()
 }
 
 #[cfg(test)]

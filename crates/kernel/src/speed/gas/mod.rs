@@ -33,7 +33,8 @@ pub use model::{
 pub use periodic::{ClosedPhase, Cycle};
 pub use ports::{NEARLY_EQUAL, PortAreas, PortTiming, Side, orifice_kg_per_s};
 pub use report::CycleReport;
-pub use rotor_load::{RotorGas, flank_lag_deg};
+pub use rotor_load::{RotorGas, delayed, flank_lag_deg};
+pub(crate) use rotor_load::{flank_direction, own_deg};
 pub use trace::Trace;
 pub use trace_csv::{MOST_GAP_DEG, TraceTextError};
 pub use walls::WallLoss;

@@ -15,7 +15,7 @@
 
 use super::chamber::GasChamber;
 use super::error::{GasError, within};
-use super::harmonics::CYCLE_DEG;
+use super::harmonics::{CYCLE_DEG, shaft_harmonics};
 use super::trace::Trace;
 use crate::geometry::Looks;
 use nalgebra::Complex;
@@ -139,6 +139,14 @@ impl RotorGas {
         delayed(&self.torque_n_m, lag_deg)
     }
 
+    /// Parts of the force of whole orders `−highest..=highest` of shaft speed, N, lowest first:
+    /// arrows that turn with `exp(i·n·θ)` in engine axes. Where the three chambers differ the
+    /// force also has orders between ([`super::harmonic`]).
+    #[must_use]
+    pub fn force_harmonics_n(&self, highest: u16) -> Vec<Complex<f64>> {
+        shaft_harmonics(&self.force_n, highest)
+    }
+
     /// Mean torque, N m.
     #[must_use]
     #[expect(clippy::cast_precision_loss, reason = "1080")]
@@ -147,8 +155,9 @@ impl RotorGas {
     }
 }
 
-/// The values that come `lag_deg` later.
-pub(crate) fn delayed<T: Copy>(values: &[T], lag_deg: usize) -> Vec<T> {
+/// Periodic values, one a degree, as they come `lag_deg` later: for a rotor whose throw lags.
+#[must_use]
+pub fn delayed<T: Copy>(values: &[T], lag_deg: usize) -> Vec<T> {
     let count = values.len();
     (0..count).map(|theta| values[(theta + count - lag_deg % count) % count]).collect()
 }
