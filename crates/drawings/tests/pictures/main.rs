@@ -2,6 +2,7 @@
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in tests a panic is the report")]
 
+mod at_speed;
 mod dejavu;
 mod golden;
 mod legible;
