@@ -1,6 +1,7 @@
 //! Free places for labels beside points: on no other label, and on as little of the drawn lines
 //! as can be helped.
 
+use crate::clip;
 use crate::sheet::{Anchor, Sheet};
 use crate::text::{Type, width};
 
@@ -35,9 +36,22 @@ impl Places {
         self.taken.push(area);
     }
 
-    /// Labels had better not lie on this point of a line.
-    pub(crate) fn avoid(&mut self, point: (f64, f64)) {
-        self.lines.push(point);
+    /// Labels had better not lie on this line; what of it is outside the room does not count.
+    pub(crate) fn avoid_line(&mut self, points: &[(f64, f64)]) {
+        for piece in clip::polyline(points, self.room) {
+            for pair in piece.windows(2) {
+                let (dx, dy) = (pair[1].0 - pair[0].0, pair[1].1 - pair[0].1);
+                // Close enough that no label fits between two.
+                let steps = (dx.hypot(dy) / 5.0).ceil().max(1.0);
+                self.lines.extend((0..steps as u32).map(|n| {
+                    let part = f64::from(n) / steps;
+                    (pair[0].0 + dx * part, pair[0].1 + dy * part)
+                }));
+            }
+        }
+        // A line that turns back on itself counts once.
+        self.lines.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        self.lines.dedup_by(|a, b| (a.0 - b.0).abs() + (a.1 - b.1).abs() < 2.0);
     }
 
     /// The place for a label of this width beside a point: its left end, its base line, and how
@@ -128,9 +142,7 @@ mod tests {
     #[test]
     fn a_label_leaves_a_line_free_where_there_is_room() {
         let mut places = Places::new((0.0, 0.0, 300.0, 300.0));
-        for x in 0..300 {
-            places.avoid((f64::from(x), 150.0));
-        }
+        places.avoid_line(&[(0.0, 150.0), (300.0, 150.0)]);
         let (_, base, _) = places.find((150.0, 150.0), 30.0).unwrap();
         assert!(!(145.0..=164.0).contains(&base), "{base}");
     }

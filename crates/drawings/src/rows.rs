@@ -61,19 +61,37 @@ impl Rows {
         // From the right: a label that stands right of its leader then finds those it would
         // cover already there, and goes above them.
         labels.sort_by(|a, b| b.x.total_cmp(&a.x));
+        // Standing on either side saves rows, on one side it is sure to cross nothing.
+        [true, false]
+            .map(|either| Self::put(&labels, (left, right), either))
+            .into_iter()
+            .min_by_key(|rows| (rows.crossings(), rows.height() as usize))
+            .unwrap_or_default()
+    }
+
+    fn put(labels: &[Label], edges: (f64, f64), either: bool) -> Self {
         let mut put: Vec<Label> = Vec::new();
         for label in labels {
-            let most = put.iter().map(Label::end).max().unwrap_or(0);
-            put.push(Self::choose(&put, &label, most, left, right));
+            put.push(Self::choose(&put, label, edges, either));
         }
         Self { labels: put }
     }
 
-    fn choose(put: &[Label], label: &Label, most: usize, left: f64, right: f64) -> Label {
+    /// How many leaders run through how many labels.
+    fn crossings(&self) -> usize {
+        let crossed = |a: &Label| self.labels.iter().filter(|b| a.is_crossed_by(b)).count();
+        self.labels.iter().map(crossed).sum()
+    }
+
+    fn choose(put: &[Label], label: &Label, (left, right): (f64, f64), either: bool) -> Label {
+        let most = put.iter().map(Label::end).max().unwrap_or(0);
         let last = (right - label.wide).max(left);
         let sides = [label.x + BESIDE, label.x - BESIDE - label.wide];
-        // Right of its leader on any row first: that side never ends between two others.
-        let tries = sides.into_iter().flat_map(|at| (0..=most).map(move |row| (row, at)));
+        let mut tries: Vec<(usize, f64)> =
+            sides.into_iter().flat_map(|at| (0..=most).map(move |row| (row, at))).collect();
+        if either {
+            tries.sort_by_key(|(row, _)| *row);
+        }
         for (row, at) in tries {
             let here = Label { left: at, row, ..label.clone() };
             let fits = (left..=last).contains(&at);

@@ -186,8 +186,10 @@ impl ShaftLine {
         shaft.chain(rotors).chain(masses).filter(|m| m.is_finite()).fold(0.0, f64::max)
     }
 
+    /// Where the bending stress is largest, if there is any.
     fn largest_stress(&self) -> Option<&AxisPoint> {
-        self.axis.iter().max_by(|a, b| a.stress_pa.total_cmp(&b.stress_pa))
+        let bent = self.axis.iter().filter(|p| p.stress_pa > 0.0);
+        bent.max_by(|a, b| a.stress_pa.total_cmp(&b.stress_pa))
     }
 
     fn largest_deflection(&self) -> Option<(Length, &AxisPoint)> {
@@ -201,6 +203,9 @@ impl ShaftLine {
     fn findings(&self, system: System) -> Vec<String> {
         let mut all = Vec::new();
         if let Some((most, at)) = self.largest_deflection() {
+            if most <= Length::ZERO {
+                return vec!["The axis is not bent.".to_owned()];
+            }
             all.push(format!(
                 "Largest deflection {} at {}.",
                 amount(most, system),

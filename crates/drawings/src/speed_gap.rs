@@ -9,7 +9,7 @@ use crate::columns::{Cell, Columns};
 use crate::number::amount;
 use crate::options::Options;
 use crate::origin::Origin;
-use crate::rows::Rows;
+use crate::rows::{ROW, Rows};
 use crate::scale::{Scale, figure, percent, span};
 use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH};
 use crate::text::Type;
@@ -130,6 +130,10 @@ impl RotorGaps {
             Some(point) => format!("At worst float a tip touches from {} on.", rpm(point.speed)),
             None => "At worst float no tip touches in this range.".to_owned(),
         });
+        let low = self.points.iter().find(|p| p.band.is_some_and(|(low, _)| low <= Length::ZERO));
+        if let Some(point) = low.filter(|p| self.touches().is_none_or(|t| p.speed < t.speed)) {
+            all.push(format!("The band's low end touches from {} on.", rpm(point.speed)));
+        }
         all
     }
 }
@@ -205,14 +209,14 @@ impl SpeedGap {
         let heights = panel::Heights::of(self.rotors.len(), self.has_chance());
         let marks = self.speed_marks(&speeds);
         for (n, rotor) in self.rotors.iter().enumerate() {
-            sheet.text(MARGIN, y + 6.0, Type::Strong, Anchor::Start, "Rotor");
-            let room = WIDTH - MARGIN - LEFT;
-            y = sheet.block(LEFT, y + 6.0, Type::Strong, room, &rotor.serial);
+            let room = WIDTH - 2.0 * MARGIN;
+            let name = format!("Rotor {}", rotor.serial);
+            y = sheet.block(MARGIN, y + 6.0, Type::Strong, room, &name);
             let words = rotor.sentences(self.duty, options.system).join(" ");
-            y = sheet.block(LEFT, y, Type::Small, room, &words) - 8.0;
+            y = sheet.block(MARGIN, y, Type::Small, room, &words) + 8.0;
             if n == 0 {
-                let rows = Rows::new(&marks, (MARGIN, WIDTH - MARGIN), NAMES);
-                y += rows.height() + 4.0;
+                let rows = Rows::new(&marks, (LEFT, WIDTH - MARGIN), NAMES);
+                y += (rows.height() - ROW).max(0.0);
                 rows.draw_above(&mut sheet, y, "thin");
             }
             y = self.draw_panel(&mut sheet, rotor, y, &speeds, heights, options.system);

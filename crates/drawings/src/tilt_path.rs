@@ -122,7 +122,7 @@ impl LeastGap {
 
 impl TiltPath {
     fn title(&self) -> String {
-        format!("Tilt of rotor {} in the room it has", self.serial)
+        format!("Tilt of rotor {} in its room", self.serial)
     }
 
     fn place(&self) -> String {
@@ -202,7 +202,7 @@ impl TiltPath {
             line(sheet, at, "edge");
         }
         if self.jams.iter().any(|jam| jam.at.is_some()) {
-            let at = legend.entry(sheet, "the same at the one shaft angle given");
+            let at = legend.entry(sheet, "both lands touch at the shaft angle given");
             line(sheet, at, "dashed");
         }
         if self.touches.iter().any(|t| t.tilt.is_some()) {

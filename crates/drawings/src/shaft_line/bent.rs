@@ -87,14 +87,16 @@ impl ShaftLine {
             System::Inch => (Length::thou(1.0), "thou"),
         };
         let in_units = Scale::new((-(most / unit), most / unit), (bottom, plot));
-        let (ticks, decimals) = in_units.ticks(34.0);
+        // A straight axis has no scale to speak of.
+        let is_bent = self.axis.iter().any(|p| p.along.abs().max(p.across.abs()) > Length::ZERO);
+        let (ticks, decimals) = if is_bent { in_units.ticks(34.0) } else { (vec![0.0], 0) };
         for value in ticks {
             let y = in_units.at(value);
             sheet.line((LEFT - 6.0, y), (LEFT, y), "thin");
             let words = figure(value, decimals);
             sheet.text(LEFT - 10.0, y + 5.0, Type::Small, Anchor::End, &words);
         }
-        sheet.text(LEFT - 10.0, plot - 8.0, Type::Small, Anchor::End, name);
+        sheet.text(LEFT - 10.0, plot - 10.0, Type::Small, Anchor::End, name);
         let mut labels = Vec::new();
         let planes: [(&str, &str, Deflection); 2] =
             [("across", "curve-dashed", |p| p.across), ("throw plane", "curve", |p| p.along)];

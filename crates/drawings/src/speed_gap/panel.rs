@@ -5,7 +5,7 @@ use crate::beside::spread;
 use crate::hatch::Hatch;
 use crate::mark::Mark;
 use crate::scale::{Scale, figure, percent};
-use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, boxed, outline};
+use crate::sheet::{Anchor, MARGIN, Sheet, boxed, outline};
 use crate::text::Type;
 use kernel::units::{Length, System};
 
@@ -184,7 +184,7 @@ impl SpeedGap {
         }
         let mut labels = vec![(0.5 * (top + bottom) + 5.0, "chance of contact".to_owned())];
         if known.is_empty() {
-            labels[0].1.push_str(": none");
+            labels.push((labels[0].0 + 1.0, "not computed".to_owned()));
         }
         if let Some(allowed) = self.allowed_chance {
             let y = chances.at(allowed);
@@ -216,8 +216,7 @@ impl SpeedGap {
             sheet.text(LEFT - 10.0, y + 5.0, Type::Small, Anchor::End, words);
         }
         for (_, base, words) in spread(labels, (top + 8.0, bottom + 5.0)) {
-            let room = WIDTH - MARGIN - BESIDE + 14.0;
-            sheet.block(BESIDE - 6.0, base, Type::Small, room, &words);
+            sheet.text(BESIDE - 6.0, base, Type::Small, Anchor::Start, &words);
         }
     }
 }

@@ -44,6 +44,18 @@ impl View {
         jam.corners.iter().map(|s| self.at(s.mrad())).collect()
     }
 
+    fn closed(&self, jam: &JamOutline) -> Vec<(f64, f64)> {
+        let mut corners = self.corners(jam);
+        corners.extend(corners.first().copied());
+        corners
+    }
+
+    /// Every line of the room's edges.
+    fn outlines(&self, model: &TiltPath) -> Vec<Vec<(f64, f64)>> {
+        let jams = model.jams.iter().map(|jam| self.closed(jam));
+        jams.chain(self.touch_lines(&model.touches)).collect()
+    }
+
     /// Draws everything; the marks that found no room for their labels, in degrees.
     pub(super) fn draw(
         &self,
@@ -64,7 +76,9 @@ impl View {
         for piece in clip::polyline(&closed, self.area) {
             sheet.curve(&piece, "curve");
         }
-        points.iter().step_by(2).for_each(|p| places.avoid(*p));
+        for line in std::iter::once(closed).chain(self.outlines(model)) {
+            places.avoid_line(&line);
+        }
         let mut unlabelled = Vec::new();
         if marks {
             self.draw_travel(sheet, &points, &mut places);
@@ -131,8 +145,7 @@ impl View {
 
     fn draw_outlines(&self, sheet: &mut Sheet, model: &TiltPath) {
         for jam in &model.jams {
-            let mut corners = self.corners(jam);
-            corners.extend(corners.first().copied());
+            let corners = self.closed(jam);
             let class = if jam.at.is_none() { "edge" } else { "dashed" };
             for piece in clip::polyline(&corners, self.area) {
                 sheet.path(&outline(&piece, false), class);

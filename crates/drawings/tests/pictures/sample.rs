@@ -8,6 +8,7 @@ use drawings::{
 };
 use kernel::readings::{Face, FaceHeights, Heights, TIPS};
 use kernel::units::{Angle, Length, System};
+use std::sync::LazyLock;
 
 pub(crate) const LONG: &str = "MERGANSER-7-SPARE-R-0114";
 
@@ -27,10 +28,13 @@ pub(crate) struct Picture {
 }
 
 /// Everything that is drawn in the tests.
-pub(crate) fn every() -> Vec<Picture> {
-    let mut pictures = all();
-    pictures.extend(crate::at_speed::all());
-    pictures
+pub(crate) fn every() -> &'static [Picture] {
+    static EVERY: LazyLock<Vec<Picture>> = LazyLock::new(|| {
+        let mut pictures = all();
+        pictures.extend(crate::at_speed::all());
+        pictures
+    });
+    &EVERY
 }
 
 /// What is drawn of a rotor at rest, whose tables are of lengths at its places.
