@@ -212,8 +212,10 @@ impl SpeedGap {
             let room = WIDTH - 2.0 * MARGIN;
             let name = format!("Rotor {}", rotor.serial);
             y = sheet.block(MARGIN, y + 6.0, Type::Strong, room, &name);
-            let words = rotor.sentences(self.duty, options.system).join(" ");
-            y = sheet.block(MARGIN, y, Type::Small, room, &words) + 8.0;
+            for words in rotor.sentences(self.duty, options.system) {
+                y = sheet.block(MARGIN, y, Type::Small, room, &words);
+            }
+            y += 8.0;
             if n == 0 {
                 let rows = Rows::new(&marks, (LEFT, WIDTH - MARGIN), NAMES);
                 y += (rows.height() - ROW).max(0.0);

@@ -1,6 +1,6 @@
 //! The bent axis in its two planes, with the slopes at the rotors, and the bending stress.
 
-use super::{AxisPoint, LEFT, RIGHT, ShaftLine, along, mpa};
+use super::{AxisPoint, LEFT, RIGHT, RotorStation, ShaftLine, along, mpa, mrad};
 use crate::beside::spread;
 use crate::mark::Mark;
 use crate::number::{factor, round_down};
@@ -20,6 +20,12 @@ const BESIDE: f64 = RIGHT + 14.0;
 
 /// One of the two deflections of a point.
 type Deflection = fn(&AxisPoint) -> Length;
+
+/// What stands over a rotor: both slopes of its journal.
+fn slope_label(number: usize, rotor: &RotorStation) -> String {
+    let (along, across) = (mrad(rotor.slope_along), mrad(rotor.slope_across));
+    format!("{number}: {along}, across {across}")
+}
 
 impl ShaftLine {
     /// Draws the bent axis from `top`; its bottom.
@@ -43,14 +49,14 @@ impl ShaftLine {
         let name = if is_straight {
             "Axis: not bent".to_owned()
         } else {
-            format!("Bent axis, deflection {} times larger", factor(times))
+            format!("Bent axis, deflection {} times larger; slopes in mrad", factor(times))
         };
         sheet.text(MARGIN, top + 12.0, Type::Strong, Anchor::Start, &name);
         let slopes: Vec<_> = self
             .rotors
             .iter()
             .enumerate()
-            .map(|(n, r)| (scale.beyond(r.z.to_m()), format!("{}: {}", n + 1, r.slopes())))
+            .map(|(n, r)| (scale.beyond(r.z.to_m()), slope_label(n + 1, r)))
             .collect();
         let rows = Rows::new(&slopes, (LEFT, WIDTH - MARGIN), LABELS);
         let plot = top + 24.0 + rows.height().max(ROW);

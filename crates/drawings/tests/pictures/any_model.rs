@@ -41,7 +41,7 @@ impl Dice {
     }
 
     fn yes(&mut self) -> bool {
-        self.roll() % 2 == 0
+        self.roll().is_multiple_of(2)
     }
 
     fn mm(&mut self, low: f64, high: f64) -> Length {

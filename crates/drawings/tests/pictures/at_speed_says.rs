@@ -213,7 +213,7 @@ fn the_shaft_is_told_in_words() {
 fn the_bent_axis_is_enlarged_by_the_factor_that_is_said() {
     let model = shaft_line();
     let svg = model.svg(&Options::default());
-    let line = svg.lines().filter(|line| line.contains("class=\"curve\"")).next().unwrap();
+    let line = svg.lines().find(|line| line.contains("class=\"curve\"")).unwrap();
     let d = line.split('"').find(|part| part.starts_with('M')).unwrap();
     let points: Vec<(f64, f64)> = d
         .trim_start_matches('M')

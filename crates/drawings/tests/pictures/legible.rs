@@ -236,11 +236,11 @@ fn long_serials_are_whole_in_picture_and_text() {
     };
     for picture in sample::every() {
         if picture.name.ends_with("ugly") || picture.name == "stock-left" {
-            let (texts, title) = document_of(&picture);
+            let (texts, title) = document_of(picture);
             assert!(texts.contains(LONG) && title.contains(LONG), "{}", picture.name);
         }
         if picture.name.ends_with("six-rotors") {
-            let (texts, _) = document_of(&picture);
+            let (texts, _) = document_of(picture);
             for n in 0..6 {
                 assert!(texts.contains(&format!("MERGANSER-7-WIDE-WWW-{n:03}")), "{n}");
             }
