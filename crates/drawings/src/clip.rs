@@ -4,7 +4,7 @@ use crate::places::Area;
 
 type Point = (f64, f64);
 
-/// The part of a line inside a box, from and to as fractions of it; Liang and Barsky's way.
+/// The part of a line inside a box, from and to as fractions of it; the way of Liang and Barsky, from memory.
 fn inside((x0, y0): Point, (x1, y1): Point, area: Area) -> Option<(f64, f64)> {
     let (dx, dy) = (x1 - x0, y1 - y0);
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
@@ -42,7 +42,8 @@ pub(crate) fn polyline(points: &[Point], area: Area) -> Vec<Vec<Point>> {
     pieces
 }
 
-/// An area cut to a box, edge by edge; Sutherland and Hodgman's way.
+/// An area cut to a box, edge by edge; the way of Sutherland and
+/// Hodgman, from memory.
 pub(crate) fn polygon(points: &[Point], area: Area) -> Vec<Point> {
     // Each edge as what must not be negative.
     let edges: [fn(Point, Area) -> f64; 4] =

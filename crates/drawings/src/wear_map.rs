@@ -302,16 +302,23 @@ impl WearMap {
     }
 
     fn draw_scale(sheet: &mut Sheet, view: &View, y: f64, system: System) {
-        let length = Length::mm(round_down(150.0 / view.per_m * 1e3));
+        let unit = match system {
+            System::Metric => Length::mm(1.0),
+            System::Inch => Length::inch(1.0),
+        };
+        let length = unit * round_down(150.0 / view.per_m / unit.to_m());
         let (left, right) = (MARGIN, MARGIN + length.to_m() * view.per_m);
         sheet.line((left, y), (right, y), "edge");
         for x in [left, right] {
             sheet.line((x, y - 6.0), (x, y + 6.0), "edge");
         }
-        let (mm, inch) = (coordinate(length.to_mm()), figure(length.to_inch(), 2));
         let words = match system {
-            System::Metric => format!("{mm} mm ({inch} in)"),
-            System::Inch => format!("{inch} in ({mm} mm)"),
+            System::Metric => {
+                format!("{} mm ({} in)", coordinate(length.to_mm()), figure(length.to_inch(), 2))
+            }
+            System::Inch => {
+                format!("{} in ({} mm)", coordinate(length.to_inch()), figure(length.to_mm(), 1))
+            }
         };
         sheet.text(left, y - 11.0, Type::Small, Anchor::Start, &words);
     }

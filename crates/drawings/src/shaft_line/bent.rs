@@ -47,7 +47,7 @@ impl ShaftLine {
         let times = round_down((0.5 * BENT - 8.0) / most_m / per_m);
         let is_straight = most_m <= 0.0;
         let name = if is_straight {
-            "Axis: not bent".to_owned()
+            "Axis: not bent; slopes in mrad".to_owned()
         } else {
             format!("Bent axis, deflection {} times larger; slopes in mrad", factor(times))
         };
