@@ -1,6 +1,7 @@
 //! A level axis of lengths, with the marks of both systems: the shop's own above, the other below.
 
 use crate::number::cell;
+use crate::scale::round_values;
 use crate::sheet::{Anchor, Sheet};
 use crate::text::Type;
 use kernel::units::{Length, System};
@@ -46,16 +47,9 @@ impl Axis {
     fn ticks(&self, unit: Length, apart: f64) -> (Vec<Length>, usize) {
         let per_unit = (self.right - self.left) / (self.to_m - self.from_m) * unit.to_m();
         let least = apart / per_unit;
-        let decade = 10f64.powi(least.log10().floor() as i32);
-        let step = [1.0, 2.0, 5.0]
-            .into_iter()
-            .map(|digit| digit * decade)
-            .find(|step| *step >= least)
-            .unwrap_or(10.0 * decade);
-        let first = (self.from_m / unit.to_m() / step).ceil() as i64;
-        let last = (self.to_m / unit.to_m() / step).floor() as i64;
-        let decimals = (-step.log10().floor()).max(0.0) as usize;
-        ((first..=last).map(|n| unit * (n as f64 * step)).collect(), decimals)
+        let (from, to) = (self.from_m / unit.to_m(), self.to_m / unit.to_m());
+        let (values, decimals) = round_values(from, to, least);
+        (values.into_iter().map(|v| unit * v).collect(), decimals)
     }
 
     /// Draws it at height `y`, with faint lines through the rows below it.

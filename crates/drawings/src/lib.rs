@@ -7,30 +7,48 @@
 //! that is measured and wrapped, axes, dimension lines, and the sheet they stand on.
 
 mod alike;
+mod arrow;
 mod axis;
+mod beside;
+mod clip;
+mod columns;
 mod dimension;
 mod hatch;
+mod legend;
 mod mark;
 mod number;
 mod options;
 mod origin;
+mod places;
 mod rotor_face;
+mod rows;
+mod scale;
+mod shaft_line;
 mod sheet;
 mod side_gap;
+mod speed_gap;
 mod stock;
 mod style;
 mod table;
 mod text;
+mod tilt_path;
 mod tip;
+mod tip_budget;
+mod wear_map;
 mod when;
 mod window;
 
 pub use options::Options;
 pub use origin::Origin;
 pub use rotor_face::{Doubt, Point, Reading, RotorFace, TipReadings};
+pub use shaft_line::{AxisPoint, MainBearing, RotorStation, ShaftLine, ShaftMass, Stretch};
 pub use side_gap::{Lean, Relief, Section, SideGap, Stage, TipGap, Touch, Tracks, Wear};
+pub use speed_gap::{CriticalSpeed, GapAtSpeed, RotorGaps, SpeedGap};
 pub use stock::{FaceStock, Stock};
+pub use tilt_path::{JamOutline, LeastGap, Slope, TiltPath, TouchReach};
 pub use tip::Tip;
+pub use tip_budget::{GapCause, TipBudget};
+pub use wear_map::{Contact, Wall, WallPoint, WearMap};
 pub use when::When;
 pub use window::{
     ClearanceWindow, Planned, PlannedStep, SealLimit, SpecFigure, StepWindow, Window,

@@ -32,6 +32,16 @@ pub(crate) fn size(length: Length, first: System) -> String {
     typeset(length.as_size(first))
 }
 
+/// A change of a small amount in both systems, with its sign even where it is positive.
+pub(crate) fn change(length: Length, first: System) -> String {
+    let text = amount(length, first);
+    if text.starts_with(|c: char| c.is_ascii_digit() && c != '0') || length.to_um() >= 0.5 {
+        format!("+{}", text.replace('(', "(+"))
+    } else {
+        text
+    }
+}
+
 /// With a true minus sign, which is as wide as a digit and not taken for a dash.
 fn typeset(shown: Shown) -> String {
     shown.to_string().replace('-', "\u{2212}")
@@ -83,6 +93,19 @@ mod tests {
             assert!((round_down(value) - round).abs() < 1e-12, "{value}");
         }
         assert_eq!(round_down(-3.0), 1.0);
+    }
+
+    #[test]
+    fn a_change_has_its_sign() {
+        let said = [23.0, -23.0, 0.2].map(|um| change(Length::um(um), System::Metric));
+        assert_eq!(
+            said,
+            [
+                "+23 \u{b5}m (+0.9 thou)",
+                "\u{2212}23 \u{b5}m (\u{2212}0.9 thou)",
+                "0 \u{b5}m (0.0 thou)"
+            ]
+        );
     }
 
     #[test]

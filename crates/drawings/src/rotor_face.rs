@@ -4,13 +4,14 @@
 //! seen from the other side, so it is mirrored, and says so.
 
 use crate::hatch::Hatch;
+use crate::legend::Legend;
 use crate::mark::Mark;
 use crate::number::{amount, size};
 use crate::options::Options;
 use crate::origin::Origin;
 use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, outline, ring};
 use crate::table::{Place, Table};
-use crate::text::{self, Type};
+use crate::text::Type;
 use crate::tip::Tip;
 use kernel::readings::{Face, TIPS};
 use kernel::units::{Length, System};
@@ -289,29 +290,19 @@ impl RotorFace {
 
     /// What the marks mean, those that are drawn; the base line after it.
     fn draw_legend(&self, sheet: &mut Sheet, y: f64) -> f64 {
-        let mut at = (MARGIN, y);
-        let mut entry = |sheet: &mut Sheet, words: &str| {
-            let wide = 28.0 + text::width(words, Type::Small);
-            if at.0 + wide > WIDTH - MARGIN {
-                at = (MARGIN, at.1 + 22.0);
-            }
-            let (x, y) = at;
-            sheet.text(x + 28.0, y, Type::Small, Anchor::Start, words);
-            at.0 += wide + 18.0;
-            (x, y - 5.0)
-        };
-        let (x, middle) = entry(sheet, "land");
+        let mut legend = Legend::new(y, 28.0);
+        let (x, middle) = legend.entry(sheet, "land");
         let swatch = ring((x + 9.0, middle), 9.0, 0.0);
         sheet.hatched(&swatch, Hatch::Land);
         sheet.path(&swatch, "thin");
         if self.face == Face::Gear {
-            let (x, middle) = entry(sheet, "internal gear");
+            let (x, middle) = legend.entry(sheet, "internal gear");
             sheet.line((x, middle), (x + 19.0, middle), "teeth");
         }
         let stations: Vec<Doubt> =
             Tip::ALL.iter().flat_map(|tip| self.station_doubts(*tip)).collect();
         if stations.contains(&Doubt::None) {
-            let (x, middle) = entry(sheet, "where it was read");
+            let (x, middle) = legend.entry(sheet, "where it was read");
             sheet.mark(x + 9.0, middle, Doubt::None.mark());
         }
         for doubt in [Doubt::Misread, Doubt::Ambiguous] {
@@ -321,11 +312,11 @@ impl RotorFace {
                 .flat_map(TipReadings::rows)
                 .any(|(_, reading, _)| reading.is_some_and(|r| r.doubt == doubt));
             if drawn {
-                let (x, middle) = entry(sheet, doubt.words());
+                let (x, middle) = legend.entry(sheet, doubt.words());
                 sheet.mark(x + 9.0, middle, doubt.mark());
             }
         }
-        at.1 + 24.0
+        legend.end()
     }
 
     /// What speaks against the readings at a tip's two stations: at the land, at the tip.

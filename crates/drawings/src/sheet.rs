@@ -83,6 +83,12 @@ impl Sheet {
         self.text(x, y, Type::Small, anchor, words);
     }
 
+    /// A word beside a point, on free space no larger than the word.
+    pub(crate) fn plate_tight(&mut self, left: f64, y: f64, words: &str) {
+        self.path(&boxed(left - 1.0, y - 12.0, width(words, Type::Small) + 2.0, 15.0), "paper");
+        self.text(left, y, Type::Small, Anchor::Start, words);
+    }
+
     /// Notes over the whole width; the base line after them.
     pub(crate) fn notes(&mut self, y: f64, notes: &[String]) -> f64 {
         notes
@@ -109,6 +115,15 @@ impl Sheet {
         });
     }
 
+    /// A line of the picture's data, with free space along it so that it is seen on hatching.
+    pub(crate) fn curve(&mut self, points: &[(f64, f64)], class: &str) {
+        if points.len() > 1 {
+            let d = outline(points, false);
+            self.path(&d, "halo");
+            self.path(&d, class);
+        }
+    }
+
     pub(crate) fn mark(&mut self, x: f64, y: f64, mark: Mark) {
         self.path(&mark.path(x, y), mark.class());
     }
@@ -125,20 +140,33 @@ impl Sheet {
 
     /// The whole picture: what it belongs to is said at its foot, from the base line `y` on.
     pub(crate) fn close(
-        mut self,
+        self,
         y: f64,
         title: &str,
         description: &[String],
         origin: &Origin,
     ) -> String {
+        self.close_with(y, title, description, &[origin.line()])
+    }
+
+    /// The whole picture with these lines at its foot, from the base line `y` on.
+    pub(crate) fn close_with(
+        mut self,
+        y: f64,
+        title: &str,
+        description: &[String],
+        foot: &[String],
+    ) -> String {
         self.line((MARGIN, y - 10.0), (WIDTH - MARGIN, y - 10.0), "faint");
-        let foot = origin.line();
-        let height = self.block(MARGIN, y + 9.0, Type::Small, WIDTH - 2.0 * MARGIN, &foot) - 6.0;
+        let room = WIDTH - 2.0 * MARGIN;
+        let height =
+            foot.iter().fold(y + 9.0, |y, line| self.block(MARGIN, y, Type::Small, room, line))
+                - 6.0;
         let (w, h) = (coordinate(WIDTH), coordinate(height.ceil()));
         let (title_id, description_id) =
             (format!("{}-title", self.id), format!("{}-desc", self.id));
         let description =
-            description.iter().chain([&foot]).fold(String::new(), |mut all, sentence| {
+            description.iter().chain(foot).fold(String::new(), |mut all, sentence| {
                 let _ = write!(all, "{sentence} ");
                 all
             });

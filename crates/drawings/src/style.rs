@@ -20,6 +20,10 @@ pub(crate) const SHEET: &str = "
 .lw-drawing .thin{fill:none;stroke:#17252c;stroke-width:1}
 .lw-drawing .faint{fill:none;stroke:#8b989e;stroke-width:1}
 .lw-drawing .dashed{fill:none;stroke:#17252c;stroke-width:1;stroke-dasharray:6 4}
+.lw-drawing .curve{fill:none;stroke:#17252c;stroke-width:2.5;stroke-linejoin:round}
+.lw-drawing .curve-dashed{fill:none;stroke:#17252c;stroke-width:1.8;stroke-dasharray:9 5;stroke-linejoin:round}
+.lw-drawing .halo{fill:none;stroke:#fbfaf6;stroke-width:6;stroke-linejoin:round}
+.lw-drawing .reach{fill:none;stroke:#8f4700;stroke-width:3.5;stroke-dasharray:0.1 7;stroke-linecap:round}
 .lw-drawing .teeth{fill:none;stroke:#17252c;stroke-width:5;stroke-dasharray:4 4}
 .lw-drawing .axis{fill:none;stroke:#17252c;stroke-width:1;stroke-dasharray:14 4 3 4}
 .lw-drawing .ink{fill:#17252c}
@@ -36,13 +40,14 @@ pub(crate) const SHEET: &str = "
 .lw-drawing .paper{fill:#12191d}
 .lw-drawing .metal{fill:#35444c}
 .lw-drawing .open{fill:#1d4a66}
-.lw-drawing .edge,.lw-drawing .thin,.lw-drawing .dashed,.lw-drawing .teeth,.lw-drawing .axis,.lw-drawing .hatch{stroke:#eef2f0}
+.lw-drawing .halo{stroke:#12191d}
+.lw-drawing .edge,.lw-drawing .curve,.lw-drawing .curve-dashed,.lw-drawing .thin,.lw-drawing .dashed,.lw-drawing .teeth,.lw-drawing .axis,.lw-drawing .hatch{stroke:#eef2f0}
 .lw-drawing .faint{stroke:#6f7f87}
 .lw-drawing .ink,.lw-drawing .dot{fill:#eef2f0}
 .lw-drawing .good{fill:#7cc0f2;stroke:#eef2f0}
 .lw-drawing .good-edge{stroke:#7cc0f2}
 .lw-drawing .bad{fill:#f0a53a;stroke:#eef2f0}
-.lw-drawing .bad-edge,.lw-drawing .hatch-warm{stroke:#f0a53a}
+.lw-drawing .bad-edge,.lw-drawing .reach,.lw-drawing .hatch-warm{stroke:#f0a53a}
 .lw-drawing .plain-mark{fill:#12191d;stroke:#eef2f0}
 }
 ";

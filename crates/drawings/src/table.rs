@@ -49,7 +49,7 @@ impl Table {
 }
 
 /// In quotes where a comma, a quote or the end of a line would split it.
-fn quoted(field: &str) -> String {
+pub(crate) fn quoted(field: &str) -> String {
     if field.contains([',', '"', '\n', '\r']) {
         format!("\"{}\"", field.replace('"', "\"\""))
     } else {

@@ -72,7 +72,7 @@ pub(crate) fn width(text: &str, set: Type) -> f64 {
 }
 
 /// Units that stay on the line of their number.
-const UNITS: [&str; 5] = ["mm", "in", "\u{b5}m", "thou", "mrad"];
+const UNITS: [&str; 8] = ["mm", "in", "\u{b5}m", "thou", "mrad", "rpm", "MPa", "%"];
 
 /// Words, each number together with its unit.
 fn pieces(text: &str) -> Vec<String> {

@@ -2,6 +2,9 @@
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in tests a panic is the report")]
 
+mod any_model;
+mod at_speed;
+mod at_speed_says;
 mod dejavu;
 mod golden;
 mod legible;

@@ -8,10 +8,11 @@ use drawings::{
 };
 use kernel::readings::{Face, FaceHeights, Heights, TIPS};
 use kernel::units::{Angle, Length, System};
+use std::sync::LazyLock;
 
 pub(crate) const LONG: &str = "MERGANSER-7-SPARE-R-0114";
 
-fn origin() -> Origin {
+pub(crate) fn origin() -> Origin {
     Origin {
         build: "Merganser, boat 7".into(),
         housing: "H-31".into(),
@@ -27,6 +28,16 @@ pub(crate) struct Picture {
 }
 
 /// Everything that is drawn in the tests.
+pub(crate) fn every() -> &'static [Picture] {
+    static EVERY: LazyLock<Vec<Picture>> = LazyLock::new(|| {
+        let mut pictures = all();
+        pictures.extend(crate::at_speed::all());
+        pictures
+    });
+    &EVERY
+}
+
+/// What is drawn of a rotor at rest, whose tables are of lengths at its places.
 pub(crate) fn all() -> Vec<Picture> {
     let metric = Options::default();
     let inch = Options { system: System::Inch, id: Some("inch-first".into()) };
