@@ -1,5 +1,7 @@
 //! Builds for tests, made from the rows of `limits`: any that the reader must accept.
 
+mod speed;
+
 use super::limits::{self, Limit};
 use super::model::{
     Aim, ApexSeal, AtTips, BUILT_IN_MATERIALS, Between, Build, Clamping, CornerSeal, Duty, Engine,
@@ -96,6 +98,8 @@ impl Maker {
                 let material = Material {
                     expansion: self.any(&limits::EXPANSION),
                     density: self.any(&limits::DENSITY),
+                    young: self.maybe(|m| m.any(&limits::speed::YOUNG)),
+                    poisson: self.maybe(|m| m.share(&limits::speed::POISSON)),
                 };
                 (self.name(), material)
             })
@@ -105,6 +109,7 @@ impl Maker {
         let names: Vec<String> = gauges.keys().cloned().collect();
         let engine = self.engine(&materials);
         let sides = if self.below(2) == 0 { 0 } else { count + 1 };
+        let at_speed = self.at_speed(count, &materials);
         Build {
             name: self.name(),
             duty: self.duty(),
@@ -119,6 +124,7 @@ impl Maker {
             rotors: (0..count).map(|i| self.rotor(i, &names)).collect(),
             spec: self.spec(count, &engine),
             seals: self.seals(&engine),
+            at_speed,
             engine,
         }
     }
