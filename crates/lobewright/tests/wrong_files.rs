@@ -402,7 +402,7 @@ indicator = "3 um"
         r#"mass = "4312 g"
 mass = "4313 g""#,
         "f:47:1: this key is there already; expected each key once in its table
-  hint: for another rotor or housing start a new [[rotor]] or [[housing]]",
+  hint: for another of its kind start a new table in two brackets, such as [[rotor]]",
     ),
     (
         r#"mass = "4312 g""#,
@@ -523,7 +523,7 @@ lengths",
         "f:44:1: rotor: a table; expected a table headed [[rotor]] for each
   hint: two brackets: [[rotor]], not [rotor]
 f:55:3: this table is there already; expected each table once, or all of a kind in two brackets
-  hint: for another rotor or housing start a new [[rotor]] or [[housing]]",
+  hint: for another of its kind start a new table in two brackets, such as [[rotor]]",
     ),
     (
         "[spec]",

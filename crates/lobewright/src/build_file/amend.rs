@@ -210,7 +210,7 @@ impl Change<'_> {
                 }
             }
             (Kind::Each(by, inner), Some(rest)) => self.each(table, name, (by, inner), rest),
-            (Kind::Each(By::Number, _), None) => self.set(table, key),
+            (Kind::Each(By::Name | By::Number, _), None) => self.set(table, key),
             (Kind::ByName(inner), Some(rest)) => self.by_name(table, name, inner, rest),
             (Kind::Each(..) | Kind::ByName(_), None) => {
                 Err(self.nothing(format!("say which {name}, and which of its keys")))
@@ -354,7 +354,7 @@ impl Change<'_> {
                 }
                 _ => Err(self.unfit(format!("[{}] is a table", key.name))),
             },
-            Some(_) => Err(self.unfit(format!("{} holds several tables", key.name))),
+            Some(_) => Err(self.unfit(format!("{} holds several tables: say which", key.name))),
             None => {
                 value.decor_mut().clear();
                 let item = match (key.name, value) {

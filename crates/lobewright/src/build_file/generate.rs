@@ -14,7 +14,12 @@ use std::collections::BTreeMap;
 
 /// Any build, from a seed.
 pub(crate) fn any_build() -> impl Strategy<Value = Build> {
-    any::<u64>().prop_map(|seed| Maker(seed).build())
+    any::<u64>().prop_map(sample)
+}
+
+/// The build of a seed.
+pub(crate) fn sample(seed: u64) -> Build {
+    Maker(seed).build()
 }
 
 /// A splitmix64 generator with what it makes.

@@ -85,7 +85,7 @@ pub struct Share {
     pub most: f64,
     /// Something right.
     pub example: f64,
-    /// Why the bounds are where they are, where that helps; else empty.
+    /// Why the least is where it is, where that helps; else empty.
     pub why: &'static str,
 }
 

@@ -44,9 +44,9 @@ impl Walk<'_, '_> {
         self.table.get(key).is_some_and(|value| value.get_ref().is_table())
     }
 
-    /// Whether the value of a key is a list, of tables or of anything.
-    pub(super) fn is_list(&self, key: &str) -> bool {
-        self.table.get(key).is_some_and(|value| value.get_ref().is_array())
+    /// How many items the list at a key has, readable or not; nothing if it is no list.
+    pub(super) fn count_of(&self, key: &str) -> Option<usize> {
+        Some(self.table.get(key)?.get_ref().as_array()?.len())
     }
 
     /// The tables of `[[key]]`, each named by its serial, its name or its number.

@@ -384,7 +384,8 @@ impl<'f, 'i> Walk<'f, 'i> {
             None => Some(number),
             Some(how) => {
                 let what = format!("{} {how}", number_text(value.get_ref()));
-                let hint = (!limit.why.is_empty()).then(|| limit.why.to_owned());
+                let explained = number < limit.least && !limit.why.is_empty();
+                let hint = explained.then(|| limit.why.to_owned());
                 self.wrong(key, what, limit.expected(), hint);
                 None
             }

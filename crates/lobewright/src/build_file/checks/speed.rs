@@ -48,11 +48,11 @@ pub(in crate::build_file) fn shaft_material(
 pub(in crate::build_file) fn how_many(
     t: &Walk<'_, '_>,
     key: &str,
-    count: usize,
     counts: RangeInclusive<usize>,
     noun: &str,
 ) {
-    if counts.contains(&count) || !t.is_list(key) {
+    let Some(count) = t.count_of(key) else { return };
+    if counts.contains(&count) || t.is_misspelled(key) {
         return;
     }
     let expected = match (counts.start(), counts.end()) {
@@ -90,7 +90,7 @@ pub(in crate::build_file) fn apart(t: &Walk<'_, '_>, at: &[Length], rotors: &[Op
     for i in 1..at.len() {
         let (before, here) = (at[i - 1], at[i]);
         if here <= before {
-            t.wrong_item("rotors", i, not_behind(here, before), "front to rear".to_owned());
+            t.wrong_item("rotors", i, not_behind(here, before), "rotors front to rear".to_owned());
         } else if let (Some(front), Some(rear)) = (width(i - 1), width(i))
             && here - before < (front + rear) / 2.0
         {
@@ -230,7 +230,7 @@ pub(in crate::build_file) fn fits(
         t.wrong(
             "clearance",
             format!("{} on a diameter of {}", mm(clearance), mm(diameter)),
-            format!("at most {}", mm(diameter * MOST_CLEARANCE_SHARE)),
+            format!("at most a hundredth of that, {}", mm(diameter * MOST_CLEARANCE_SHARE)),
             None,
         );
     }
@@ -247,7 +247,7 @@ pub(in crate::build_file) fn within_clearance(
     if let Some(u) = clearance_u.filter(|u| *u >= clearance) {
         t.wrong(
             "clearance_u",
-            format!("{} of {}", mm(u), mm(clearance)),
+            format!("{} of a clearance of {}", mm(u), mm(clearance)),
             "less than the clearance itself".to_owned(),
             None,
         );
@@ -255,7 +255,7 @@ pub(in crate::build_file) fn within_clearance(
     if let Some(film) = least_film.filter(|film| *film >= clearance / 2.0) {
         t.wrong(
             "least_film",
-            format!("{} is more than there ever is", mm(film)),
+            format!("{} in a clearance of {}", mm(film), mm(clearance)),
             format!("less than half of clearance, {}", mm(clearance / 2.0)),
             None,
         );

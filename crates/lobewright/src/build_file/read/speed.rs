@@ -9,6 +9,7 @@ use crate::build_file::model::{
     Uncertainty, Weight,
 };
 use crate::build_file::walk::Walk;
+use kernel::units::Length;
 use std::collections::BTreeMap;
 
 /// What the rest of the file says that the shaft must agree with.
@@ -40,8 +41,8 @@ pub(super) fn at_speed(file: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Opti
     })
 }
 
-/// Nothing where a table is there and could not be read.
-#[expect(clippy::option_option, reason = "left out and unreadable are different")]
+/// A table that is left out is one that could be read: only one that is there and could not be
+/// read gives nothing.
 fn there_or_left_out<T>(table: Option<Option<T>>) -> Option<Option<T>> {
     match table {
         Some(read) => read.map(Some),
@@ -59,8 +60,8 @@ fn shaft(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<Shaft> {
         });
     }
     let section_walks = t.each("sections");
-    let sections: Vec<_> = section_walks.iter().map(section).collect();
-    checks::how_many(t, "sections", section_walks.len(), 1..=checks::MOST_SECTIONS, "section");
+    let (lengths, sections): (Vec<_>, Vec<_>) = section_walks.iter().map(section).unzip();
+    checks::how_many(t, "sections", 1..=checks::MOST_SECTIONS, "section");
     let of_rotors = ("place", "one for each rotor, its mid-plane from the front end");
     let rotors = t.list("rotors", &limits::PLACE, 1..MOST_ROTORS + 1, of_rotors);
     let of_throws = ("throw", "one for each rotor, from the throw of rotor 1");
@@ -70,11 +71,11 @@ fn shaft(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<Shaft> {
         t.missing("main", || "at least two tables [[shaft.main]], front to rear".to_owned());
     }
     let main_walks = t.each("main");
-    let mains: Vec<_> = main_walks.iter().map(main).collect();
-    checks::how_many(t, "main", main_walks.len(), 2..=checks::MOST_MAINS, "main bearing");
+    let (at_mains, mains): (Vec<_>, Vec<_>) = main_walks.iter().map(main).unzip();
+    checks::how_many(t, "main", 2..=checks::MOST_MAINS, "main bearing");
     let weight_walks = t.each("weight");
-    let weights: Vec<_> = weight_walks.iter().map(weight).collect();
-    checks::how_many(t, "weight", weight_walks.len(), 0..=checks::MOST_WEIGHTS, "weight");
+    let (at_weights, weights): (Vec<_>, Vec<_>) = weight_walks.iter().map(weight).unzip();
+    checks::how_many(t, "weight", 0..=checks::MOST_WEIGHTS, "weight");
     checks::names_of_weights(&weight_walks);
 
     if let Some(rotors) = &rotors {
@@ -85,12 +86,10 @@ fn shaft(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<Shaft> {
         checks::one_for_each(t, "throws", throws.len(), "throw", around.rotor_count);
         checks::first_throw(t, throws);
     }
-    let at_mains: Vec<_> = mains.iter().map(|main| Some(main.as_ref()?.at)).collect();
-    let at_weights: Vec<_> = weights.iter().map(|weight| Some(weight.as_ref()?.at)).collect();
     checks::front_to_rear(&main_walks, &at_mains);
-    let sections: Option<Vec<_>> = sections.into_iter().collect();
-    if let Some(sections) = sections.as_ref().filter(|sections| !sections.is_empty()) {
-        let length = sections.iter().map(|section| section.length).sum();
+    let all = t.count_of("sections") == Some(section_walks.len()) && !lengths.is_empty();
+    let length = lengths.into_iter().sum::<Option<Length>>().filter(|_| all);
+    if let Some(length) = length {
         if let Some(rotors) = &rotors {
             checks::rotors_on_shaft(t, rotors, length);
         }
@@ -99,7 +98,7 @@ fn shaft(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<Shaft> {
     }
     Some(Shaft {
         material,
-        sections: sections?,
+        sections: sections.into_iter().collect::<Option<_>>()?,
         rotors: rotors?,
         throws,
         damping,
@@ -108,22 +107,27 @@ fn shaft(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<Shaft> {
     })
 }
 
-fn section(t: &Walk<'_, '_>) -> Option<Section> {
+/// A section, and how long it is even where the rest of it cannot be read: places on the shaft
+/// are looked at all the same.
+fn section(t: &Walk<'_, '_>) -> (Option<Length>, Option<Section>) {
     let length = t.quantity("length", &limits::SECTION_LENGTH);
     let outer = t.quantity("outer", &limits::SECTION_OUTER);
     let inner = t.quantity_if("inner", &limits::SECTION_INNER);
     checks::hollow(t, outer, inner);
-    Some(Section { length: length?, outer: outer?, inner })
+    let section = length.zip(outer).map(|(length, outer)| Section { length, outer, inner });
+    (length, section)
 }
 
-fn main(t: &Walk<'_, '_>) -> Option<Main> {
+/// A main bearing after its place.
+fn main(t: &Walk<'_, '_>) -> (Option<Length>, Option<Main>) {
     let at = t.quantity("at", &limits::PLACE);
     let stiffness = t.quantity_if("stiffness", &limits::SEAT);
     let moment_stiffness = t.quantity_if("moment_stiffness", &limits::SEAT_MOMENT);
-    Some(Main { at: at?, stiffness, moment_stiffness })
+    (at, at.map(|at| Main { at, stiffness, moment_stiffness }))
 }
 
-fn weight(t: &Walk<'_, '_>) -> Option<Weight> {
+/// A weight after its place.
+fn weight(t: &Walk<'_, '_>) -> (Option<Length>, Option<Weight>) {
     let name = t.name("name", "rear counterweight");
     let at = t.quantity("at", &limits::PLACE);
     let mass = t.quantity("mass", &limits::WEIGHT_MASS);
@@ -134,7 +138,15 @@ fn weight(t: &Walk<'_, '_>) -> Option<Weight> {
         ["polar_inertia", "diametral_inertia"].map(|key| t.quantity_if(key, &limits::INERTIA));
     checks::solid(t, ("polar_inertia", polar_inertia), ("diametral_inertia", diametral_inertia));
     let unbalance = amount.zip(angle).map(|(amount, angle)| Heavy { amount, angle });
-    Some(Weight { name: name?, at: at?, mass: mass?, unbalance, polar_inertia, diametral_inertia })
+    let weight = name.zip(at).zip(mass).map(|((name, at), mass)| Weight {
+        name,
+        at,
+        mass,
+        unbalance,
+        polar_inertia,
+        diametral_inertia,
+    });
+    (at, weight)
 }
 
 fn bearing(t: &Walk<'_, '_>) -> Option<Bearing> {
