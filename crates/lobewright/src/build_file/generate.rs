@@ -114,7 +114,8 @@ impl Maker {
         let names: Vec<String> = gauges.keys().cloned().collect();
         let engine = self.engine(&materials);
         let sides = if self.below(2) == 0 { 0 } else { count + 1 };
-        let at_speed = self.at_speed(count, &materials);
+        let rotors: Vec<_> = (0..count).map(|i| self.rotor(i, &names)).collect();
+        let at_speed = self.at_speed(&engine, &rotors, &materials);
         Build {
             name: self.name(),
             duty: self.duty(),
@@ -126,7 +127,7 @@ impl Maker {
             }),
             housings: (0..count).map(|i| self.housing(i, &names)).collect(),
             side_housings: (0..sides).map(|i| self.side_housing(i, &engine)).collect(),
-            rotors: (0..count).map(|i| self.rotor(i, &names)).collect(),
+            rotors,
             spec: self.spec(count, &engine),
             seals: self.seals(&engine),
             at_speed,

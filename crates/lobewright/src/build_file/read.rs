@@ -105,7 +105,12 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
     }
     let seals = file.table_if("seals").map(|t| seals(&t, engine.as_ref())).unwrap_or_default();
 
-    let around = speed::Around { materials: &materials, rotor_count, rotors: &rotors };
+    let around = speed::Around {
+        materials: &materials,
+        engine: engine.as_ref(),
+        rotor_count,
+        rotors: &rotors,
+    };
     let at_speed = speed::at_speed(file, &around);
 
     let gauges: Option<BTreeMap<_, _>> =

@@ -214,4 +214,22 @@ side_share = 0.3 ",
         "[[uncertainty]] ",
         "f:173:1: uncertainty: a list of 1; expected one table, [uncertainty]",
     ),
+    (
+        r#"[bearing.rotor]
+diameter = "70 mm""#,
+        r#"[bearing.rotor]
+diameter = "120 mm""#,
+        "f:122:12: bearing.rotor.diameter: a bearing of 120 mm in a rotor; expected less than twice land_radius, 118 mm",
+    ),
+    (
+        r#"offset = "27 mm""#,
+        r#"offset = "47 mm""#,
+        "f:164:10: gear.offset: 47 mm is outside the rotor; expected less than half the land width of the narrowest rotor, 36.948 mm
+  hint: was it counted from the other face? it is from the mid-plane",
+    ),
+    (
+        "side_share = 0.05  ",
+        r#"trace = ".."  "#,
+        r#"f:161:9: gas.trace: ".." is no name of a file; expected a file beside the build file, such as "cycle.csv""#,
+    ),
 ];

@@ -2,7 +2,7 @@
 //! can have, films thicker than their clearance.
 
 use super::{material_named, mm, told_apart};
-use crate::build_file::model::{Gas, Rotor};
+use crate::build_file::model::{Bearing, Engine, Gas, Rotor};
 use crate::build_file::walk::Walk;
 use crate::build_file::wording::quoted;
 use crate::build_file::write;
@@ -83,10 +83,7 @@ pub(in crate::build_file) fn one_for_each(
 
 /// Rotors follow each other from the front, and not inside each other.
 pub(in crate::build_file) fn apart(t: &Walk<'_, '_>, at: &[Length], rotors: &[Option<Rotor>]) {
-    let width = |i: usize| {
-        let rotor = rotors.get(i)?.as_ref()?;
-        Some(rotor.readings.land_width.iter().fold(Length::ZERO, |most, width| most.max(*width)))
-    };
+    let width = |i: usize| rotors.get(i)?.as_ref().map(widest);
     for i in 1..at.len() {
         let (before, here) = (at[i - 1], at[i]);
         if here <= before {
@@ -102,6 +99,11 @@ pub(in crate::build_file) fn apart(t: &Walk<'_, '_>, at: &[Length], rotors: &[Op
             );
         }
     }
+}
+
+/// The greatest width of a rotor as it came.
+fn widest(rotor: &Rotor) -> Length {
+    rotor.readings.land_width.iter().fold(Length::ZERO, |most, width| most.max(*width))
 }
 
 /// Throws are counted from rotor 1's.
@@ -232,6 +234,44 @@ pub(in crate::build_file) fn fits(
             format!("{} on a diameter of {}", mm(clearance), mm(diameter)),
             format!("at most a hundredth of that, {}", mm(diameter * MOST_CLEARANCE_SHARE)),
             None,
+        );
+    }
+}
+
+/// A rotor's bearing is inside its lands.
+pub(in crate::build_file) fn inside_land(
+    t: &Walk<'_, '_>,
+    bearing: Option<&Bearing>,
+    engine: Option<&Engine>,
+) {
+    if let (Some(bearing), Some(engine)) = (bearing, engine)
+        && bearing.diameter >= engine.land_radius * 2.0
+    {
+        t.wrong(
+            "diameter",
+            format!("a bearing of {} in a rotor", mm(bearing.diameter)),
+            format!("less than twice land_radius, {}", mm(engine.land_radius * 2.0)),
+            None,
+        );
+    }
+}
+
+/// A rotor's gear is between its faces, below the land of the gear face.
+pub(in crate::build_file) fn inside_rotor(
+    t: &Walk<'_, '_>,
+    offset: Option<Length>,
+    rotors: &[Option<Rotor>],
+) {
+    let Some(half) = rotors.iter().flatten().map(|rotor| widest(rotor) / 2.0).reduce(Length::min)
+    else {
+        return;
+    };
+    if let Some(offset) = offset.filter(|offset| *offset >= half) {
+        t.wrong(
+            "offset",
+            format!("{} is outside the rotor", mm(offset)),
+            format!("less than half the land width of the narrowest rotor, {}", mm(half)),
+            Some("was it counted from the other face? it is from the mid-plane".to_owned()),
         );
     }
 }

@@ -3,8 +3,8 @@
 use super::Maker;
 use crate::build_file::limits::{Share, speed as limits};
 use crate::build_file::model::{
-    AtSpeed, BUILT_IN_MATERIALS, Bearing, Film, Gas, Gear, Heavy, Inertia, Main, Material, Oil,
-    Section, Shaft, Uncertainty, Weight,
+    AtSpeed, BUILT_IN_MATERIALS, Bearing, Engine, Film, Gas, Gear, Heavy, Inertia, Main, Material,
+    Oil, Rotor, Section, Shaft, Uncertainty, Weight,
 };
 use kernel::units::{Angle, Length, MomentOfInertia, Unbalance};
 use std::collections::BTreeMap;
@@ -20,18 +20,25 @@ impl Maker {
         if limit.broken_by(made).is_none() { made } else { limit.least }
     }
 
-    pub(super) fn at_speed(&mut self, rotors: usize, own: &BTreeMap<String, Material>) -> AtSpeed {
+    pub(super) fn at_speed(
+        &mut self,
+        engine: &Engine,
+        rotors: &[Rotor],
+        own: &BTreeMap<String, Material>,
+    ) -> AtSpeed {
+        let widths = rotors.iter().flat_map(|rotor| rotor.readings.land_width);
+        let narrowest = widths.fold(Length::mm(400.0), Length::min);
         AtSpeed {
-            shaft: self.maybe(|m| m.shaft(rotors, own)),
-            rotor_bearing: self.maybe(Self::bearing),
-            main_bearing: self.maybe(Self::bearing),
+            shaft: self.maybe(|m| m.shaft(rotors.len(), own)),
+            rotor_bearing: self.maybe(|m| m.bearing(engine.land_radius * 1.99)),
+            main_bearing: self.maybe(|m| m.bearing(Length::mm(600.0))),
             oil: Oil {
                 viscosity: self.maybe(|m| m.any(&limits::VISCOSITY)),
                 viscosity_u: self.maybe(|m| m.share(&limits::VISCOSITY_U)),
             },
             gas: self.gas(),
             gear: Gear {
-                offset: self.maybe(|m| m.any(&limits::GEAR_OFFSET)),
+                offset: self.maybe(|m| m.between(Length::ZERO, narrowest * 0.49)),
                 pressure_angle: self.maybe(|m| m.any(&limits::PRESSURE_ANGLE)),
                 seal_drag: self.maybe(|m| m.any(&limits::SEAL_DRAG)),
                 backlash: self.maybe(|m| m.any(&limits::BACKLASH)),
@@ -119,8 +126,8 @@ impl Maker {
         }
     }
 
-    fn bearing(&mut self) -> Bearing {
-        let diameter = self.any(&limits::BEARING_DIAMETER);
+    fn bearing(&mut self, most: Length) -> Bearing {
+        let diameter = self.between(Length::mm(4.0), most.min(Length::mm(600.0)));
         let most = (diameter * 0.0099).min(Length::mm(2.0));
         let clearance = self.between(Length::mm(0.002), most);
         let under = |m: &mut Self, most: Length| m.between(Length::ZERO, most * 0.99);

@@ -5,16 +5,17 @@ use super::MOST_ROTORS;
 use crate::build_file::checks::speed as checks;
 use crate::build_file::limits::speed as limits;
 use crate::build_file::model::{
-    AtSpeed, Bearing, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Rotor, Section, Shaft,
+    AtSpeed, Bearing, Engine, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Rotor, Section, Shaft,
     Uncertainty, Weight,
 };
 use crate::build_file::walk::Walk;
 use kernel::units::Length;
 use std::collections::BTreeMap;
 
-/// What the rest of the file says that the shaft must agree with.
+/// What the rest of the file says that the rotor at speed must agree with.
 pub(super) struct Around<'w, 'f, 'i> {
     pub(super) materials: &'w BTreeMap<String, Walk<'f, 'i>>,
+    pub(super) engine: Option<&'w Engine>,
     pub(super) rotor_count: Option<i64>,
     pub(super) rotors: &'w [Option<Rotor>],
 }
@@ -22,11 +23,16 @@ pub(super) struct Around<'w, 'f, 'i> {
 pub(super) fn at_speed(file: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<AtSpeed> {
     let shaft = file.table_if("shaft").map(|t| shaft(&t, around));
     let bearings = file.table_if("bearing");
-    let [rotor_bearing, main_bearing] = ["rotor", "main"]
-        .map(|key| bearings.as_ref().and_then(|t| t.table_if(key)).map(|t| bearing(&t)));
+    let bearing_of = |key: &str| bearings.as_ref().and_then(|t| t.table_if(key));
+    let rotor_bearing = bearing_of("rotor").map(|t| {
+        let bearing = bearing(&t);
+        checks::inside_land(&t, bearing.as_ref(), around.engine);
+        bearing
+    });
+    let main_bearing = bearing_of("main").map(|t| bearing(&t));
     let oil = file.table_if("oil").map(|t| oil(&t)).unwrap_or_default();
     let gas = file.table_if("gas").map(|t| gas(&t)).unwrap_or_default();
-    let gear = file.table_if("gear").map(|t| gear(&t)).unwrap_or_default();
+    let gear = file.table_if("gear").map(|t| gear(&t, around.rotors)).unwrap_or_default();
     let inertia = file.table_if("inertia").map(|t| inertia(&t)).unwrap_or_default();
     let uncertainty = file.table_if("uncertainty").map(|t| uncertainty(&t)).unwrap_or_default();
     Some(AtSpeed {
@@ -217,9 +223,11 @@ fn gas(t: &Walk<'_, '_>) -> Gas {
     gas
 }
 
-fn gear(t: &Walk<'_, '_>) -> Gear {
+fn gear(t: &Walk<'_, '_>, rotors: &[Option<Rotor>]) -> Gear {
+    let offset = t.quantity_if("offset", &limits::GEAR_OFFSET);
+    checks::inside_rotor(t, offset, rotors);
     Gear {
-        offset: t.quantity_if("offset", &limits::GEAR_OFFSET),
+        offset,
         pressure_angle: t.quantity_if("pressure_angle", &limits::PRESSURE_ANGLE),
         seal_drag: t.quantity_if("seal_drag", &limits::SEAL_DRAG),
         backlash: t.quantity_if("backlash", &limits::BACKLASH),

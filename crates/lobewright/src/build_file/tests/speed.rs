@@ -167,6 +167,17 @@ fn one_value_is_changed_and_nothing_else() {
 }
 
 #[test]
+fn ends_of_lines_stay() {
+    for (place, value, from, to) in [
+        ("shaft.sections.4.outer", "50 mm", "outer = \"48 mm\"", "outer = \"50 mm\""),
+        ("shaft.main.2.at", "302 mm", "at = \"301 mm\"", "at = \"302 mm\""),
+    ] {
+        let before = format!("\u{feff}{}", EXAMPLE.replace('\n', "\r\n"));
+        assert_eq!(amend(&before, place, value).unwrap(), before.replace(from, to));
+    }
+}
+
+#[test]
 fn what_was_not_there_is_added() {
     let text = amend(EXAMPLE, "gas.trace", "hill.csv").unwrap();
     assert!(text.contains("side_share = 0.05"), "{text}");
