@@ -402,7 +402,7 @@ indicator = "3 um"
         r#"mass = "4312 g"
 mass = "4313 g""#,
         "f:47:1: this key is there already; expected each key once in its table
-  hint: for another rotor or housing start a new [[rotor]] or [[housing]]",
+  hint: for another of its kind start a new table in two brackets, such as [[rotor]]",
     ),
     (
         r#"mass = "4312 g""#,
@@ -523,7 +523,7 @@ lengths",
         "f:44:1: rotor: a table; expected a table headed [[rotor]] for each
   hint: two brackets: [[rotor]], not [rotor]
 f:55:3: this table is there already; expected each table once, or all of a kind in two brackets
-  hint: for another rotor or housing start a new [[rotor]] or [[housing]]",
+  hint: for another of its kind start a new table in two brackets, such as [[rotor]]",
     ),
     (
         "[spec]",
@@ -539,7 +539,7 @@ D = 1
         r#"f:100:1: seals.oil: height is missing; expected height = "7.5 mm", a height of a seal with its unit
 f:100:1: seals.oil: groove_depth is missing; expected groove_depth = "9 mm", a depth of a groove with its unit
 f:101:1: seals.oil: unknown key "D"; expected one of height, groove_depth, groove_width, radius, solid, least_load, protrusion
-f:102:2: unknown key "lubrication"; expected one of format, build, engine, material, gauge, machine, housing, side_housing, rotor, spec, seals"#,
+f:102:2: unknown key "lubrication"; expected one of format, build, engine, material, gauge, machine, housing, side_housing, rotor, spec, seals, shaft, bearing, oil, gas, gear, inertia, uncertainty"#,
     ),
 ];
 

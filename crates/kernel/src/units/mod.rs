@@ -3,11 +3,16 @@
 //! A value is kept in SI. What was written in millimetres, thou or inch is converted as an exact
 //! decimal before the one rounding to `f64`, so `5 thou` and `0.127 mm` are the same bits.
 
+mod mechanical;
 mod quantity;
 mod shown;
 mod spelling;
 mod written;
 
+pub use mechanical::{
+    AngularDamping, AngularStiffness, Damping, ElasticModulus, MomentOfInertia, SpecificEnergy,
+    Stiffness, Torque, Unbalance, Viscosity,
+};
 pub use quantity::{
     Angle, Area, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
     TemperatureDifference, Volume,

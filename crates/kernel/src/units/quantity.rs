@@ -117,6 +117,7 @@ macro_rules! quantity {
     (@out * $value:expr, $scale:expr) => { $value / $scale };
     (@out / $value:expr, $scale:expr) => { $value * $scale };
 }
+pub(super) use quantity;
 
 quantity! {
     /// A length, height, clearance or cut; SI unit metre. 1 in = 25.4 mm exactly [ISO-80000-3].
@@ -140,6 +141,8 @@ quantity! {
     m2 / to_m2: * 1.0,
     /// From square millimetres.
     mm2 / to_mm2: / 1e6,
+    /// From square centimetres.
+    cm2 / to_cm2: / 1e4,
 }
 
 quantity! {

@@ -1,5 +1,9 @@
 //! How units are spelled in a shop, what each is exactly, and the spellings that are refused.
 
+use super::mechanical::{
+    AngularDamping, AngularStiffness, Damping, ElasticModulus, MomentOfInertia, SpecificEnergy,
+    Stiffness, Torque, Unbalance, Viscosity,
+};
 use super::quantity::{
     Angle, Area, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
     TemperatureDifference,
@@ -43,6 +47,13 @@ pub(super) fn refused(name: &str, spelled: &str) -> Option<&'static str> {
             Some("a rise or difference is written in K, so that it is not taken for a temperature")
         }
         ("a mass", "lbs" | "#") => Some("write lb"),
+        ("a torque", "lb ft" | "ft lb" | "lb-ft" | "ft-lb" | "lbs ft" | "lb in" | "in lb") => {
+            Some("lb is kept for masses; write lbf ft or lbf in")
+        }
+        ("a stiffness", "lb/in" | "lbs/in") => Some("lb is kept for masses; write lbf/in"),
+        ("a viscosity", "cSt" | "St" | "mm2/s" | "mm\u{b2}/s") => {
+            Some("that is viscosity over density; write the dynamic viscosity in mPa s")
+        }
         _ => None,
     }
 }
@@ -176,4 +187,135 @@ spelled!(
     "12 h",
     "s",
     [unit(&["h"], 3600, 0), unit(&["min"], 60, 0), unit(&["s"], 1, 0),]
+);
+
+/// A pound-force is 4.4482216152605 N exactly: the pound [ISO-80000-3] under the standard
+/// acceleration of 9.80665 m/s^2. In units of 10^-13 N.
+const POUND_FORCE: u128 = 44_482_216_152_605;
+/// A pound is 0.45359237 kg exactly. In units of 10^-8 kg.
+const POUND: u128 = 45_359_237;
+
+spelled!(
+    Stiffness,
+    "a stiffness",
+    "300 N/um",
+    "N/m",
+    [
+        unit(&["N/um", "N/\u{b5}m", "N/\u{3bc}m"], 1, 6),
+        unit(&["kN/mm"], 1, 6),
+        unit(&["MN/m"], 1, 6),
+        unit(&["N/mm"], 1, 3),
+        unit(&["kN/m"], 1, 3),
+        unit(&["N/m"], 1, 0),
+        ratio(&["lbf/in"], POUND_FORCE, 254, -9),
+    ]
+);
+spelled!(
+    AngularStiffness,
+    "an angular stiffness",
+    "40 kN m/rad",
+    "N m/rad",
+    [
+        unit(&["kN m/rad", "kN\u{b7}m/rad", "kNm/rad"], 1, 3),
+        unit(&["MN m/rad", "MN\u{b7}m/rad", "MNm/rad"], 1, 6),
+        unit(&["N m/rad", "N\u{b7}m/rad", "Nm/rad"], 1, 0),
+        unit(&["lbf in/rad"], POUND_FORCE * 254, -17),
+    ]
+);
+spelled!(
+    Damping,
+    "a damping",
+    "100 kN s/m",
+    "N s/m",
+    [
+        unit(&["kN s/m", "kN\u{b7}s/m", "kNs/m"], 1, 3),
+        unit(&["N s/mm", "N\u{b7}s/mm", "Ns/mm"], 1, 3),
+        unit(&["N s/m", "N\u{b7}s/m", "Ns/m"], 1, 0),
+        ratio(&["lbf s/in"], POUND_FORCE, 254, -9),
+    ]
+);
+spelled!(
+    AngularDamping,
+    "an angular damping",
+    "1.2 kN m s/rad",
+    "N m s/rad",
+    [
+        unit(&["kN m s/rad", "kN\u{b7}m\u{b7}s/rad", "kNms/rad"], 1, 3),
+        unit(&["N m s/rad", "N\u{b7}m\u{b7}s/rad", "Nms/rad"], 1, 0),
+        unit(&["lbf in s/rad"], POUND_FORCE * 254, -17),
+    ]
+);
+spelled!(
+    Unbalance,
+    "an unbalance",
+    "31000 g mm",
+    "kg m",
+    [
+        unit(&["g mm", "g\u{b7}mm", "gmm"], 1, -6),
+        unit(&["g cm", "g\u{b7}cm"], 1, -5),
+        unit(&["kg mm", "kg\u{b7}mm"], 1, -3),
+        unit(&["kg m", "kg\u{b7}m"], 1, 0),
+        ratio(&["oz in"], POUND * 254, 16, -12),
+    ]
+);
+spelled!(
+    MomentOfInertia,
+    "a moment of inertia",
+    "0.021 kg m2",
+    "kg m2",
+    [
+        unit(&["kg m2", "kg\u{b7}m2", "kg m\u{b2}", "kg\u{b7}m\u{b2}"], 1, 0),
+        unit(&["kg cm2", "kg\u{b7}cm2", "kg cm\u{b2}", "kg\u{b7}cm\u{b2}"], 1, -4),
+        unit(&["kg mm2", "kg\u{b7}mm2", "kg mm\u{b2}", "kg\u{b7}mm\u{b2}"], 1, -6),
+        unit(&["g m2", "g\u{b7}m2", "g m\u{b2}", "g\u{b7}m\u{b2}"], 1, -3),
+        unit(&["lb in2", "lb in\u{b2}"], POUND * 64_516, -16),
+    ]
+);
+spelled!(
+    Torque,
+    "a torque",
+    "12 N m",
+    "N m",
+    [
+        unit(&["N m", "N\u{b7}m", "Nm"], 1, 0),
+        unit(&["kN m", "kN\u{b7}m", "kNm"], 1, 3),
+        unit(&["lbf ft", "ft lbf"], POUND_FORCE * 3048, -17),
+        unit(&["lbf in", "in lbf"], POUND_FORCE * 254, -17),
+    ]
+);
+spelled!(
+    ElasticModulus,
+    "a modulus",
+    "205 GPa",
+    "Pa",
+    [
+        unit(&["GPa", "kN/mm2", "kN/mm\u{b2}"], 1, 9),
+        unit(&["MPa", "N/mm2", "N/mm\u{b2}"], 1, 6),
+        ratio(&["ksi"], POUND_FORCE, 64_516, -2),
+        ratio(&["psi"], POUND_FORCE, 64_516, -5),
+        unit(&["Pa"], 1, 0),
+    ]
+);
+spelled!(
+    Viscosity,
+    "a viscosity",
+    "9 mPa s",
+    "Pa s",
+    [
+        unit(&["mPa s", "mPa\u{b7}s", "mPas"], 1, -3),
+        unit(&["cP"], 1, -3),
+        unit(&["Pa s", "Pa\u{b7}s", "Pas"], 1, 0),
+    ]
+);
+spelled!(
+    SpecificEnergy,
+    "a heat per mass",
+    "2.6 MJ/kg",
+    "J/kg",
+    [
+        unit(&["MJ/kg"], 1, 6),
+        unit(&["kJ/kg", "J/g"], 1, 3),
+        unit(&["J/kg"], 1, 0),
+        unit(&["Btu/lb"], 2326, 0),
+    ]
 );

@@ -1,7 +1,7 @@
 //! Changes single values in a file's text. Comments, order and spacing stay as they were, and
 //! a change that would make the file wrong is refused.
 
-use super::keys::{self, Key, Kind};
+use super::keys::{self, By, Key, Kind};
 use super::problem::{Problem, Problems};
 use super::read::read;
 use std::collections::HashMap;
@@ -51,8 +51,8 @@ impl AmendError {
 }
 
 /// Sets one value. `place` is a path of keys: `spec.step.target`, `engine.land_radius`; tables
-/// in `[[double brackets]]` are found by serial, list items are counted from 1:
-/// `rotor.R-114.land_width.2`. `value` is a quantity or word as it stands (`79.92 mm`), or a
+/// in `[[double brackets]]` are found by serial or name, list items and tables that have neither
+/// are counted from 1: `rotor.R-114.land_width.2`, `shaft.sections.3.outer`, `shaft.main.1.at`. `value` is a quantity or word as it stands (`79.92 mm`), or a
 /// piece of TOML: a list `["95 um", "88 um", "102 um"]` or a table `{ target = ... }`.
 /// Known keys that are not there yet are added, lists and tables as a whole.
 ///
@@ -209,9 +209,10 @@ impl Change<'_> {
                     None => Err(self.nothing(format!("{name} is no table"))),
                 }
             }
-            (Kind::BySerial(inner), Some(rest)) => self.by_serial(table, name, inner, rest),
+            (Kind::Each(by, inner), Some(rest)) => self.each(table, name, (by, inner), rest),
+            (Kind::Each(By::Name | By::Number, _), None) => self.set(table, key),
             (Kind::ByName(inner), Some(rest)) => self.by_name(table, name, inner, rest),
-            (Kind::BySerial(_) | Kind::ByName(_), None) => {
+            (Kind::Each(..) | Kind::ByName(_), None) => {
                 Err(self.nothing(format!("say which {name}, and which of its keys")))
             }
             (Kind::Text | Kind::Number, Some(more)) => {
@@ -227,31 +228,36 @@ impl Change<'_> {
         }
     }
 
-    fn by_serial(
+    /// Goes into one of several tables of a kind.
+    fn each(
         &self,
         table: &mut dyn TableLike,
         name: &str,
-        inner: &'static [Key],
+        (by, inner): (By, &'static [Key]),
         rest: &str,
     ) -> Result<(), AmendError> {
+        let on_one_line = table.get(name).is_some_and(Item::is_value);
+        let tables: Vec<&mut dyn TableLike> = match table.get_mut(name) {
+            Some(Item::ArrayOfTables(tables)) => {
+                tables.iter_mut().map(|part| part as &mut dyn TableLike).collect()
+            }
+            Some(Item::Value(Value::Array(items))) => items
+                .iter_mut()
+                .filter_map(Value::as_inline_table_mut)
+                .map(|part| part as &mut dyn TableLike)
+                .collect(),
+            _ => Vec::new(),
+        };
         let mut serials: Vec<String> = Vec::new();
         let mut parts: Vec<(String, &mut dyn TableLike)> = Vec::new();
-        match table.get_mut(name) {
-            Some(Item::ArrayOfTables(tables)) => {
-                for part in tables.iter_mut() {
-                    if let Some(serial) = part.get("serial").and_then(Item::as_str) {
-                        parts.push((serial.to_owned(), part));
-                    }
-                }
+        for (i, part) in tables.into_iter().enumerate() {
+            let called = match by.key() {
+                Some(key) => part.get(key).and_then(Item::as_str).map(str::to_owned),
+                None => Some((i + 1).to_string()),
+            };
+            if let Some(called) = called {
+                parts.push((called, part));
             }
-            Some(Item::Value(Value::Array(items))) => {
-                for part in items.iter_mut().filter_map(Value::as_inline_table_mut) {
-                    if let Some(serial) = part.get("serial").and_then(Value::as_str) {
-                        parts.push((serial.to_owned(), part));
-                    }
-                }
-            }
-            _ => {}
         }
         // A serial may have a point in it: the longest that fits is meant.
         let mut best: Option<(usize, &mut dyn TableLike, &str)> = None;
@@ -264,8 +270,19 @@ impl Change<'_> {
             serials.push(serial);
         }
         match best {
-            Some((_, part, rest)) => self.within(part, inner, rest),
-            None => Err(self.nothing(not_named(name, "serial", rest, &serials))),
+            Some((_, part, rest)) => {
+                let count = part.len();
+                self.within(part, inner, rest)?;
+                if on_one_line && part.len() > count {
+                    part.fmt();
+                }
+                Ok(())
+            }
+            None => Err(self.nothing(match by {
+                By::Serial => not_named(name, "serial", rest, &serials),
+                By::Name => not_named(name, "name", rest, &serials),
+                By::Number => not_numbered(name, rest, serials.len()),
+            })),
         }
     }
 
@@ -308,6 +325,10 @@ impl Change<'_> {
                 Value::Array(list) => Ok(Value::Array(list)),
                 _ => Err(self.unfit("a whole list belongs here, or name one item of it".into())),
             },
+            Kind::Each(..) => match toml("list of tables, such as [{ at = \"45 mm\" }]")? {
+                Value::Array(list) => Ok(Value::Array(list)),
+                _ => Err(self.unfit("a list of tables belongs here, or name one of them".into())),
+            },
             // The wear of a side housing is a table or one length.
             Kind::Table(_) if value.starts_with('{') => toml("table, such as { front = \"5 um\" }"),
             _ if value.starts_with(['{', '[']) => {
@@ -333,7 +354,7 @@ impl Change<'_> {
                 }
                 _ => Err(self.unfit(format!("[{}] is a table", key.name))),
             },
-            Some(_) => Err(self.unfit(format!("{} holds several tables", key.name))),
+            Some(_) => Err(self.unfit(format!("{} holds several tables: say which", key.name))),
             None => {
                 value.decor_mut().clear();
                 let item = match (key.name, value) {
@@ -401,6 +422,18 @@ fn replace_entries(table: &mut Table, new: InlineTable) {
 /// What follows `name` and its point in a place.
 fn after_name<'p>(place: &'p str, name: &str) -> Option<&'p str> {
     place.strip_prefix(name)?.strip_prefix('.')
+}
+
+fn not_numbered(kind: &str, rest: &str, count: usize) -> String {
+    if count == 0 {
+        return format!("the file has no {kind}");
+    }
+    match rest.parse::<usize>() {
+        Ok(number) if (1..=count).contains(&number) => {
+            format!("say which key of {kind} {number}")
+        }
+        _ => format!("{kind} is counted 1 to {count}, then comes a key: {kind}.1.key"),
+    }
 }
 
 fn not_named(kind: &str, what: &str, rest: &str, names: &[String]) -> String {

@@ -1,5 +1,7 @@
 //! What no single value shows: sizes that must agree, counts, names that must be declared.
 
+pub(super) mod speed;
+
 use super::keys;
 use super::model::{BUILT_IN_MATERIALS, Engine, Port, SideHousing};
 use super::walk::Walk;
@@ -21,21 +23,7 @@ pub(super) fn engine(
     own: &BTreeMap<String, Walk<'_, '_>>,
 ) {
     for key in ["rotor_material", "housing_material"] {
-        let Some(name) = t.text_of(key) else { continue };
-        if BUILT_IN_MATERIALS.contains(&name) || own.contains_key(name) {
-            continue;
-        }
-        let known = || BUILT_IN_MATERIALS.into_iter().chain(own.keys().map(String::as_str));
-        let hint = match keys::nearest(name, known()) {
-            Some(near) => format!("did you mean {near:?}?"),
-            None => "give it a table [material.NAME] with expansion and density".to_owned(),
-        };
-        t.wrong(
-            key,
-            format!("unknown material {}", quoted(name)),
-            format!("one of {}", known().collect::<Vec<_>>().join(", ")),
-            Some(hint),
-        );
+        material_named(t, key, own);
     }
     let Some(engine) = engine else { return };
     let below = |key: &str, value: Length, other: &str, bound: Length, or_equal: bool| {
@@ -85,6 +73,25 @@ pub(super) fn engine(
     }
 }
 
+/// A material that is named must be built in or have its table.
+fn material_named(t: &Walk<'_, '_>, key: &str, own: &BTreeMap<String, Walk<'_, '_>>) {
+    let Some(name) = t.text_of(key) else { return };
+    if BUILT_IN_MATERIALS.contains(&name) || own.contains_key(name) {
+        return;
+    }
+    let known = || BUILT_IN_MATERIALS.into_iter().chain(own.keys().map(String::as_str));
+    let hint = match keys::nearest(name, known()) {
+        Some(near) => format!("did you mean {near:?}?"),
+        None => "give it a table [material.NAME] with expansion and density".to_owned(),
+    };
+    t.wrong(
+        key,
+        format!("unknown material {}", quoted(name)),
+        format!("one of {}", known().collect::<Vec<_>>().join(", ")),
+        Some(hint),
+    );
+}
+
 /// A material of the shop's own must not shadow a built-in one.
 pub(super) fn own_materials(file: &Walk<'_, '_>, own: &BTreeMap<String, Walk<'_, '_>>) {
     for name in own.keys().filter(|name| BUILT_IN_MATERIALS.contains(&name.as_str())) {
@@ -115,16 +122,16 @@ pub(super) fn gauge_named(t: &Walk<'_, '_>, key: &str, gauges: &BTreeMap<String,
     t.wrong(key, format!("no gauge {} is declared", quoted(name)), expected, Some(hint));
 }
 
-/// No two parts of a kind have the same serial.
-pub(super) fn serials(walks: &[Walk<'_, '_>]) {
+/// No two parts of a kind have the same serial, or the same name.
+pub(super) fn told_apart(walks: &[Walk<'_, '_>], key: &str) {
     let mut seen: HashMap<&str, usize> = HashMap::new();
     for (i, walk) in walks.iter().enumerate() {
-        let Some(serial) = walk.text_of("serial") else { continue };
+        let Some(serial) = walk.text_of(key) else { continue };
         if let Some(first) = seen.insert(serial, i + 1) {
             walk.wrong(
-                "serial",
-                format!("{} is also the serial of number {first} from the front", quoted(serial)),
-                "a serial of its own for each part".to_owned(),
+                key,
+                format!("{} is also the {key} of number {first} from the front", quoted(serial)),
+                format!("a {key} of its own for each part"),
                 None,
             );
         }

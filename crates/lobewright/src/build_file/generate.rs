@@ -1,5 +1,7 @@
 //! Builds for tests, made from the rows of `limits`: any that the reader must accept.
 
+mod speed;
+
 use super::limits::{self, Limit};
 use super::model::{
     Aim, ApexSeal, AtTips, BUILT_IN_MATERIALS, Between, Build, Clamping, CornerSeal, Duty, Engine,
@@ -12,7 +14,12 @@ use std::collections::BTreeMap;
 
 /// Any build, from a seed.
 pub(crate) fn any_build() -> impl Strategy<Value = Build> {
-    any::<u64>().prop_map(|seed| Maker(seed).build())
+    any::<u64>().prop_map(sample)
+}
+
+/// The build of a seed.
+pub(crate) fn sample(seed: u64) -> Build {
+    Maker(seed).build()
 }
 
 /// A splitmix64 generator with what it makes.
@@ -96,6 +103,8 @@ impl Maker {
                 let material = Material {
                     expansion: self.any(&limits::EXPANSION),
                     density: self.any(&limits::DENSITY),
+                    young: self.maybe(|m| m.any(&limits::speed::YOUNG)),
+                    poisson: self.maybe(|m| m.share(&limits::speed::POISSON)),
                 };
                 (self.name(), material)
             })
@@ -105,6 +114,8 @@ impl Maker {
         let names: Vec<String> = gauges.keys().cloned().collect();
         let engine = self.engine(&materials);
         let sides = if self.below(2) == 0 { 0 } else { count + 1 };
+        let rotors: Vec<_> = (0..count).map(|i| self.rotor(i, &names)).collect();
+        let at_speed = self.at_speed(&engine, &rotors, &materials);
         Build {
             name: self.name(),
             duty: self.duty(),
@@ -116,9 +127,10 @@ impl Maker {
             }),
             housings: (0..count).map(|i| self.housing(i, &names)).collect(),
             side_housings: (0..sides).map(|i| self.side_housing(i, &engine)).collect(),
-            rotors: (0..count).map(|i| self.rotor(i, &names)).collect(),
+            rotors,
             spec: self.spec(count, &engine),
             seals: self.seals(&engine),
+            at_speed,
             engine,
         }
     }

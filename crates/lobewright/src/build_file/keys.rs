@@ -1,6 +1,8 @@
 //! The keys of a build file as a tree, and the nearest known one to a word that is none.
 //! The reader refuses what is not here; the editor finds its way by it.
 
+mod speed;
+
 /// Farthest that a word may be from a known one to be offered, in edits.
 const FARTHEST: usize = 3;
 /// A longer word is no slip of the keyboard.
@@ -24,10 +26,32 @@ pub(super) enum Kind {
     List,
     /// One table.
     Table(&'static [Key]),
-    /// `[[...]]`: tables with a serial each.
-    BySerial(&'static [Key]),
+    /// `[[...]]`, or a list of tables: which one is meant is said by what they have.
+    Each(By, &'static [Key]),
     /// `[....NAME]`: tables that the shop names.
     ByName(&'static [Key]),
+}
+
+/// How one of several tables of a kind is told from the others.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum By {
+    /// By its serial.
+    Serial,
+    /// By its name.
+    Name,
+    /// By its number from the front, from 1.
+    Number,
+}
+
+impl By {
+    /// The key that tells them apart, if it is one.
+    pub(super) const fn key(self) -> Option<&'static str> {
+        match self {
+            Self::Serial => Some("serial"),
+            Self::Name => Some("name"),
+            Self::Number => None,
+        }
+    }
 }
 
 const fn text(name: &'static str) -> Key {
@@ -44,6 +68,10 @@ const fn number(name: &'static str) -> Key {
 
 const fn table(name: &'static str, keys: &'static [Key]) -> Key {
     Key { name, kind: Kind::Table(keys) }
+}
+
+const fn each(name: &'static str, by: By, keys: &'static [Key]) -> Key {
+    Key { name, kind: Kind::Each(by, keys) }
 }
 
 const RISES: &[Key] = &[text("housing"), text("hot_arc"), text("land"), text("tip")];
@@ -68,7 +96,7 @@ const ENGINE: &[Key] = &[
     text("housing_material"),
 ];
 
-const MATERIAL: &[Key] = &[text("expansion"), text("density")];
+const MATERIAL: &[Key] = &[text("expansion"), text("density"), text("young"), number("poisson")];
 
 const GAUGE: &[Key] = &[
     text("repeat"),
@@ -205,11 +233,18 @@ pub(super) const FILE: &[Key] = &[
     Key { name: "material", kind: Kind::ByName(MATERIAL) },
     Key { name: "gauge", kind: Kind::ByName(GAUGE) },
     table("machine", MACHINE),
-    Key { name: "housing", kind: Kind::BySerial(HOUSING) },
-    Key { name: "side_housing", kind: Kind::BySerial(SIDE_HOUSING) },
-    Key { name: "rotor", kind: Kind::BySerial(ROTOR) },
+    each("housing", By::Serial, HOUSING),
+    each("side_housing", By::Serial, SIDE_HOUSING),
+    each("rotor", By::Serial, ROTOR),
     table("spec", SPEC),
     table("seals", SEALS),
+    table("shaft", speed::SHAFT),
+    table("bearing", speed::BEARINGS),
+    table("oil", speed::OIL),
+    table("gas", speed::GAS),
+    table("gear", speed::GEAR),
+    table("inertia", speed::INERTIA),
+    table("uncertainty", speed::UNCERTAINTY),
 ];
 
 /// The key of this name among these.
@@ -246,7 +281,7 @@ pub(super) fn homes(name: &str) -> Vec<String> {
             let at =
                 if path.is_empty() { key.name.to_owned() } else { format!("{path}.{}", key.name) };
             match key.kind {
-                Kind::Table(keys) | Kind::BySerial(keys) => search(keys, &at, name, homes),
+                Kind::Table(keys) | Kind::Each(_, keys) => search(keys, &at, name, homes),
                 Kind::ByName(keys) => search(keys, &format!("{at}.NAME"), name, homes),
                 Kind::Text | Kind::Number | Kind::List => {}
             }
@@ -284,6 +319,6 @@ mod tests {
     fn a_key_knows_its_tables() {
         assert_eq!(homes("land_radius"), ["engine"]);
         assert_eq!(homes("repeat"), ["gauge.NAME"]);
-        assert_eq!(homes("mass"), ["rotor", "rotor.after"]);
+        assert_eq!(homes("mass"), ["rotor", "rotor.after", "shaft.weight"]);
     }
 }

@@ -1,7 +1,7 @@
 //! What a size can be at all, one row for each key that holds a quantity. The rows feed the
 //! reader's check, its message and the generator of test builds. They keep out slips of units
 //! and decimals, from the smallest rotaries of model aircraft to stationary engines; they are
-//! wide common practice, no source, and no advice.
+//! wide common practice, no source, and no advice. [`speed`] has the rows of the rotor at speed.
 
 use kernel::units::{
     Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
@@ -74,6 +74,43 @@ impl<Q: Quantity> Limit<Q> {
     }
 }
 
+/// The least and the most that a plain number can be, both included.
+#[derive(Debug)]
+pub struct Share {
+    /// What it is, with its article: "a compression ratio".
+    pub name: &'static str,
+    /// The least.
+    pub least: f64,
+    /// The most.
+    pub most: f64,
+    /// Something right.
+    pub example: f64,
+    /// Why the least is where it is, where that helps; else empty.
+    pub why: &'static str,
+}
+
+impl Share {
+    /// What is accepted, in words: `a compression ratio from 3 to 25, such as 9.0`.
+    #[must_use]
+    pub fn expected(&self) -> String {
+        format!("{} from {} to {}, such as {:?}", self.name, self.least, self.most, self.example)
+    }
+
+    /// Says how a number is outside, if it is.
+    #[must_use]
+    pub fn broken_by(&self, value: f64) -> Option<String> {
+        if !value.is_finite() {
+            Some("is not finite".to_owned())
+        } else if value < self.least {
+            Some(format!("is less than {}", self.least))
+        } else if value > self.most {
+            Some(format!("is more than {}", self.most))
+        } else {
+            None
+        }
+    }
+}
+
 /// One row: `ROW: Type = "a name", from LEAST to MOST (or above LEAST to MOST), "unit", "example";`.
 macro_rules! rows {
     (@above from) => { false };
@@ -97,18 +134,42 @@ macro_rules! rows {
         #[cfg(test)]
         fn each_row(check: &mut dyn FnMut(&str, f64, f64, f64, bool)) {
             $(
-                let bound = |text: &str| <$quantity>::parse(text).unwrap().si();
+                let read = <$quantity as kernel::units::Quantity>::parse;
+                let bound = |text: &str| kernel::units::Quantity::si(read(text).unwrap());
                 check(
                     $name,
                     bound(&$row.least_text()),
                     bound(&$row.most_text()),
                     bound($row.example),
-                    $row.broken_by(<$quantity>::parse($row.example).unwrap()).is_none(),
+                    $row.broken_by(read($row.example).unwrap()).is_none(),
                 );
             )+
         }
     };
 }
+
+/// One row of a plain number: `ROW = "a name", from LEAST to MOST, EXAMPLE, "why";`.
+macro_rules! shares {
+    ($( $row:ident = $name:literal, from $least:literal to $most:literal, $example:literal,
+        $why:literal; )+) => {
+        $(
+            #[doc = concat!("Limits of ", $name, ".")]
+            pub static $row: Share = Share {
+                name: $name,
+                least: $least,
+                most: $most,
+                example: $example,
+                why: $why,
+            };
+        )+
+
+        /// Every row, for the test of them all.
+        #[cfg(test)]
+        const SHARES: &[&Share] = &[$(&$row),+];
+    };
+}
+
+pub mod speed;
 
 rows! {
     SPEED: Speed = "a shaft speed", above 0.0 to 30_000.0, "rpm", "9800 rpm";

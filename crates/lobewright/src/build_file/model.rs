@@ -1,15 +1,21 @@
 //! A build as its file says it, typed. What the file left out is `None`: defaults are applied,
 //! and listed as assumptions, by whoever uses the build.
 
+mod material;
+mod speed;
+
+pub use material::{BUILT_IN, BUILT_IN_MATERIALS, Material};
+pub use speed::{
+    AtSpeed, Bearing, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Section, Shaft, Uncertainty,
+    Weight,
+};
+
 use kernel::readings::TIPS;
 use kernel::units::{
-    Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
+    Angle, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
     TemperatureDifference,
 };
 use std::collections::BTreeMap;
-
-/// Materials that need no table of their own.
-pub const BUILT_IN_MATERIALS: [&str; 4] = ["nodular iron", "grey iron", "cast aluminium", "steel"];
 
 /// One engine for one customer, from teardown to sign-off.
 #[derive(Debug, Clone, PartialEq)]
@@ -36,6 +42,8 @@ pub struct Build {
     pub spec: Spec,
     /// Sizes of the seals.
     pub seals: Seals,
+    /// Shaft, bearings, gas and the rest of what the rotor at speed depends on.
+    pub at_speed: AtSpeed,
 }
 
 /// What the engine is for.
@@ -104,15 +112,6 @@ pub struct Engine {
     pub rotor_material: String,
     /// Name of a material.
     pub housing_material: String,
-}
-
-/// A material of the shop's own.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Material {
-    /// Mean expansion over the range it is used in.
-    pub expansion: Expansion,
-    /// Density.
-    pub density: Density,
 }
 
 /// A measuring instrument; its uncertainties are standard uncertainties.

@@ -1,6 +1,8 @@
 //! Reads a build: everything that is wrong is found in one pass, and a build comes out only if
 //! nothing is.
 
+mod speed;
+
 use super::checks;
 use super::limits;
 use super::model::{
@@ -72,17 +74,17 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
     let machine_walk = file.table_if("machine");
     let machine = machine_walk.as_ref().map(machine);
 
-    let housing_walks = file.by_serial("housing");
+    let housing_walks = file.each("housing");
     let housings: Vec<_> = housing_walks.iter().map(housing).collect();
-    let side_walks = file.by_serial("side_housing");
+    let side_walks = file.each("side_housing");
     let side_housings: Vec<_> = side_walks.iter().map(side_housing).collect();
     for (walk, side) in side_walks.iter().zip(&side_housings) {
         checks::central_bore(walk, side.as_ref(), engine.as_ref());
     }
-    let rotor_walks = file.by_serial("rotor");
+    let rotor_walks = file.each("rotor");
     let rotors: Vec<_> = rotor_walks.iter().map(rotor).collect();
     for walks in [&housing_walks, &side_walks, &rotor_walks] {
-        checks::serials(walks);
+        checks::told_apart(walks, "serial");
     }
     for walk in &housing_walks {
         checks::gauge_named(walk, "gauge", &gauges);
@@ -103,6 +105,14 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
     }
     let seals = file.table_if("seals").map(|t| seals(&t, engine.as_ref())).unwrap_or_default();
 
+    let around = speed::Around {
+        materials: &materials,
+        engine: engine.as_ref(),
+        rotor_count,
+        rotors: &rotors,
+    };
+    let at_speed = speed::at_speed(file, &around);
+
     let gauges: Option<BTreeMap<_, _>> =
         gauges.into_iter().map(|(name, t)| Some((name, gauge(&t)?))).collect();
     let materials: Option<BTreeMap<_, _>> =
@@ -122,6 +132,7 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
         rotors: rotors.into_iter().collect::<Option<_>>()?,
         spec: spec?,
         seals,
+        at_speed: at_speed?,
     })
 }
 
@@ -179,7 +190,9 @@ fn engine(t: &Walk<'_, '_>) -> Option<Engine> {
 fn material(t: &Walk<'_, '_>) -> Option<Material> {
     let expansion = t.quantity("expansion", &limits::EXPANSION);
     let density = t.quantity("density", &limits::DENSITY);
-    Some(Material { expansion: expansion?, density: density? })
+    let young = t.quantity_if("young", &limits::speed::YOUNG);
+    let poisson = t.share_if("poisson", &limits::speed::POISSON);
+    Some(Material { expansion: expansion?, density: density?, young, poisson })
 }
 
 fn gauge(t: &Walk<'_, '_>) -> Option<Gauge> {
@@ -227,7 +240,8 @@ fn housing(t: &Walk<'_, '_>) -> Option<Housing> {
             None
         }
     };
-    let width = t.list("width", &limits::WIDTH, 1..MOST_STATIONS + 1, "1 to 24 readings");
+    let width =
+        t.list("width", &limits::WIDTH, 1..MOST_STATIONS + 1, ("reading", "1 to 24 readings"));
     if let Some(width) = &width {
         checks::one_housing(t, width);
     }
@@ -311,7 +325,7 @@ fn rotor(t: &Walk<'_, '_>) -> Option<Rotor> {
 }
 
 fn readings(t: &Walk<'_, '_>) -> Option<RotorReadings> {
-    const OF_WHAT: &str = "3 readings, at tips 1, 2, 3";
+    const OF_WHAT: (&str, &str) = ("reading", "3 readings, at tips 1, 2, 3");
     let three = |list: Vec<Length>| AtTips::try_from(list).ok();
     let counts = TIPS..TIPS + 1;
     let land_width = t.list("land_width", &limits::WIDTH, counts.clone(), OF_WHAT);

@@ -142,12 +142,12 @@ fn complaint(
         DUPLICATE if head => (
             "this table is there already",
             "each table once, or all of a kind in two brackets",
-            Some("for another rotor or housing start a new [[rotor]] or [[housing]]"),
+            Some("for another of its kind start a new table in two brackets, such as [[rotor]]"),
         ),
         DUPLICATE => (
             "this key is there already",
             "each key once in its table",
-            Some("for another rotor or housing start a new [[rotor]] or [[housing]]"),
+            Some("for another of its kind start a new table in two brackets, such as [[rotor]]"),
         ),
         "invalid basic string" | "invalid literal string" => {
             ("text that does not end as it should", expected, None)

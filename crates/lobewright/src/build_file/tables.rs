@@ -1,7 +1,7 @@
-//! Tables inside a table being read: single ones, `[[those]]` with a serial each, and
+//! Tables inside a table being read: single ones, `[[those]]` that come in a row, and
 //! `[those.NAME]` that the shop names.
 
-use super::keys::{self, Key, Kind};
+use super::keys::{self, By, Key, Kind};
 use super::problem::Finding;
 use super::walk::Walk;
 use super::wording::{LONGEST_NAME, found, quoted, unusable_name};
@@ -32,14 +32,7 @@ impl Walk<'_, '_> {
                 Some(Key { kind: Kind::Table(_), .. }) if self.place.is_empty() => {
                     format!("a table headed [{key}]")
                 }
-                Some(Key { kind: Kind::Table(inner), .. }) => format!(
-                    "{key} = {{ {} }}",
-                    inner
-                        .iter()
-                        .map(|k| format!("{} = ...", k.name))
-                        .collect::<Vec<_>>()
-                        .join(", ")
-                ),
+                Some(Key { kind: Kind::Table(inner), .. }) => format!("{key} = {}", braced(inner)),
                 _ => format!("[{key}]"),
             });
         }
@@ -51,16 +44,25 @@ impl Walk<'_, '_> {
         self.table.get(key).is_some_and(|value| value.get_ref().is_table())
     }
 
-    /// The tables of `[[key]]`; each is named by its serial.
-    pub(super) fn by_serial(&self, key: &str) -> Vec<Self> {
+    /// How many items the list at a key has, readable or not; nothing if it is no list.
+    pub(super) fn count_of(&self, key: &str) -> Option<usize> {
+        Some(self.table.get(key)?.get_ref().as_array()?.len())
+    }
+
+    /// The tables of `[[key]]`, each named by its serial, its name or its number.
+    pub(super) fn each(&self, key: &str) -> Vec<Self> {
         let Some(value) = self.get(key) else { return Vec::new() };
-        let Some(Key { kind: Kind::BySerial(keys), .. }) = keys::find(self.keys, key) else {
+        let Some(Key { kind: Kind::Each(by, keys), .. }) = keys::find(self.keys, key) else {
             return Vec::new();
         };
-        let expected = || format!("a table headed [[{key}]] for each");
+        let place = self.place_of(key);
+        let expected = || match by {
+            By::Number => format!("a table for each, {}, or headed [[{place}]]", braced(keys)),
+            By::Serial | By::Name => format!("a table headed [[{place}]] for each"),
+        };
         let DeValue::Array(items) = value.get_ref() else {
-            let hint =
-                value.get_ref().is_table().then(|| format!("two brackets: [[{key}]], not [{key}]"));
+            let hint = (value.get_ref().is_table())
+                .then(|| format!("two brackets: [[{place}]], not [{place}]"));
             self.wrong(key, found(value.get_ref()), expected(), hint);
             return Vec::new();
         };
@@ -70,12 +72,15 @@ impl Walk<'_, '_> {
                 self.wrong(key, found(item.get_ref()), expected(), None);
                 continue;
             };
-            let serial = table.get("serial").and_then(|serial| serial.get_ref().as_str());
-            let place = match serial {
-                Some(serial) if unusable_name(serial).is_none() => format!("{key}.{serial}"),
-                _ => format!("{key} #{}", i + 1),
+            let name = by.key().and_then(|key| table.get(key)?.get_ref().as_str());
+            let place = match (by, name) {
+                (By::Number, _) => format!("{place}.{}", i + 1),
+                (_, Some(name)) if unusable_name(name).is_none() => format!("{place}.{name}"),
+                _ => format!("{place} #{}", i + 1),
             };
-            walks.push(Self::new(self.findings, table, item.span(), place, keys));
+            let mut walk = Self::new(self.findings, table, item.span(), place, keys);
+            walk.doubtful = self.doubtful;
+            walks.push(walk);
         }
         walks
     }
@@ -116,4 +121,10 @@ impl Walk<'_, '_> {
         }
         walks
     }
+}
+
+/// Keys as a table on one line has them.
+fn braced(keys: &[Key]) -> String {
+    let each: Vec<_> = keys.iter().map(|key| format!("{} = ...", key.name)).collect();
+    format!("{{ {} }}", each.join(", "))
 }

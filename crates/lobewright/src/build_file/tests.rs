@@ -1,5 +1,7 @@
 //! Reading, writing and amending together, and texts of bad shape and great size.
 
+mod speed;
+
 use super::generate::any_build;
 use super::model::{Clamping, Way, Wear};
 use super::{AmendError, MOST_BYTES, MOST_LISTED, amend, amend_all, read, write};

@@ -2,10 +2,11 @@
 //! should be adds a problem and returns nothing. A walk ends with everything that is wrong.
 
 use super::keys::{self, Key};
-use super::limits::Limit;
+use super::limits::{Limit, Share};
 use super::problem::{Finding, Findings, Follows};
 use super::wording::{
-    LONGEST_NAME, found, is_day, number_text, quoted, units_that_fit, unread, unusable_name,
+    LONGEST_NAME, bare_number, found, is_day, number_text, quoted, units_that_fit, unread,
+    unusable_name,
 };
 use kernel::units::{Length, Quantity};
 use std::ops::Range;
@@ -101,6 +102,21 @@ impl<'f, 'i> Walk<'f, 'i> {
         });
     }
 
+    /// Adds a problem about an item of a list, counted from 0.
+    pub(super) fn wrong_item(&self, key: &str, item: usize, what: String, expected: String) {
+        let span = match self.table.get(key).map(Spanned::get_ref) {
+            Some(DeValue::Array(items)) => items.get(item).map(Spanned::span),
+            _ => None,
+        };
+        self.findings.add(|| Finding {
+            place: format!("{}.{}", self.place_of(key), item + 1),
+            span: span.unwrap_or_else(|| self.span_of(key)),
+            what,
+            expected,
+            ..Finding::default()
+        });
+    }
+
     /// Adds a problem that may be there only because something else was not readable.
     pub(super) fn lacking(&self, key: &str, what: String, expected: String, hint: Option<String>) {
         if self.doubtful {
@@ -163,13 +179,14 @@ impl<'f, 'i> Walk<'f, 'i> {
         self.quantity_if(key, limit)
     }
 
-    /// A list of quantities that may be left out, `least` to `most` of them.
+    /// A list of quantities that may be left out. The words say what one of them is called, and
+    /// what they are with how many there may be.
     pub(super) fn list_if<Q: Quantity>(
         &self,
         key: &str,
         limit: &Limit<Q>,
         counts: Range<usize>,
-        of_what: &str,
+        (noun, of_what): (&str, &str),
     ) -> Option<Vec<Q>> {
         let value = self.get(key)?;
         let expected = || format!("{of_what}, such as [{:?}, ...]", limit.example);
@@ -178,11 +195,9 @@ impl<'f, 'i> Walk<'f, 'i> {
             return None;
         };
         if !counts.contains(&items.len()) {
-            let readings = if items.len() == 1 { "1 reading" } else { "readings" };
-            let what = if items.len() == 1 {
-                format!("{readings} only")
-            } else {
-                format!("{} {readings}", items.len())
+            let what = match items.len() {
+                1 => format!("1 {noun} only"),
+                count => format!("{count} {noun}s"),
             };
             self.wrong(key, what, expected(), None);
         }
@@ -200,12 +215,12 @@ impl<'f, 'i> Walk<'f, 'i> {
         key: &str,
         limit: &Limit<Q>,
         counts: Range<usize>,
-        of_what: &str,
+        words: (&str, &str),
     ) -> Option<Vec<Q>> {
         if !self.has(key) {
-            self.missing(key, || format!("{key} = [{:?}, ...], {of_what}", limit.example));
+            self.missing(key, || format!("{key} = [{:?}, ...], {}", limit.example, words.1));
         }
-        self.list_if(key, limit, counts, of_what)
+        self.list_if(key, limit, counts, words)
     }
 
     /// One quantity, wherever it stands.
@@ -347,6 +362,34 @@ impl<'f, 'i> Walk<'f, 'i> {
             self.wrong(key, found(value.get_ref()), expected, None);
         }
         number
+    }
+
+    /// A plain number within its limits; may be left out.
+    pub(super) fn share_if(&self, key: &str, limit: &Share) -> Option<f64> {
+        let value = self.get(key)?;
+        let number = match value.get_ref() {
+            DeValue::Float(number) => number.as_str().parse::<f64>().ok(),
+            DeValue::Integer(i) => {
+                i64::from_str_radix(i.as_str(), i.radix()).ok().map(|whole| whole as f64)
+            }
+            _ => None,
+        };
+        let Some(number) = number else {
+            let hint = self.text_of(key).and_then(|text| bare_number(text, limit));
+            let expected = format!("{}, without quotes or unit", limit.expected());
+            self.wrong(key, found(value.get_ref()), expected, hint);
+            return None;
+        };
+        match limit.broken_by(number) {
+            None => Some(number),
+            Some(how) => {
+                let what = format!("{} {how}", number_text(value.get_ref()));
+                let explained = number < limit.least && !limit.why.is_empty();
+                let hint = explained.then(|| limit.why.to_owned());
+                self.wrong(key, what, limit.expected(), hint);
+                None
+            }
+        }
     }
 
     /// A day, as text or as a date of its own; may be left out.

@@ -1,6 +1,6 @@
 //! How things that stand in a file are named in messages, and which words can be names.
 
-use super::limits::Limit;
+use super::limits::{Limit, Share};
 use kernel::units::{Quantity, QuantityError};
 use std::ops::Range;
 use toml::de::DeValue;
@@ -104,6 +104,16 @@ pub(super) fn units_that_fit<Q: Quantity>(number: &str, limit: &Limit<Q>) -> Opt
     }
 }
 
+/// The cure for a plain number that was put in quotes, or given in percent.
+pub(super) fn bare_number(text: &str, limit: &Share) -> Option<String> {
+    let text = text.trim();
+    let number = match text.strip_suffix('%') {
+        Some(percent) => percent.trim().parse::<f64>().ok()? / 100.0,
+        None => text.parse().ok()?,
+    };
+    limit.broken_by(number).is_none().then(|| format!("write {number:?} if that is meant"))
+}
+
 /// What was wrong with a quantity's text, and the cure.
 pub(super) fn unread<Q: Quantity>(
     text: &str,
@@ -154,6 +164,16 @@ mod tests {
         assert_eq!(hint("0.1"), "");
         let hint = units_that_fit::<Length>("95", &limits::STEP);
         assert_eq!(hint.unwrap(), "write \"95 um\" or \"95 thou\", whichever is meant");
+    }
+
+    #[test]
+    fn a_plain_number_is_offered_without_quotes() {
+        let limit = &limits::speed::RELATIVE_U;
+        assert_eq!(bare_number("0.2", limit).unwrap(), "write 0.2 if that is meant");
+        assert_eq!(bare_number("20 %", limit).unwrap(), "write 0.2 if that is meant");
+        for none in ["20", "inf", "nan", "a fifth", "", "%", "-5 %"] {
+            assert_eq!(bare_number(none, limit), None, "{none}");
+        }
     }
 
     #[test]

@@ -1,13 +1,16 @@
 //! Writes a build so that reading it gives the same build, to the last bit.
 
+mod speed;
+
 use super::model::{
     Aim, Build, Clamping, Duty, Engine, Gauge, Housing, Outside, Rises, Rotor, RotorReadings,
     SealLimits, Seals, SideHousing, Spec, Wear,
 };
 use super::read::FORMAT;
 use kernel::units::{
-    Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
-    TemperatureDifference,
+    Angle, AngularDamping, AngularStiffness, Area, Damping, Density, Duration, ElasticModulus,
+    Expansion, GaugePressure, Length, Mass, MomentOfInertia, Quantity, SpecificEnergy, Speed,
+    Stiffness, Temperature, TemperatureDifference, Torque, Unbalance, Viscosity,
 };
 
 /// Steps and uncertainties up to this size are written in micrometres.
@@ -26,6 +29,8 @@ pub fn write(build: &Build) -> String {
         file.head(&format!("[material.{}]", key(name)));
         file.quantity("expansion", material.expansion);
         file.quantity("density", material.density);
+        file.quantity_if("young", material.young);
+        file.number_if("poisson", material.poisson);
     }
     for (name, each) in &build.gauges {
         file.head(&format!("[gauge.{}]", key(name)));
@@ -41,6 +46,7 @@ pub fn write(build: &Build) -> String {
     build.rotors.iter().for_each(|each| rotor(&mut file, each));
     spec(&mut file, &build.spec);
     seals(&mut file, &build.seals);
+    speed::at_speed(&mut file, &build.at_speed);
     file.text
 }
 
@@ -74,7 +80,14 @@ impl Lines {
         }
     }
 
-    fn list(&mut self, key: &str, values: &[Length]) {
+    /// A plain number; the shortest digits that give back the same bits.
+    fn number_if(&mut self, key: &str, value: Option<f64>) {
+        if let Some(value) = value {
+            self.value(key, format!("{value:?}"));
+        }
+    }
+
+    fn list<Q: Readable>(&mut self, key: &str, values: &[Q]) {
         let items: Vec<_> = values.iter().map(|value| text(*value)).collect();
         self.value(key, format!("[{}]", items.join(", ")));
     }
@@ -227,9 +240,7 @@ fn spec(file: &mut Lines, spec: &Spec) {
     file.quantity_if("recess_least", spec.recess_least);
     file.quantity_if("lead_in_least", spec.lead_in_least);
     file.quantity_if("treated_least", spec.treated_least);
-    if let Some(chance) = spec.contact_chance {
-        file.value("contact_chance", format!("{chance:?}"));
-    }
+    file.number_if("contact_chance", spec.contact_chance);
     let seals = &spec.seals;
     if *seals == SealLimits::default() {
         return;
@@ -320,6 +331,17 @@ usual! {
     TemperatureDifference: to_k, "K";
     Density: to_kg_per_m3, "kg/m3";
     Expansion: to_per_k, "/K";
+    Area: to_cm2, "cm2";
+    Stiffness: to_n_per_um, "N/um";
+    AngularStiffness: to_kn_m_per_rad, "kN m/rad";
+    Damping: to_kn_s_per_m, "kN s/m";
+    AngularDamping: to_kn_m_s_per_rad, "kN m s/rad";
+    Unbalance: to_g_mm, "g mm";
+    MomentOfInertia: to_kg_m2, "kg m2";
+    Torque: to_n_m, "N m";
+    ElasticModulus: to_gpa, "GPa";
+    Viscosity: to_mpa_s, "mPa s";
+    SpecificEnergy: to_mj_per_kg, "MJ/kg";
 }
 
 /// A quantity as the file writes it: rounded to a millionth of its usual unit where that gives
@@ -336,9 +358,12 @@ fn text<Q: Readable>(value: Q) -> String {
 }
 
 fn table<Q: Readable>(entries: &[(&str, Q)]) -> String {
-    let entries: Vec<_> =
-        entries.iter().map(|(key, value)| format!("{key} = {}", text(*value))).collect();
+    let entries: Vec<_> = entries.iter().map(|(key, value)| entry(key, *value)).collect();
     format!("{{ {} }}", entries.join(", "))
+}
+
+fn entry<Q: Readable>(key: &str, value: Q) -> String {
+    format!("{key} = {}", text(value))
 }
 
 fn words(text: &str) -> String {

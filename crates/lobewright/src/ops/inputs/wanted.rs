@@ -9,20 +9,10 @@ use kernel::room::Outside;
 use kernel::seals::{ApexSeal, FaceSeal, SealLimits, Seals};
 use kernel::units::{Density, Expansion, Length, System};
 
-/// Expansion and density of a material by name: the shop's own, or one of the built-in ones.
-/// Sources of the built-in figures: [CALLISTER] and the ranges in docs/SOURCES.md.
+/// Expansion and density of a material by name.
 pub(super) fn material(build: &Build, name: &str) -> Result<(Expansion, Density), InputError> {
-    if let Some(own) = build.materials.get(name) {
-        return Ok((own.expansion, own.density));
-    }
-    let (per_k, kg_per_m3) = match name {
-        "nodular iron" => (11.0e-6, 7100.0),
-        "grey iron" => (10.6e-6, 7150.0),
-        "cast aluminium" => (21.5e-6, 2680.0),
-        "steel" => (12.3e-6, 7850.0),
-        _ => return Err(InputError::Material(name.to_owned())),
-    };
-    Ok((Expansion::per_k(per_k), Density::kg_per_m3(kg_per_m3)))
+    let found = build.material(name).ok_or_else(|| InputError::Material(name.to_owned()))?;
+    Ok((found.expansion, found.density))
 }
 
 pub(super) fn states(build: &Build, assumed: &mut Assumed) -> [ThermalState; STATES] {
