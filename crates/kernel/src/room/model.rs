@@ -117,7 +117,8 @@ impl RoomModel {
     }
 
     /// Radius of the contact ring: the land's edge, or the start of a taper.
-    pub(super) fn contact_radius(&self) -> Length {
+    #[must_use]
+    pub fn contact_radius(&self) -> Length {
         match self.outside {
             Outside::Step => self.land_radius,
             Outside::Taper { start, .. } => start,

@@ -6,6 +6,7 @@
 //! Inside this module formulas and the structs that carry their numbers are plain SI: `f64` with
 //! the unit last in the name. All of it is a screening estimate until calibrated.
 pub mod chance;
+pub mod engine;
 pub mod film;
 pub mod gas;
 pub mod pose;

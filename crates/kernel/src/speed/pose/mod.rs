@@ -10,6 +10,6 @@ mod wear;
 
 pub use error::PoseError;
 pub use gaps::{LeastGap, RotorGaps};
-pub use motion::{Cycle, Motion, MovingRotor, Place, Push, Slope, TiltFilm};
+pub use motion::{Cycle, Edges, Motion, MovingRotor, Place, Push, Slope, TiltFilm};
 pub use quadratic::{Active, Row, Rows, Solver};
 pub use wear::WearMark;

@@ -46,8 +46,28 @@ pub struct TiltFilm {
     pub stiffness: [[f64; 2]; 2],
     /// Moment per rate of relative slope, N m s/rad.
     pub damping: [[f64; 2]; 2],
-    /// Relative slope at which an edge of the bearing touches its journal.
-    pub edge_rad: f64,
+    /// Where its edges touch; nothing: not known.
+    pub edges: Option<Edges>,
+}
+
+/// Where the edges of a bearing touch their journal: with relative slope `r`, half length `L/2`,
+/// clearance `c` and eccentricity `e` of the middle, at `|e ± r L/2| = c`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Edges {
+    /// `2c/L`.
+    pub reach_rad: f64,
+    /// `2e/L`, of the journal from the bearing.
+    pub offset: Slope,
+}
+
+impl Edges {
+    /// By how much a relative slope is beyond an edge; negative: neither touches.
+    fn over_rad(&self, relative: Slope) -> f64 {
+        let [x, y] = self.offset;
+        let ahead = (x + relative[0]).hypot(y + relative[1]);
+        let behind = (x - relative[0]).hypot(y - relative[1]);
+        ahead.max(behind) - self.reach_rad
+    }
 }
 
 /// One rotor of the motion. Tables run over the shaft's angle from 0 in steps of the room's
@@ -145,6 +165,22 @@ impl Motion<'_> {
         Stepper::new(self, false)?.run()
     }
 
+    /// Whether a motion keeps clear of all walls and edges: then it is the same with and without
+    /// them.
+    #[must_use]
+    pub fn passes(&self, cycle: &Cycle) -> bool {
+        let n = self.rotors.len();
+        let mut x = vec![0.0; 5 * n];
+        (0..self.places()).all(|place| {
+            for (index, poses) in cycle.rotors.iter().enumerate() {
+                let Some(pose) = poses.get(place) else { return false };
+                x[2 * index..2 * index + 2].copy_from_slice(&pose.lean);
+                x[2 * (n + index)..2 * (n + index) + 2].copy_from_slice(&pose.journal);
+            }
+            Walls { rotors: &self.rotors, place }.pass(&x)
+        })
+    }
+
     fn check(&self) -> Result<(usize, usize), PoseError> {
         let n = self.rotors.len();
         let Some(first) = self.rotors.first() else {
@@ -234,23 +270,26 @@ impl Walls<'_, '_> {
         }
     }
 
-    /// The edge row nearest to the direction of a relative slope.
-    fn edge_row(&self, rotor: usize, relative: Slope) -> Option<Row> {
+    /// Rows of the two edges nearest to where a relative slope takes them.
+    fn edge_rows(&self, rotor: usize, relative: Slope) -> [Option<Row>; 2] {
         let n = self.rotors.len();
         let film = &self.rotors[rotor].film;
-        let right = film[self.place % film.len()].edge_rad;
-        if !right.is_finite() {
-            return None;
-        }
-        let per_rad = EDGE_DIRECTIONS as f64 / TAU;
-        let nearest = (relative[1].atan2(relative[0]) * per_rad).round();
-        let (sin, cos) = (nearest / per_rad).sin_cos();
-        let number = nearest.rem_euclid(EDGE_DIRECTIONS as f64) as u64;
-        Some(Row {
-            id: rotor as u64 * ROTOR_ID + EDGE_ID + number,
-            index: [2 * rotor, 2 * rotor + 1, 2 * (n + rotor), 2 * (n + rotor) + 1],
-            value: [cos, sin, -cos, -sin],
-            right,
+        let Some(edges) = film[self.place % film.len()].edges else { return [None; 2] };
+        // `|o + r| ≤ reach` and `|o − r| ≤ reach`, the second as `|−o + r|`.
+        [1.0, -1.0].map(|end: f64| {
+            let offset = edges.offset.map(|part| end * part);
+            let per_rad = EDGE_DIRECTIONS as f64 / TAU;
+            let towards = [offset[0] + relative[0], offset[1] + relative[1]];
+            let nearest = (towards[1].atan2(towards[0]) * per_rad).round();
+            let (sin, cos) = (nearest / per_rad).sin_cos();
+            let number = nearest.rem_euclid(EDGE_DIRECTIONS as f64) as u64;
+            let end_id = if end > 0.0 { 0 } else { SIDE_ID };
+            Some(Row {
+                id: rotor as u64 * ROTOR_ID + EDGE_ID + end_id + number,
+                index: [2 * rotor, 2 * rotor + 1, 2 * (n + rotor), 2 * (n + rotor) + 1],
+                value: [cos, sin, -cos, -sin],
+                right: edges.reach_rad - cos * offset[0] - sin * offset[1],
+            })
         })
     }
 
@@ -260,9 +299,9 @@ impl Walls<'_, '_> {
             let (lean, journal, _) = self.pose(index, x);
             let FloatRange { least_m, most_m } =
                 rotor.room.float(rotor.sizes, self.own_place(index), lean);
-            let edge_rad = rotor.film[self.place % rotor.film.len()].edge_rad;
-            let relative = (lean[0] - journal[0]).hypot(lean[1] - journal[1]);
-            least_m <= most_m && relative <= edge_rad
+            let relative = [lean[0] - journal[0], lean[1] - journal[1]];
+            let edges = rotor.film[self.place % rotor.film.len()].edges;
+            least_m <= most_m && edges.is_none_or(|edges| edges.over_rad(relative) <= 0.0)
         })
     }
 }
@@ -284,9 +323,7 @@ impl Rows for Walls<'_, '_> {
                 offer(self.wall_row(index, &contact));
             }
             let relative = [lean[0] - journal[0], lean[1] - journal[1]];
-            if let Some(row) = self.edge_row(index, relative) {
-                offer(row);
-            }
+            self.edge_rows(index, relative).into_iter().flatten().for_each(&mut offer);
         }
         worst.map(|(_, row)| row)
     }

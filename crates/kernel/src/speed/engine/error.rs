@@ -1,0 +1,62 @@
+//! What can go wrong at speed.
+
+use super::super::chance::SamplingError;
+use super::super::film::FilmError;
+use super::super::gas::{ChamberError, GasError};
+use super::super::pose::PoseError;
+use super::super::shaft::ShaftError;
+use super::super::spin::SpinError;
+use thiserror::Error;
+
+/// Why an engine cannot be computed at speed.
+#[derive(Debug, Clone, PartialEq, Error)]
+#[non_exhaustive]
+pub enum SpeedError {
+    /// Parts that do not add up.
+    #[error("{what}: {count} given, {wanted} needed")]
+    Count {
+        /// Of what.
+        what: &'static str,
+        /// How many there are.
+        count: usize,
+        /// How many are needed.
+        wanted: usize,
+    },
+    /// The shaft.
+    #[error("shaft: {0}")]
+    Shaft(#[from] ShaftError),
+    /// A film.
+    #[error("{bearing}: {source}")]
+    Film {
+        /// Which bearing.
+        bearing: String,
+        /// Why.
+        source: FilmError,
+    },
+    /// The gas.
+    #[error("gas: {0}")]
+    Gas(#[from] GasError),
+    /// The chamber.
+    #[error("gas: {0}")]
+    Chamber(#[from] ChamberError),
+    /// Gear and spin.
+    #[error("gear and spin: {0}")]
+    Spin(#[from] SpinError),
+    /// The pose.
+    #[error("{0}")]
+    Pose(#[from] PoseError),
+    /// The sampling.
+    #[error("{0}")]
+    Sampling(#[from] SamplingError),
+    /// No cycle is as hard as was asked.
+    #[error(
+        "gas: no cycle peaks at {wanted:.2} times the mean one; the hardest that was tried peaks \
+         at {reached:.2}"
+    )]
+    Hardness {
+        /// What was asked.
+        wanted: f64,
+        /// What was reached.
+        reached: f64,
+    },
+}

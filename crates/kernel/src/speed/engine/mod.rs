@@ -1,0 +1,35 @@
+//! The whole engine at one speed and boost, and over many.
+
+mod assumed;
+mod budget;
+mod chance;
+mod cycles;
+mod engine;
+mod error;
+mod loads;
+mod model;
+#[cfg(test)]
+pub(super) mod sample;
+#[cfg(test)]
+mod sense;
+mod sweep;
+mod turning;
+mod uncertain;
+
+pub use assumed::{
+    AssumedShaft, EngineSizes, assumed_shaft, usual_clearance_m, usual_main_bearing_m,
+    usual_rotor_bearing_m, usual_throws_deg,
+};
+pub use budget::{Budget, Cause, Gap};
+pub use chance::{DrawResult, Drawn, RotorChance, RotorDraw};
+pub use cycles::Cycles;
+pub use engine::{Engine, Point, Pose, Poses, RotorFilm, Scales};
+pub use error::SpeedError;
+pub use loads::{Loads, MainReport, RotorLoads};
+pub use model::{
+    BearingModel, CYCLE_DEG, CycleKind, EngineModel, EngineRotor, GasSource, Hardness, KnownFilm,
+    Running, Seat, TURN_DEG,
+};
+pub use sweep::{Greatest, SweepPoint};
+pub use turning::{Drag, GearModel, RotorTurning, Turning};
+pub use uncertain::{Draw, LEAST_MODEL_ERROR, RotorUncertainty, Uncertainty, lower_factor};
