@@ -61,8 +61,14 @@ fn with_inertia_off_more_boost_never_widens_the_least_gap() {
     }
 }
 
-/// The shaft with everything along it moved apart by a factor, and with another modulus.
+/// The shaft with everything along it moved apart by a factor, and with another modulus, on
+/// mains that give no way: on soft ones two opposite forces tilt a longer shaft less.
 fn changed(mut model: EngineModel, longer: f64, softer: f64) -> EngineModel {
+    for (seat, main) in model.seats.iter_mut().zip(&mut model.mains) {
+        seat.radial_n_per_m = 1e12;
+        main.known.radial_stiffness_n_per_m = Some(1e12);
+        main.known.radial_damping_n_s_per_m = Some(0.0);
+    }
     let shaft = &mut model.shaft;
     for stretch in &mut shaft.stretches {
         stretch.length_m *= longer;
@@ -77,15 +83,17 @@ fn changed(mut model: EngineModel, longer: f64, softer: f64) -> EngineModel {
 
 #[test]
 fn with_either_alone_a_longer_or_a_softer_shaft_never_widens_it() {
-    for (gas, inertia, boost) in [(1.0, 0.0, 0.0), (0.0, 1.0, 0.0)] {
+    // Gas at a low speed: the harmonics that matter stay below the backward critical speed, beyond
+    // which part of the load is answered the other way.
+    for (gas, inertia, rpm) in [(1.0, 0.0, 2500.0), (0.0, 1.0, 7000.0)] {
         for longer in [true, false] {
             let mut before = f64::INFINITY;
-            for factor in [1.0, 1.1, 1.2, 1.35] {
+            for factor in [1.0, 1.08, 1.16, 1.25] {
                 let by = if longer { [factor, 1.0] } else { [1.0, factor] };
                 let model = changed(engine(2, 160.0, 127.0), by[0], by[1]);
                 let engine = Engine::new(model).unwrap();
-                let gap = with(&engine, running(7000.0, boost), gas, inertia);
-                assert!(gap <= before + SETTLED_M, "{gas} {longer} {factor}: {gap} after {before}");
+                let gap = with(&engine, running(rpm, 0.0), gas, inertia);
+                assert!(gap <= before + SETTLED_M, "{rpm} {longer} {factor}: {gap} after {before}");
                 before = gap;
             }
         }
