@@ -31,13 +31,24 @@ pub struct SectionForce {
     pub stress_pa: f64,
 }
 
-/// The largest stress of a cycle.
+/// A section at the instant when something is largest in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct PeakStress {
+pub struct Peak {
     /// Where, and how it is loaded then.
     pub section: SectionForce,
     /// Shaft angle, from 0 to below one turn.
     pub theta_rad: f64,
+}
+
+/// What is largest along the shaft over a cycle.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Peaks {
+    /// Largest nominal bending stress.
+    pub stress: Peak,
+    /// Largest bending moment.
+    pub moment: Peak,
+    /// Largest shear force.
+    pub shear: Peak,
 }
 
 impl Response {
@@ -71,27 +82,35 @@ impl Response {
         sections
     }
 
-    /// The largest nominal bending stress of a turn and its place, looked at in equal steps of
-    /// the shaft's angle from 0. Between steps it can be higher by `(H π / steps)² / 2` of the
-    /// sum of its harmonics at most, `H` the highest one.
+    /// The largest stress, moment and shear of a turn and their places, looked at in equal steps
+    /// of the shaft's angle from 0. Between steps each can be higher by `(H π / steps)² / 2` of
+    /// the sum of its harmonics at most, `H` the highest one.
     ///
     /// # Errors
     /// Fewer than 8 steps.
-    pub fn peak_stress(&self, steps: usize) -> Result<PeakStress, ShaftError> {
+    pub fn peaks(&self, steps: usize) -> Result<Peaks, ShaftError> {
         if steps < FEWEST_STEPS {
             return Err(ShaftError::Steps { steps, least: FEWEST_STEPS });
         }
-        let mut peak: Option<PeakStress> = None;
+        let mut peaks: Option<Peaks> = None;
         for step in 0..steps {
             let theta_rad = TAU * step as f64 / steps as f64;
             for section in self.section_forces(theta_rad) {
-                if peak.is_none_or(|peak| section.stress_pa > peak.section.stress_pa) {
-                    peak = Some(PeakStress { section, theta_rad });
+                let here = Peak { section, theta_rad };
+                let most = peaks.get_or_insert(Peaks { stress: here, moment: here, shear: here });
+                if section.stress_pa > most.stress.section.stress_pa {
+                    most.stress = here;
+                }
+                if section.moment_n_m.norm() > most.moment.section.moment_n_m.norm() {
+                    most.moment = here;
+                }
+                if section.shear_n.norm() > most.shear.section.shear_n.norm() {
+                    most.shear = here;
                 }
             }
         }
-        // A shaft has at least one element, so that there is a peak.
-        peak.ok_or(ShaftError::NoStretch)
+        // A shaft has at least one element, so that there are peaks.
+        peaks.ok_or(ShaftError::NoStretch)
     }
 }
 
@@ -160,6 +179,32 @@ mod tests {
         }
     }
 
+    /// Finer steps find no less than coarse ones they contain, and no more than is allowed for.
+    #[test]
+    fn peaks_are_those_of_all_instants() {
+        let shaft = Shaft::new(sample::two_rotor()).unwrap();
+        let draws: Vec<f64> = (0..40).map(|k| (f64::from(k) * 1.7).sin()).collect();
+        let response = shaft.respond(1000.0, &loads(&draws)).unwrap();
+        let (coarse, fine) = (response.peaks(90).unwrap(), response.peaks(1440).unwrap());
+        let most = |peaks: Peaks| {
+            [
+                peaks.stress.section.stress_pa,
+                peaks.moment.section.moment_n_m.norm(),
+                peaks.shear.section.shear_n.norm(),
+            ]
+        };
+        for (coarse, fine) in most(coarse).into_iter().zip(most(fine)) {
+            assert!(coarse <= fine && fine < coarse * 1.02, "{coarse} {fine}");
+        }
+        let again = response.section_forces(fine.stress.theta_rad);
+        let largest = again.iter().map(|s| s.stress_pa).fold(0.0, f64::max);
+        assert!((largest - fine.stress.section.stress_pa).abs() < 1e-9 * largest);
+        // The thinner side of a step bears the higher stress of the same moment.
+        let step = again.iter().position(|s| (s.at_m - 0.1).abs() < 1e-9).unwrap();
+        assert!((again[step].moment_n_m - again[step + 1].moment_n_m).norm() < 1e-3);
+        assert!(again[step].stress_pa > 4.0 * again[step + 1].stress_pa);
+    }
+
     /// `P l / 4` in the middle of a bar on two springs, and its stress.
     #[test]
     fn a_bar_bends_by_the_textbook() {
@@ -180,7 +225,10 @@ mod tests {
             moment_n_m: Harmonics::default(),
         };
         let still = shaft.respond(0.0, &[load(C::new(3000.0, -4000.0))]).unwrap();
-        let peak = still.peak_stress(8).unwrap();
+        let peaks = still.peaks(8).unwrap();
+        let peak = peaks.stress;
+        assert_eq!(peak.section, peaks.moment.section);
+        assert!((peaks.shear.section.shear_n.norm() - 2500.0).abs() < 1e-6);
         assert!((peak.section.at_m - 0.2).abs() < 1e-9);
         assert!((peak.section.moment_n_m.norm() - 500.0).abs() < 1e-6);
         let modulus = std::f64::consts::PI / 32.0 * (0.04_f64.powi(4) - 0.02_f64.powi(4)) / 0.04;
@@ -190,7 +238,7 @@ mod tests {
         let middle = along.iter().find(|s| (s.at_m - 0.2).abs() < 1e-9).unwrap();
         assert!(middle.moment_n_m.re < 0.0 && middle.moment_n_m.im > 0.0);
         assert_eq!(
-            still.peak_stress(7).unwrap_err().to_string(),
+            still.peaks(7).unwrap_err().to_string(),
             "a cycle cannot be looked at in 7 steps; it takes at least 8"
         );
     }
