@@ -151,10 +151,10 @@ def main():
                 for wn, _ in whirls(rotor, omega)[:6]:
                     assert min(abs(own / wn - 1)) < 1e-6
 
-    for name in ("two", "film"):
+    for name in ("two", "film", "uneven"):
         parts = all_shafts[name]
         rotor, at = build(parts)
-        if name == "two":
+        if name != "film":
             for order, (omega, forward) in enumerate(whirls(rotor)[:8], 1):
                 put(name, 0.0, f"critical_{'forward' if forward else 'backward'}", 0, order, omega)
             for omega in (400.0, 1047.0):
@@ -175,7 +175,7 @@ def main():
         for omega in (400.0, 1047.0):
             for n in range(9):
                 force = np.zeros(rotor.M().shape[0], complex)
-                for station, harmonic, fre, fim, mre, mim in parts["load"]:
+                for station, harmonic, fre, fim, mre, mim in parts.get("load", []):
                     if abs(harmonic) != n:
                         continue
                     k = 6 * at(parts["station"][int(station)][0])

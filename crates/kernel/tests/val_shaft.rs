@@ -16,13 +16,16 @@ const ROSS: &str = include_str!("../../../reference/shaft/ross.csv");
 const VALUES: &str = include_str!("../../../reference/shaft/values.csv");
 
 /// Foreign values; they only rise in number.
-const ROSS_ROWS: usize = 678;
-const VALUES_ROWS: usize = 1472;
+const ROSS_ROWS: usize = 822;
+const VALUES_ROWS: usize = 1680;
 
 /// Elements of a quarter diameter miss this of the highest whirl here, as their constant says.
 const WHIRLS_WITHIN: f64 = 5e-5;
 /// Of the library's values: both are finite elements of the same theory, its are finer.
 const ROSS_WITHIN: f64 = 1e-4;
+/// The same half a per cent off a critical speed without damping: what both differ in the critical
+/// speed, some 3e-6, is magnified by the distance to it.
+const NEAR_WITHIN: f64 = 1e-3;
 /// Of the largest value of a kind in a case: inertia that elements miss between their nodes, and
 /// the last printed digit.
 const EQUATIONS_WITHIN: f64 = 3e-6;
@@ -110,10 +113,10 @@ fn motion(shaft: &Shaft, response: &Response, at: &str, n: isize) -> [Complex<f6
 
 #[test]
 fn whirls_agree_with_ross_and_with_the_equations() {
-    let shaft = Shaft::new(case("two").model).unwrap();
     let mut compared = 0;
-    for text in [ROSS, VALUES] {
-        for row in lines(text).filter(|row| row[0] == "two") {
+    for (name, text) in [("two", ROSS), ("two", VALUES), ("uneven", ROSS)] {
+        let shaft = Shaft::new(case(name).model).unwrap();
+        for row in lines(text).filter(|row| row[0] == name) {
             let Some((kind, sense)) = row[2].split_once('_') else { continue };
             if kind != "critical" && kind != "natural" {
                 continue;
@@ -128,7 +131,10 @@ fn whirls_agree_with_ross_and_with_the_equations() {
             let place = row[4].parse::<usize>().unwrap() - 1;
             // The equations' roots are numbered for each sense, the library's together.
             let got = if text == ROSS {
-                assert_eq!(found[place].sense, forward);
+                // Of an almost straight swing each side measures the sense in its own way.
+                if found[place].forwardness.abs() > 0.1 {
+                    assert_eq!(found[place].sense, forward, "{row:?}");
+                }
                 found[place]
             } else {
                 *found.iter().filter(|whirl| whirl.sense == forward).nth(place).unwrap()
@@ -139,7 +145,7 @@ fn whirls_agree_with_ross_and_with_the_equations() {
             compared += 1;
         }
     }
-    assert_eq!(compared, 8 + 16 + 8);
+    assert_eq!(compared, 24 + 8 + 24);
 }
 
 /// Amplitude and phase at every named place, to a share of the largest of its kind in the case.
@@ -167,12 +173,14 @@ fn response_agrees_with_ross() {
             let at = motion(&shaft, &response, row[3], row[4].parse().unwrap());
             let got = at[usize::from(kind.ends_with("urad"))] * 1e6;
             let off = (got - value(&row)).norm() / largest;
-            assert!(off < ROSS_WITHIN, "{row:?}: {got}, off by {off}");
+            let near = name == "uneven" && omega == "3290";
+            let within = if near { NEAR_WITHIN } else { ROSS_WITHIN };
+            assert!(off < within, "{row:?}: {got}, off by {off}");
             worst = worst.max(off);
             compared += 1;
         }
     }
-    assert_eq!(compared, ROSS_ROWS - 30 - 24);
+    assert_eq!(compared, ROSS_ROWS - 30 - 48);
     // Else the tolerance would say nothing.
     assert!(worst > ROSS_WITHIN * 1e-3);
 }
@@ -263,7 +271,7 @@ fn multi_harmonic_response_agrees_with_the_differential_equations() {
             groups.entry([row[0], row[1]]).or_default().push(row);
         }
     }
-    assert_eq!(groups.len(), 9);
+    assert_eq!(groups.len(), 12);
     let (mut compared, mut worst) = (0, BTreeMap::<&str, f64>::new());
     for ([name, omega], rows) in groups {
         let answer = Answer::new(name, omega);

@@ -14,6 +14,10 @@
 //! Both planes are one complex number, `u_x + i u_y` and for slopes `(du_x/dz) + i (du_y/dz)`, in
 //! the stationary frame of `docs/CONVENTIONS.md`; [`into_shaft`] turns it into the shaft's own.
 //! Twist is not a matter of this module.
+//!
+//! Sections are round and concentric: an eccentric enters as the stretch that stiffens alike, its
+//! mass off the axis as an unbalance. Slope means the turn of the section; the axis leans by the
+//! shear angle more, by as much to one side in front of a point load as to the other behind it.
 
 mod band;
 mod beam;
@@ -34,7 +38,7 @@ mod support;
 mod theory;
 mod whirl;
 
-pub use bending::{PeakStress, SectionForce};
+pub use bending::{Peak, Peaks, SectionForce};
 pub use error::ShaftError;
 pub use flexibility::Flexibility;
 pub use harmonics::{Harmonics, into_shaft};

@@ -249,3 +249,104 @@ fn forwardness(
     let (forward, backward) = (energy(0), energy(order));
     (forward - backward) / (forward + backward)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{Rates, Shaft, sample};
+    use super::*;
+
+    fn shaft(rates: Rates) -> Shaft {
+        let mut model = sample::two_rotor();
+        for support in &mut model.supports {
+            support.rates = rates;
+        }
+        Shaft::new(model).unwrap()
+    }
+
+    fn leaning(x: f64, y: f64) -> Rates {
+        Rates { stiffness_n_per_m: [[x, 0.2e8], [0.2e8, y]], ..Rates::default() }
+    }
+
+    /// The two ways of finding a critical speed are different problems.
+    #[test]
+    fn at_a_critical_speed_a_whirl_turns_with_the_shaft() {
+        for rates in [Rates::isotropic(2e8, 0.0, 2e4, 0.0), leaning(1.5e8, 2.5e8)] {
+            let shaft = shaft(rates);
+            for critical in shaft.critical_speeds().unwrap().iter().take(5) {
+                let found = shaft.natural_frequencies(critical.omega_rad_s).unwrap();
+                let nearest = found
+                    .iter()
+                    .map(|whirl| (whirl.omega_rad_s / critical.omega_rad_s - 1.0).abs())
+                    .fold(f64::INFINITY, f64::min);
+                assert!(nearest < 1e-9, "{critical:?}: {nearest}");
+            }
+        }
+    }
+
+    /// A hair of anisotropy takes the other way through the code to the same answer.
+    #[test]
+    fn both_ways_meet_where_supports_are_almost_isotropic() {
+        let even = shaft(Rates::isotropic(2e8, 0.0, 0.0, 0.0));
+        let mut rates = Rates::isotropic(2e8, 0.0, 0.0, 0.0);
+        rates.stiffness_n_per_m[0][0] *= 1.0 + 1e-11;
+        let uneven = shaft(rates);
+        assert!(uneven.mixes() && !even.mixes());
+        for (one, other) in [
+            (even.critical_speeds(), uneven.critical_speeds()),
+            (even.natural_frequencies(700.0), uneven.natural_frequencies(700.0)),
+        ] {
+            for (a, b) in one.unwrap().iter().zip(&other.unwrap()).take(8) {
+                assert!((a.omega_rad_s / b.omega_rad_s - 1.0).abs() < 1e-9);
+                assert_eq!(a.sense, b.sense);
+                assert!((b.forwardness - a.forwardness).abs() < 1e-6);
+            }
+        }
+    }
+
+    /// At rest planes that do not mix swing straight: each is that of an isotropic shaft.
+    #[test]
+    fn at_rest_each_plane_swings_by_itself() {
+        let rates = Rates { stiffness_n_per_m: [[1e8, 0.0], [0.0, 3e8]], ..Rates::default() };
+        let found = shaft(rates).natural_frequencies(0.0).unwrap();
+        for stiffness in [1e8, 3e8] {
+            let plane = shaft(Rates::isotropic(stiffness, 0.0, 0.0, 0.0));
+            for want in plane.natural_frequencies(0.0).unwrap().iter().take(6) {
+                let got = found
+                    .iter()
+                    .find(|whirl| (whirl.omega_rad_s / want.omega_rad_s - 1.0).abs() < 1e-9)
+                    .unwrap();
+                assert!(got.forwardness.abs() < 1e-6);
+            }
+        }
+    }
+
+    #[test]
+    fn softer_supports_lower_every_critical_speed() {
+        let hard = shaft(leaning(2e8, 2.5e8)).critical_speeds().unwrap();
+        let soft = shaft(leaning(1e8, 2.5e8)).critical_speeds().unwrap();
+        for (soft, hard) in soft.iter().zip(&hard).take(6) {
+            assert!(soft.omega_rad_s <= hard.omega_rad_s * (1.0 + 1e-12));
+        }
+    }
+
+    #[test]
+    fn supports_that_push_away_are_refused() {
+        for rates in [
+            Rates::isotropic(-2e8, 0.0, 0.0, 0.0),
+            leaning(-2e8, 3e8),
+            Rates { stiffness_n_per_m: [[1e8, 9e8], [9e8, 1e8]], ..Rates::default() },
+        ] {
+            let shaft = shaft(rates);
+            assert_eq!(shaft.critical_speeds(), Err(ShaftError::Indefinite));
+            assert_eq!(shaft.natural_frequencies(100.0), Err(ShaftError::Indefinite));
+        }
+    }
+
+    #[test]
+    fn a_speed_that_is_none_is_refused() {
+        let shaft = shaft(Rates::isotropic(2e8, 0.0, 0.0, 0.0));
+        for omega_rad_s in [-1.0, f64::NAN, f64::INFINITY] {
+            assert!(shaft.natural_frequencies(omega_rad_s).is_err());
+        }
+    }
+}
