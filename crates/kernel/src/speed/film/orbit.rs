@@ -16,7 +16,7 @@ use super::steady::{LOAD_N, carried, squeeze_per_s};
 use super::table::FilmTable;
 
 /// Error of a step, parts of the film left.
-const STEP_TOLERANCE: f64 = 2e-4;
+const STEP_TOLERANCE: f64 = 1e-4;
 /// How closely a path meets itself a period before, parts of the film left.
 const PERIOD_TOLERANCE: f64 = 1e-4;
 /// Periods followed before giving up; five are enough for a loaded bearing, a hundred for one
