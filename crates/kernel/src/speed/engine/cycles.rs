@@ -52,7 +52,10 @@ impl Cycles {
                 let mut inputs = **inputs;
                 inputs.chamber = chamber;
                 inputs.omega_rad_s = running.omega_rad_s;
+                let back = model.back_pressure;
                 inputs.supply.manifold_pressure_pa = ATMOSPHERE_PA + running.boost_pa;
+                inputs.supply.exhaust_pressure_pa =
+                    ATMOSPHERE_PA + back.still_pa + back.per_boost * running.boost_pa.max(0.0);
                 let gas = GasModel::new(inputs)?;
                 let mean = gas.mean_cycle()?;
                 let hard_scatter = hard(&gas, &mean, model.hardness)?;

@@ -27,8 +27,8 @@ pub use engine::{Engine, Point, Pose, Poses, RotorFilm, Scales};
 pub use error::SpeedError;
 pub use loads::{Loads, MainReport, RotorLoads};
 pub use model::{
-    BearingModel, CYCLE_DEG, CycleKind, EngineModel, EngineRotor, GasSource, Hardness, KnownFilm,
-    Running, Seat, TURN_DEG,
+    BackPressure, BearingModel, CYCLE_DEG, CycleKind, EngineModel, EngineRotor, GasSource,
+    Hardness, KnownFilm, Running, Seat, TURN_DEG,
 };
 pub use sweep::{Greatest, SweepPoint};
 pub use turning::{Drag, GearModel, RotorTurning, Turning};

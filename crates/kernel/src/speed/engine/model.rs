@@ -110,6 +110,23 @@ pub enum GasSource {
     },
 }
 
+/// Pressure behind the exhaust ports: a turbine's goes with the boost it makes.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct BackPressure {
+    /// Over the atmosphere, without boost.
+    pub still_pa: f64,
+    /// More of it per boost.
+    pub per_boost: f64,
+}
+
+impl Default for BackPressure {
+    /// A silencer, and a turbine whose back pressure is a little below its boost: common
+    /// practice, no source.
+    fn default() -> Self {
+        Self { still_pa: 8e3, per_boost: 0.9 }
+    }
+}
+
 /// How much harder than the mean cycle others are, as peak pressures over the mean one.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct Hardness {
@@ -169,6 +186,8 @@ pub struct EngineModel {
     pub compression_ratio: f64,
     /// Pressure in the chambers.
     pub gas: GasSource,
+    /// Behind the exhaust ports, where the pressure is computed.
+    pub back_pressure: BackPressure,
     /// How hard cycles get.
     pub hardness: Hardness,
     /// Absolute pressure inside the crankcase.

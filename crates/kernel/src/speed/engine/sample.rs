@@ -2,7 +2,8 @@
 
 use super::assumed::{EngineSizes, assumed_shaft, usual_clearance_m, usual_throws_deg};
 use super::model::{
-    BearingModel, CYCLE_DEG, EngineModel, EngineRotor, GasSource, Hardness, KnownFilm, Seat,
+    BackPressure, BearingModel, CYCLE_DEG, EngineModel, EngineRotor, GasSource, Hardness,
+    KnownFilm, Seat,
 };
 use super::turning::{Drag, GearModel};
 use crate::heat::ThermalState;
@@ -46,8 +47,7 @@ pub(in super::super) fn engine(rotors: usize, clearance_um: f64, step_um: f64) -
         compression_ratio: 9.0,
     })
     .unwrap();
-    let mut gas = GasInputs::usual(chamber, 1000.0);
-    gas.supply.exhaust_pressure_pa = ATMOSPHERE_PA + 0.5e5;
+    let gas = GasInputs::usual(chamber, 1000.0);
     EngineModel {
         seats: vec![Seat { radial_n_per_m: 1e9, moment_n_m_per_rad: 1e5 }; mains],
         mains: vec![bearing(assumed.main_bearing_m); mains],
@@ -75,6 +75,7 @@ pub(in super::super) fn engine(rotors: usize, clearance_um: f64, step_um: f64) -
         width_m: sizes.width_m,
         compression_ratio: 9.0,
         gas: GasSource::Computed(Box::new(gas)),
+        back_pressure: BackPressure::default(),
         hardness: Hardness::default(),
         crankcase_pa: ATMOSPHERE_PA,
         gear: GearModel {
