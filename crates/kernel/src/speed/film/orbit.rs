@@ -12,6 +12,7 @@
 
 use super::bearing::Bearing;
 use super::error::{FilmError, within};
+use super::matrix::solve;
 use super::steady::{LOAD_N, carried, squeeze_per_s};
 use super::table::FilmTable;
 
@@ -19,9 +20,12 @@ use super::table::FilmTable;
 const STEP_TOLERANCE: f64 = 1e-4;
 /// How closely a path meets itself a period before, parts of the film left.
 const PERIOD_TOLERANCE: f64 = 1e-4;
-/// Periods followed before giving up; five are enough for a loaded bearing, a hundred for one
-/// that hardly is.
-const MOST_PERIODS: usize = 500;
+/// Periods that the path is followed before it is helped; a loaded journal needs three.
+const PERIODS_OF_ATTEMPT: usize = 12;
+/// Times that it is helped before giving up.
+const MOST_ATTEMPTS: usize = 12;
+/// How far aside a period is begun to see what becomes of it, parts of the film there.
+const ASIDE: f64 = 0.01;
 /// Steps between two instants before giving up.
 const MOST_STEPS: usize = 5000;
 /// Part of the step that its error would just admit, so that few are taken in vain.
@@ -45,7 +49,8 @@ pub struct Motion<'a> {
     /// Load on the journal, N, stationary frame, at instants that divide the period evenly; the
     /// first one at its start.
     pub load_n: &'a [[f64; 2]],
-    /// After which the load comes back, s.
+    /// After which the load comes back, s; the shortest such time. Over several of them a journal
+    /// that carries next to nothing may come back to where it was without being where it stays.
     pub period_s: f64,
     /// Film below which it is said that the film is thin, m.
     pub wanted_film_m: f64,
@@ -81,7 +86,8 @@ pub struct JournalPath {
     pub mean_friction_torque_n_m: f64,
     /// Periods that were followed, the last one in part, until the path met itself.
     pub periods: usize,
-    /// How far it met itself from where it was a period before, parts of the film there.
+    /// How far it met itself from where it was a period before, with all that would follow, parts
+    /// of the film there.
     pub residual: f64,
 }
 
@@ -95,21 +101,40 @@ impl Motion<'_> {
     pub fn path(&self, bearing: &Bearing, table: &FilmTable) -> Result<JournalPath, FilmError> {
         let course = Course::new(self, bearing, table)?;
         let count = self.load_n.len();
-        let mut points = vec![course.start(); count];
-        let mut walk = Walk::from(&course, points[0]);
+        let mut start = course.start();
         let mut residual = f64::INFINITY;
-        for met in 1..MOST_PERIODS * count {
-            let instant = met % count;
-            let now = walk.place_at(&course, met)?;
-            if met >= count {
-                residual = away(now, points[instant]);
+        for attempt in 0..MOST_ATTEMPTS {
+            let (mut points, mut moves) = (vec![start; count], vec![0.0; count]);
+            let mut walk = Walk::from(&course, start);
+            for met in 1..=PERIODS_OF_ATTEMPT * count {
+                let now = walk.place_at(&course, met)?;
+                if met >= count {
+                    let moved = away(now, points[met % count]);
+                    if met == count {
+                        moves.fill(moved);
+                    }
+                    // Helped, it stands where nothing moves; else what moves shrinks from period
+                    // to period, and this is the sum of all that is to come.
+                    let before = moves[met % count];
+                    residual = if attempt > 0 || moved <= 0.0 {
+                        moved
+                    } else if moved < before {
+                        moved / (1.0 - moved / before)
+                    } else {
+                        f64::INFINITY
+                    };
+                    moves[met % count] = moved;
+                }
+                points[met % count] = now;
+                if residual <= PERIOD_TOLERANCE {
+                    let periods = attempt * PERIODS_OF_ATTEMPT + met / count + 1;
+                    return Ok(self.report(&course, bearing, &points, periods, residual));
+                }
             }
-            points[instant] = now;
-            if residual <= PERIOD_TOLERANCE {
-                return Ok(self.report(&course, bearing, &points, met / count + 1, residual));
-            }
+            start = course.closer(points[0])?;
         }
-        Err(FilmError::NotPeriodic { periods: MOST_PERIODS, residual })
+        let periods = MOST_ATTEMPTS * PERIODS_OF_ATTEMPT;
+        Err(FilmError::NotPeriodic { periods, residual })
     }
 
     fn report(
@@ -223,6 +248,25 @@ impl<'a> Course<'a> {
         let squeeze = squeeze_per_s(self.table, self.per_load, ratio, load_n);
         let w = self.omega_rad_s;
         [squeeze[0] - w * ratio[1], squeeze[1] + w * ratio[0]]
+    }
+
+    /// A place that a period begun there is likelier to end at: Newton's step. A journal that
+    /// carries next to nothing whirls with its film and forgets its start in hundreds of turns;
+    /// but what is left after one is nearly proportional to what was there before.
+    fn closer(&self, start: [f64; 2]) -> Result<[f64; 2], FilmError> {
+        let end = |from: [f64; 2]| Walk::from(self, from).place_at(self, self.load_n.len());
+        let off = |from: [f64; 2], to: [f64; 2]| [0, 1].map(|i| to[i] - from[i]);
+        let reached = end(start)?;
+        let here = off(start, reached);
+        let small = ASIDE * (1.0 - start[0].hypot(start[1]));
+        // Aside towards the centre, so as to stay inside.
+        let side = start.map(|part| if part > 0.0 { -small } else { small });
+        let (x, y) = ([start[0] + side[0], start[1]], [start[0], start[1] + side[1]]);
+        let (by_x, by_y) = (off(x, end(x)?), off(y, end(y)?));
+        let m = [0, 1].map(|i| [(by_x[i] - here[i]) / side[0], (by_y[i] - here[i]) / side[1]]);
+        let step = solve(&m, here.map(|part| -part));
+        let next = step.and_then(|step| inside([start[0] + step[0], start[1] + step[1]]));
+        Ok(next.unwrap_or(reached))
     }
 
     /// Load at a time counted in instants.
