@@ -28,6 +28,12 @@ const MOST_ATTEMPTS: usize = 12;
 const ASIDE: f64 = 0.01;
 /// Steps between two instants before giving up.
 const MOST_STEPS: usize = 5000;
+/// Where the stages of a step look, parts of it [BOGACKI].
+const STAGES: [f64; 4] = [0.0, 0.5, 0.75, 1.0];
+/// Weights of the first three for the step.
+const THIRD: [f64; 3] = [2.0 / 9.0, 3.0 / 9.0, 4.0 / 9.0];
+/// Weights of all for what the step of second order is off.
+const OFF: [f64; 4] = [-5.0 / 72.0, 1.0 / 12.0, 1.0 / 9.0, -1.0 / 8.0];
 /// Part of the step that its error would just admit, so that few are taken in vain.
 const SAFETY: f64 = 0.85;
 /// Longest step, instants: no peak of the load is stepped over.
@@ -329,13 +335,13 @@ impl Walk {
         let h = self.step;
         let ahead = |by: f64, k: [f64; 2]| [place[0] + h * by * k[0], place[1] + h * by * k[1]];
         let tried = (|| {
-            let k2 = per_instant(course, inside(ahead(0.5, k1))?, at + 0.5 * h);
-            let k3 = per_instant(course, inside(ahead(0.75, k2))?, at + 0.75 * h);
-            let mix = [0, 1].map(|i| (2.0 * k1[i] + 3.0 * k2[i] + 4.0 * k3[i]) / 9.0);
+            let k2 = per_instant(course, inside(ahead(STAGES[1], k1))?, at + STAGES[1] * h);
+            let k3 = per_instant(course, inside(ahead(STAGES[2], k2))?, at + STAGES[2] * h);
+            let mix = [0, 1].map(|i| THIRD[0] * k1[i] + THIRD[1] * k2[i] + THIRD[2] * k3[i]);
             let end = inside(ahead(1.0, mix))?;
             let k4 = per_instant(course, end, at + h);
             let off = [0, 1]
-                .map(|i| h * (-5.0 * k1[i] / 72.0 + k2[i] / 12.0 + k3[i] / 9.0 - k4[i] / 8.0));
+                .map(|i| h * (OFF[0] * k1[i] + OFF[1] * k2[i] + OFF[2] * k3[i] + OFF[3] * k4[i]));
             let film = (1.0 - place[0].hypot(place[1])).min(1.0 - end[0].hypot(end[1]));
             Some((end, k4, off[0].hypot(off[1]) / film))
         })();
@@ -360,4 +366,23 @@ fn per_instant(course: &Course<'_>, ratio: [f64; 2], at: f64) -> [f64; 2] {
 /// A place, if it is inside the bearing.
 fn inside(ratio: [f64; 2]) -> Option<[f64; 2]> {
     (ratio[0] * ratio[0] + ratio[1] * ratio[1] < 1.0).then_some(ratio)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{OFF, STAGES, THIRD};
+
+    /// The conditions of a third order, and of an error that sees the third order alone.
+    #[test]
+    fn weights_are_of_the_order_they_are_said_to_be() {
+        let sum = |weights: &[f64], power: i32| -> f64 {
+            weights.iter().zip(STAGES).map(|(w, c)| w * c.powi(power)).sum()
+        };
+        for (power, wanted) in [(0, 1.0), (1, 0.5), (2, 1.0 / 3.0)] {
+            assert!((sum(&THIRD, power) - wanted).abs() < 1e-15, "{power}");
+        }
+        assert!((THIRD[2] * STAGES[2] * STAGES[1] - 1.0 / 6.0).abs() < 1e-15);
+        assert!(sum(&OFF, 0).abs() < 1e-15 && sum(&OFF, 1).abs() < 1e-15);
+        assert!(sum(&OFF, 2).abs() > 1e-2);
+    }
 }
