@@ -12,6 +12,7 @@
 
 use super::bearing::Bearing;
 use super::error::{FilmError, within};
+use super::matrix::solve;
 use super::steady::{LOAD_N, carried, squeeze_per_s};
 use super::table::FilmTable;
 
@@ -19,11 +20,20 @@ use super::table::FilmTable;
 const STEP_TOLERANCE: f64 = 1e-4;
 /// How closely a path meets itself a period before, parts of the film left.
 const PERIOD_TOLERANCE: f64 = 1e-4;
-/// Periods followed before giving up; five are enough for a loaded bearing, a hundred for one
-/// that hardly is.
-const MOST_PERIODS: usize = 500;
+/// Periods that the path is followed before it is helped; a loaded journal needs three.
+const PERIODS_OF_ATTEMPT: usize = 12;
+/// Times that it is helped before giving up.
+const MOST_ATTEMPTS: usize = 12;
+/// How far aside a period is begun to see what becomes of it, parts of the film there.
+const ASIDE: f64 = 0.01;
 /// Steps between two instants before giving up.
 const MOST_STEPS: usize = 5000;
+/// Where the stages of a step look, parts of it [BOGACKI].
+const STAGES: [f64; 4] = [0.0, 0.5, 0.75, 1.0];
+/// Weights of the first three for the step.
+const THIRD: [f64; 3] = [2.0 / 9.0, 3.0 / 9.0, 4.0 / 9.0];
+/// Weights of all for what the step of second order is off.
+const OFF: [f64; 4] = [-5.0 / 72.0, 1.0 / 12.0, 1.0 / 9.0, -1.0 / 8.0];
 /// Part of the step that its error would just admit, so that few are taken in vain.
 const SAFETY: f64 = 0.85;
 /// Longest step, instants: no peak of the load is stepped over.
@@ -45,7 +55,8 @@ pub struct Motion<'a> {
     /// Load on the journal, N, stationary frame, at instants that divide the period evenly; the
     /// first one at its start.
     pub load_n: &'a [[f64; 2]],
-    /// After which the load comes back, s.
+    /// After which the load comes back, s; the shortest such time. Over several of them a journal
+    /// that carries next to nothing may come back to where it was without being where it stays.
     pub period_s: f64,
     /// Film below which it is said that the film is thin, m.
     pub wanted_film_m: f64,
@@ -81,7 +92,8 @@ pub struct JournalPath {
     pub mean_friction_torque_n_m: f64,
     /// Periods that were followed, the last one in part, until the path met itself.
     pub periods: usize,
-    /// How far it met itself from where it was a period before, parts of the film there.
+    /// How far it met itself from where it was a period before, with all that would follow, parts
+    /// of the film there.
     pub residual: f64,
 }
 
@@ -95,21 +107,40 @@ impl Motion<'_> {
     pub fn path(&self, bearing: &Bearing, table: &FilmTable) -> Result<JournalPath, FilmError> {
         let course = Course::new(self, bearing, table)?;
         let count = self.load_n.len();
-        let mut points = vec![course.start(); count];
-        let mut walk = Walk::from(&course, points[0]);
+        let mut start = course.start();
         let mut residual = f64::INFINITY;
-        for met in 1..MOST_PERIODS * count {
-            let instant = met % count;
-            let now = walk.place_at(&course, met)?;
-            if met >= count {
-                residual = away(now, points[instant]);
+        for attempt in 0..MOST_ATTEMPTS {
+            let (mut points, mut moves) = (vec![start; count], vec![0.0; count]);
+            let mut walk = Walk::from(&course, start);
+            for met in 1..=PERIODS_OF_ATTEMPT * count {
+                let now = walk.place_at(&course, met)?;
+                if met >= count {
+                    let moved = away(now, points[met % count]);
+                    if met == count {
+                        moves.fill(moved);
+                    }
+                    // Helped, it stands where nothing moves; else what moves shrinks from period
+                    // to period, and this is the sum of all that is to come.
+                    let before = moves[met % count];
+                    residual = if attempt > 0 || moved <= 0.0 {
+                        moved
+                    } else if moved < before {
+                        moved / (1.0 - moved / before)
+                    } else {
+                        f64::INFINITY
+                    };
+                    moves[met % count] = moved;
+                }
+                points[met % count] = now;
+                if residual <= PERIOD_TOLERANCE {
+                    let periods = attempt * PERIODS_OF_ATTEMPT + met / count + 1;
+                    return Ok(self.report(&course, bearing, &points, periods, residual));
+                }
             }
-            points[instant] = now;
-            if residual <= PERIOD_TOLERANCE {
-                return Ok(self.report(&course, bearing, &points, met / count + 1, residual));
-            }
+            start = course.closer(points[0])?;
         }
-        Err(FilmError::NotPeriodic { periods: MOST_PERIODS, residual })
+        let periods = MOST_ATTEMPTS * PERIODS_OF_ATTEMPT;
+        Err(FilmError::NotPeriodic { periods, residual })
     }
 
     fn report(
@@ -225,6 +256,25 @@ impl<'a> Course<'a> {
         [squeeze[0] - w * ratio[1], squeeze[1] + w * ratio[0]]
     }
 
+    /// A place that a period begun there is likelier to end at: Newton's step. A journal that
+    /// carries next to nothing whirls with its film and forgets its start in hundreds of turns;
+    /// but what is left after one is nearly proportional to what was there before.
+    fn closer(&self, start: [f64; 2]) -> Result<[f64; 2], FilmError> {
+        let end = |from: [f64; 2]| Walk::from(self, from).place_at(self, self.load_n.len());
+        let off = |from: [f64; 2], to: [f64; 2]| [0, 1].map(|i| to[i] - from[i]);
+        let reached = end(start)?;
+        let here = off(start, reached);
+        let small = ASIDE * (1.0 - start[0].hypot(start[1]));
+        // Aside towards the centre, so as to stay inside.
+        let side = start.map(|part| if part > 0.0 { -small } else { small });
+        let (x, y) = ([start[0] + side[0], start[1]], [start[0], start[1] + side[1]]);
+        let (by_x, by_y) = (off(x, end(x)?), off(y, end(y)?));
+        let m = [0, 1].map(|i| [(by_x[i] - here[i]) / side[0], (by_y[i] - here[i]) / side[1]]);
+        let step = solve(&m, here.map(|part| -part));
+        let next = step.and_then(|step| inside([start[0] + step[0], start[1] + step[1]]));
+        Ok(next.unwrap_or(reached))
+    }
+
     /// Load at a time counted in instants.
     fn load(&self, at: f64) -> [f64; 2] {
         let before = at as usize;
@@ -285,13 +335,13 @@ impl Walk {
         let h = self.step;
         let ahead = |by: f64, k: [f64; 2]| [place[0] + h * by * k[0], place[1] + h * by * k[1]];
         let tried = (|| {
-            let k2 = per_instant(course, inside(ahead(0.5, k1))?, at + 0.5 * h);
-            let k3 = per_instant(course, inside(ahead(0.75, k2))?, at + 0.75 * h);
-            let mix = [0, 1].map(|i| (2.0 * k1[i] + 3.0 * k2[i] + 4.0 * k3[i]) / 9.0);
+            let k2 = per_instant(course, inside(ahead(STAGES[1], k1))?, at + STAGES[1] * h);
+            let k3 = per_instant(course, inside(ahead(STAGES[2], k2))?, at + STAGES[2] * h);
+            let mix = [0, 1].map(|i| THIRD[0] * k1[i] + THIRD[1] * k2[i] + THIRD[2] * k3[i]);
             let end = inside(ahead(1.0, mix))?;
             let k4 = per_instant(course, end, at + h);
             let off = [0, 1]
-                .map(|i| h * (-5.0 * k1[i] / 72.0 + k2[i] / 12.0 + k3[i] / 9.0 - k4[i] / 8.0));
+                .map(|i| h * (OFF[0] * k1[i] + OFF[1] * k2[i] + OFF[2] * k3[i] + OFF[3] * k4[i]));
             let film = (1.0 - place[0].hypot(place[1])).min(1.0 - end[0].hypot(end[1]));
             Some((end, k4, off[0].hypot(off[1]) / film))
         })();
@@ -316,4 +366,23 @@ fn per_instant(course: &Course<'_>, ratio: [f64; 2], at: f64) -> [f64; 2] {
 /// A place, if it is inside the bearing.
 fn inside(ratio: [f64; 2]) -> Option<[f64; 2]> {
     (ratio[0] * ratio[0] + ratio[1] * ratio[1] < 1.0).then_some(ratio)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{OFF, STAGES, THIRD};
+
+    /// The conditions of a third order, and of an error that sees the third order alone.
+    #[test]
+    fn weights_are_of_the_order_they_are_said_to_be() {
+        let sum = |weights: &[f64], power: i32| -> f64 {
+            weights.iter().zip(STAGES).map(|(w, c)| w * c.powi(power)).sum()
+        };
+        for (power, wanted) in [(0, 1.0), (1, 0.5), (2, 1.0 / 3.0)] {
+            assert!((sum(&THIRD, power) - wanted).abs() < 1e-15, "{power}");
+        }
+        assert!((THIRD[2] * STAGES[2] * STAGES[1] - 1.0 / 6.0).abs() < 1e-15);
+        assert!(sum(&OFF, 0).abs() < 1e-15 && sum(&OFF, 1).abs() < 1e-15);
+        assert!(sum(&OFF, 2).abs() > 1e-2);
+    }
 }

@@ -252,6 +252,46 @@ fn balance(
     Ok(())
 }
 
+/// A journal that carries next to nothing whirls for hundreds of turns before it is where it stays.
+#[test]
+fn a_journal_that_carries_next_to_nothing_is_found_too() {
+    for (thrown_n, base_n, pulse_n) in [(0.0, 10.0, 0.0), (3.0, 1.0, 10.0), (0.0, 0.5, 400.0)] {
+        let case = Case {
+            clearance_m: 40e-6,
+            viscosity_pa_s: 0.01,
+            omega_rad_s: 1100.0,
+            bearing_share: 0.0,
+            thrown_n,
+            base_n,
+            pulse_n,
+            at: 0.6,
+        };
+        let (bearing, load) = (case.bearing(), case.load(360));
+        let motion = case.motion(&load);
+        let path = motion.path(&bearing, &TABLE).unwrap();
+        assert!(path.periods <= 40, "{}", path.periods);
+        // Begun with another instant it is the same path: nothing of its start is left.
+        let later: Vec<[f64; 2]> = (0..360).map(|k| load[(k + 100) % 360]).collect();
+        let again = case.motion(&later).path(&bearing, &TABLE).unwrap();
+        for k in 0..360 {
+            let [a, b] =
+                [path.points[(k + 100) % 360].eccentricity_m, again.points[k].eccentricity_m];
+            assert!(apart(a, b, case.clearance_m) < SAME, "{k}: {a:?} {b:?}");
+        }
+        let steady = SteadyLoad {
+            load_n: [0.0, -20.0],
+            journal_omega_rad_s: motion.journal_omega_rad_s,
+            bearing_omega_rad_s: motion.bearing_omega_rad_s,
+        };
+        let rest = steady.rest(&bearing, &TABLE).unwrap();
+        let still = vec![steady.load_n; 72];
+        let path = case.motion(&still).path(&bearing, &TABLE).unwrap();
+        for point in path.points {
+            assert!(apart(rest.eccentricity_m, point.eccentricity_m, case.clearance_m) < SAME);
+        }
+    }
+}
+
 #[test]
 fn what_no_film_can_be_computed_for_is_refused() {
     let case = Case {

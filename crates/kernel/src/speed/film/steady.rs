@@ -8,7 +8,7 @@ use super::bearing::Bearing;
 use super::coefficients::Coefficients;
 use super::error::{FilmError, within};
 use super::matrix::{seen_by, seen_from};
-use super::table::{FilmTable, angle_of};
+use super::table::FilmTable;
 use std::f64::consts::PI;
 
 /// Halvings of a bracket down to the last bits.
@@ -114,7 +114,9 @@ impl SteadyLoad {
 /// Angle between eccentricity and load at which the squeeze is a quarter turn from the
 /// eccentricity, radians in `0..π`: the squeeze turns steadily with the load.
 fn angle_at_rest(table: &FilmTable, ratio: f64) -> f64 {
-    let gamma_at = |g: f64| angle_of(g, 1.0 - ratio);
+    // In a thin film the angle is of the order √(1−ε): halved in that measure.
+    let root = (1.0 - ratio).sqrt();
+    let gamma_at = |x: f64| 2.0 * (root * (0.5 * x).sin()).atan2((0.5 * x).cos());
     let (mut low, mut high) = (0.0, PI);
     for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);

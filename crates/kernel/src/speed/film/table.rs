@@ -259,7 +259,7 @@ fn column_of([c, s]: [f64; 2], thin: f64) -> f64 {
 }
 
 /// Angle of a load whose column coordinate this is: the inverse, by halving.
-pub(super) fn angle_of(g: f64, thin: f64) -> f64 {
+fn angle_of(g: f64, thin: f64) -> f64 {
     let (mut low, mut high) = (0.0_f64, PI);
     for _ in 0..HALVINGS {
         let middle = 0.5 * (low + high);
