@@ -3,9 +3,10 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in a test a panic is the report")]
 
 use kernel::speed::gas::{
-    Burn, ChamberForm, ClosedPhase, GasChamber, GasInputs, GasModel, PortTiming, Scatter, Supply,
-    Trapped, WallLoss, WorkingGas, wiebe,
+    Burn, ChamberForm, ClosedPhase, GasChamber, GasInputs, GasModel, Knock, PortAreas, PortTiming,
+    Scatter, Supply, Trapped, WallLoss, WorkingGas, wiebe,
 };
+use proptest::prelude::*;
 
 /// Values of `reference/gas/values.csv`; only rises.
 const SCIPY_VALUES: usize = 148;
@@ -318,5 +319,68 @@ fn the_work_of_the_trace_is_the_mean_torque_times_the_angle() {
             cycle.report.work_j
         );
         assert!(cycle.energy_error < 1e-9 && cycle.mass_error < 1e-9, "{case}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn whatever_is_accepted_gives_numbers_that_balance_or_an_error_that_says_why(
+        ratio in 4.0..25.0f64, speed in 300.0..14_000.0f64, manifold_bar in 0.1..5.0f64,
+        exhaust_bar in 0.3..4.0f64, manifold_k in 230.0..450.0f64, open in -60.0..150.0f64,
+        late in 0.0..150.0f64, early in 0.0..150.0f64, closes in -60.0..150.0f64,
+        ramp in 1.0..120.0f64, area in 0.05..3.0f64, spark in -20.0..60.0f64,
+        burn in 5.0..170.0f64, heat in 0.0..4e6f64, walls in 0.0..4.0f64, knocks in 0.0..0.5f64,
+    ) {
+        let inputs = GasInputs {
+            supply: Supply {
+                manifold_pressure_pa: manifold_bar * 1e5,
+                manifold_temperature_k: manifold_k,
+                exhaust_pressure_pa: exhaust_bar * 1e5,
+            },
+            timing: PortTiming {
+                intake_opens_before_top_deg: open,
+                intake_closes_after_bottom_deg: late,
+                exhaust_opens_before_bottom_deg: early,
+                exhaust_closes_after_top_deg: closes,
+                ramp_deg: ramp,
+            },
+            areas: PortAreas { intake_m2: 1e-3 * area, exhaust_m2: 0.9e-3 * area },
+            burn: Burn {
+                ignition_before_top_deg: spark,
+                duration_deg: burn,
+                ..Burn::default()
+            },
+            walls: WallLoss { factor: walls, ..WallLoss::default() },
+            heat_j_per_kg: heat,
+            ..GasInputs::usual(chamber(ratio), rpm(speed))
+        };
+        let Ok(model) = GasModel::new(inputs) else { return Ok(()) };
+        let mean = match model.mean_cycle() {
+            Ok(mean) => mean,
+            Err(error) => {
+                // Only an engine that cannot breathe or burn as told may fail, and says so.
+                let starved = manifold_bar < 0.7 * exhaust_bar || area < 0.3;
+                let said = error.to_string();
+                let beyond = said.contains("temperature of the gas")
+                    || said.contains("absolute pressure is");
+                prop_assert!(starved || beyond, "{error}");
+                prop_assert!(!error.to_string().contains("NaN"), "{error}");
+                return Ok(());
+            }
+        };
+        let report = mean.report;
+        prop_assert!(mean.energy_error < 1e-9 && mean.mass_error < 1e-9, "{report:?}");
+        prop_assert!(mean.trace.pressure_pa().iter().all(|p| p.is_finite() && *p > 0.0));
+        prop_assert!(report.work_j.is_finite() && report.volumetric_efficiency.is_finite());
+        prop_assert!((0.0..=1.0).contains(&report.residual_share), "{report:?}");
+        let knock = Scatter {
+            knock: Some(Knock { share: knocks, ..Knock::default() }),
+            ..Scatter::MEAN
+        };
+        if let Ok(knocking) = model.scattered(&mean, knock) {
+            prop_assert!(knocking.energy_error < 1e-9);
+        }
     }
 }

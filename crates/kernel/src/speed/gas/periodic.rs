@@ -1,19 +1,30 @@
 //! The mean cycle: the one that follows itself; and the cycles that scatter about it.
 
 use super::burn::Scatter;
-use super::cycle::{FINE, Followed, ROUGH, Trapped, at};
+use super::cycle::{FINE, Followed, GasState, ROUGH, Trapped, at};
 use super::error::{GasError, within};
 use super::model::GasModel;
 use super::report::CycleReport;
 use super::trace::Trace;
+use super::working_gas::WorkingGas;
 
 /// Largest relative change of the trapped gas from one mean cycle to the next.
-const PERIODIC: f64 = 1e-7;
+const PERIODIC: f64 = 3e-7;
+/// After this many cycles a change that the steps' own accuracy explains is accepted: where the
+/// ports are stiff it does not get smaller.
+const PATIENT_CYCLES: usize = 20;
+/// That change.
+const EXPLAINED: f64 = 3e-6;
 /// From this change on cycles are followed with full accuracy.
 const NEAR: f64 = 1e-3;
+/// And after this many in any case: rough cycles may differ by more than that for ever.
+const ROUGH_CYCLES: usize = 5;
+/// Gas of which more than this is burnt does not fire: inputs that lead there make no engine that
+/// runs.
+const MOST_BURNT: f64 = 0.9;
 /// Cycles before giving up. The trapped gas remembers a few per cent of the gas before it, so
-/// five to eight suffice; a badly throttled engine needs more.
-const MOST_CYCLES: usize = 60;
+/// four to eight suffice; an engine that hardly breathes against its exhaust needs many more.
+const MOST_CYCLES: usize = 200;
 /// Where the search begins: what goes out through the exhaust, K.
 const FIRST_EXHAUST_K: f64 = 1100.0;
 
@@ -26,8 +37,8 @@ pub struct Cycle {
     pub report: CycleReport,
     /// The gas it began with when the intake closed.
     pub trapped: Trapped,
-    /// Largest error of the energy account at any degree over the heat released (over the
-    /// energy of the gas where nothing burns).
+    /// Largest error of the energy account at any degree over the heat released, or over the
+    /// energy of the trapped gas where that is more.
     pub energy_error: f64,
     /// Largest error of the account of masses at any degree over the trapped mass.
     pub mass_error: f64,
@@ -51,7 +62,8 @@ impl GasModel {
     /// The mean cycle, found by going through cycles until the trapped gas repeats.
     ///
     /// # Errors
-    /// A cycle that cannot be followed, or that does not repeat after many.
+    /// A cycle that cannot be followed, that does not repeat after many, that hardly takes fresh
+    /// charge, or whose gas gets hotter or colder than its properties are known for.
     pub fn mean_cycle(&self) -> Result<Cycle, GasError> {
         let supply = self.inputs.supply;
         let mut trapped = Trapped {
@@ -63,22 +75,24 @@ impl GasModel {
             exhaust_temperature_k: FIRST_EXHAUST_K,
         };
         let mut residual = f64::INFINITY;
-        for _ in 0..MOST_CYCLES {
-            let tolerance = if residual > NEAR { ROUGH } else { FINE };
+        for cycle in 0..MOST_CYCLES {
+            let wanted = if cycle < PATIENT_CYCLES { PERIODIC } else { EXPLAINED };
+            let rough = residual > NEAR && cycle < ROUGH_CYCLES;
+            let tolerance = if rough { ROUGH } else { FINE };
             let followed = self.follow(&trapped, Scatter::MEAN, true, tolerance)?;
-            let next = self.trapped_at(&followed);
+            let next = self.trapped_at(&trapped, &followed);
             let mass_kg = trapped.fresh_kg + trapped.burnt_kg;
             residual = ((next.fresh_kg - trapped.fresh_kg) / mass_kg)
                 .abs()
                 .max(((next.burnt_kg - trapped.burnt_kg) / mass_kg).abs())
                 .max((next.temperature_k / trapped.temperature_k - 1.0).abs())
                 .max((next.exhaust_temperature_k / trapped.exhaust_temperature_k - 1.0).abs());
-            if residual < PERIODIC && tolerance == FINE {
+            if residual < wanted && tolerance == FINE {
                 return self.finished(&trapped, &followed);
             }
             trapped = next;
         }
-        Err(GasError::NotPeriodic { cycles: MOST_CYCLES, residual, wanted: PERIODIC })
+        Err(GasError::NotPeriodic { cycles: MOST_CYCLES, residual, wanted: EXPLAINED })
     }
 
     /// A cycle that differs from the mean one as told, on the mean cycle's trapped gas. It does
@@ -117,14 +131,14 @@ impl GasModel {
         })
     }
 
-    fn trapped_at(&self, followed: &Followed) -> Trapped {
+    fn trapped_at(&self, before: &Trapped, followed: &Followed) -> Trapped {
         let end = &followed.end;
         let mass_kg = end[at::FRESH_KG] + end[at::BURNT_KG];
         Trapped {
             fresh_kg: end[at::FRESH_KG],
             burnt_kg: end[at::BURNT_KG],
             temperature_k: self.inputs.gas.temperature_k(end[at::ENERGY_J] / mass_kg),
-            exhaust_temperature_k: end[at::OUT_KG_K] / end[at::OUT_KG],
+            exhaust_temperature_k: exhaust_k(before, end),
         }
     }
 
@@ -144,15 +158,16 @@ impl GasModel {
         let mut mass_kg = pressure_pa.clone();
         let start_kg = trapped.fresh_kg + trapped.burnt_kg;
         let start_j = start_kg * self.inputs.gas.energy_j_per_kg(trapped.temperature_k);
-        let scale_j = match followed.end[at::RELEASED_J] {
-            none if none <= 0.0 => start_j,
-            released => released,
-        };
+        let scale_j = followed.end[at::RELEASED_J].max(start_j);
+        let residual = trapped.burnt_kg / start_kg;
+        within("the share of burnt gas in the trapped charge", residual, "", (-1e-9, MOST_BURNT))?;
         let (mut energy_error, mut mass_error) = (0.0f64, 0.0f64);
         for (degree, state) in &followed.whole {
             let i = degree.rem_euclid(1080) as usize;
             (pressure_pa[i], temperature_k[i]) = self.pressure_pa(*degree, state);
             mass_kg[i] = state[at::FRESH_KG] + state[at::BURNT_KG];
+            let known = WorkingGas::TEMPERATURE_K;
+            within("the temperature of the gas", temperature_k[i], "K", known)?;
             let account_j =
                 start_j + state[at::RELEASED_J] - state[at::WALLS_J] - state[at::WORK_J]
                     + state[at::INTAKE_J]
@@ -164,6 +179,15 @@ impl GasModel {
         let trace = Trace::computed(pressure_pa, temperature_k, mass_kg)?;
         let report = CycleReport::of(&self.inputs, trapped, &trace, &followed.end);
         Ok(Cycle { trace, report, trapped: *trapped, energy_error, mass_error })
+    }
+}
+
+/// Mean temperature of what went out through the exhaust; what it was before where nothing did.
+pub(super) fn exhaust_k(before: &Trapped, end: &GasState) -> f64 {
+    if end[at::OUT_KG] > 0.0 {
+        end[at::OUT_KG_K] / end[at::OUT_KG]
+    } else {
+        before.exhaust_temperature_k
     }
 }
 
