@@ -10,9 +10,13 @@ mod inputs;
 pub mod phrase;
 mod pictures;
 mod plan;
+mod speed;
 
 pub use assumed::Assumed;
 pub use batch::{Outcome, build_files, plan_all, plan_file};
-pub use inputs::InputError;
+pub use inputs::{AtSpeedError, InputError, SpeedCall};
 pub use pictures::{Picture, pictures};
 pub use plan::{Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};
+pub use speed::{
+    CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedReport, Watch, speed,
+};

@@ -7,6 +7,7 @@ use super::engine::{Engine, Point};
 use super::error::SpeedError;
 use super::model::{CycleKind, Running};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Halvings of a search: to a thousandth of its range.
 const HALVINGS: usize = 10;
@@ -36,8 +37,8 @@ pub enum Greatest {
 }
 
 impl Engine {
-    /// The engine at many speeds, in the order given, on as many threads as there are. `on_done`
-    /// is told of each point as it is ready, in any order.
+    /// The engine at many speeds, in the order given, on as many threads as there are. `go_on` is
+    /// asked after each point, in any order; once it says no, what is done is kept.
     ///
     /// # Errors
     /// The first speed that cannot be computed.
@@ -45,22 +46,29 @@ impl Engine {
         &self,
         points: &[Running],
         drawn: Option<&Drawn>,
-        on_done: impl Fn() + Sync,
+        go_on: impl Fn() -> bool + Sync,
     ) -> Result<Vec<SweepPoint>, SpeedError> {
-        points
+        let stopped = AtomicBool::new(false);
+        let done: Vec<Option<SweepPoint>> = points
             .into_par_iter()
             .map(|running| {
+                if stopped.load(Ordering::Relaxed) {
+                    return Ok(None);
+                }
                 let point = self.point(*running)?;
                 let modelled = self.modelled_of(&point);
-                on_done();
-                Ok(SweepPoint {
+                if !go_on() {
+                    stopped.store(true, Ordering::Relaxed);
+                }
+                Ok(Some(SweepPoint {
                     running: *running,
                     gaps: point.poses.real().gaps.clone(),
                     chances: drawn.map(|drawn| drawn.reduced(&modelled)),
                     modelled,
-                })
+                }))
             })
-            .collect()
+            .collect::<Result<_, SpeedError>>()?;
+        Ok(done.into_iter().flatten().collect())
     }
 
     /// The margins of the modelled engine at a point.

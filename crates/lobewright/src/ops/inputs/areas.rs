@@ -12,12 +12,16 @@ use kernel::units::{Length, System};
 /// Inner edge of the land as a share of its outer radius.
 const LAND_INNER_SHARE: f64 = 0.75;
 
+/// The flank, less the running gap.
+pub(super) fn flank(build: &Build, trochoid: Trochoid) -> Result<Flank, GeometryError> {
+    let running_gap = build.seals.apex.and_then(|apex| apex.running_gap).unwrap_or_default();
+    Flank::new(trochoid, running_gap)
+}
+
 /// The side face with the grooves that are known: their metal is not there to be removed.
-pub(super) fn side_face(build: &Build, trochoid: Trochoid) -> Result<SideFace, GeometryError> {
+pub(super) fn side_face(build: &Build, flank: Flank) -> Result<SideFace, GeometryError> {
     let engine = &build.engine;
     let seals = &build.seals;
-    let running_gap = seals.apex.and_then(|apex| apex.running_gap).unwrap_or_default();
-    let flank = Flank::new(trochoid, running_gap)?;
     let sizes = SideFaceSizes {
         land_radius: engine.land_radius,
         rotor_tip_radius: engine.rotor_tip_radius,

@@ -3,14 +3,17 @@
 //! in [`wanted`].
 
 mod areas;
+mod at_speed;
 mod readings;
 mod wanted;
 
 use super::assumed::Assumed;
 use crate::build_file::Build;
-use areas::{contact_radius, land_inner_radius, land_ring, reading_radius, side_face};
+use areas::{contact_radius, flank, land_inner_radius, land_ring, reading_radius, side_face};
+pub(super) use at_speed::SpeedInputs;
+pub use at_speed::{AtSpeedError, SpeedCall};
 use kernel::geometry::{
-    Bore, FaceQuadrature, GeometryError, Looks, OutlinePoint, SideFace, Trochoid,
+    Bore, FaceQuadrature, Flank, GeometryError, Looks, OutlinePoint, SideFace, Trochoid,
 };
 use kernel::heat::{STATES, ThermalState};
 use kernel::plan::{Reserves, Spec};
@@ -91,6 +94,7 @@ pub(crate) struct Inputs {
     pub(crate) assumed: Assumed,
     pub(crate) trochoid: Trochoid,
     pub(crate) waist: Length,
+    pub(crate) flank: Flank,
     pub(crate) face: SideFace,
     pub(crate) outline: Vec<OutlinePoint>,
     pub(crate) outside_area: FaceQuadrature,
@@ -121,7 +125,8 @@ impl Inputs {
         let trochoid =
             Trochoid::new(engine.generating_radius, engine.eccentricity, engine.parallel_shift)?;
         let seals = seals(build, first, &mut assumed);
-        let face = side_face(build, trochoid)?;
+        let flank = flank(build, trochoid)?;
+        let face = side_face(build, flank)?;
         let land_inner_radius = land_inner_radius(build, first, &mut assumed);
         let reading_radius = reading_radius(build, first, &mut assumed)?;
         let outline = face
@@ -153,6 +158,7 @@ impl Inputs {
             outside_area: face.quadrature(),
             land_area: land_ring(build, land_inner_radius)?.quadrature(),
             outline,
+            flank,
             face,
             trochoid,
             land_inner_radius,

@@ -21,6 +21,7 @@ use kernel::units::{Angle, Length, Mass, System};
 use kernel::window::Window;
 use placed::{AdjustedRotor, adjust, clearance, first_candidate, placing};
 use rayon::iter::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
+pub(super) use rotor::room_model;
 use rotor::{Place, room_holds, rotor_report};
 
 /// Directions in which the largest tilt is looked for.

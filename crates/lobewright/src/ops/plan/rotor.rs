@@ -235,7 +235,11 @@ fn warnings(place: &Place<'_>, given: &RotorInputs, first: System) -> Vec<String
     found
 }
 
-fn room_model(inputs: &Inputs, rotor: &RotorInputs, heights: Heights) -> RoomModel {
+pub(in crate::ops) fn room_model(
+    inputs: &Inputs,
+    rotor: &RotorInputs,
+    heights: Heights,
+) -> RoomModel {
     let trochoid = &inputs.trochoid;
     RoomModel {
         heights,
