@@ -28,6 +28,8 @@ pub enum Limit {
     Seal(&'static str),
     /// Something outside the lands would touch first between the real walls in this state.
     Room(StateName),
+    /// Tips would touch at the duty's speed and boost more often than the spec bears.
+    ContactAtSpeed,
     /// A taper leaves the face level with the land outside it.
     TaperStart,
     /// A pass would be thinner than the machine takes, and neither leaving nor deepening it holds.
@@ -56,6 +58,7 @@ impl Limit {
             Self::StepNeeded(_) => "step_needed_hot",
             Self::Seal(name) => name,
             Self::Room(_) => "room",
+            Self::ContactAtSpeed => "contact_chance",
             Self::TaperStart => "taper",
             Self::LeastCut => "least_cut",
         }

@@ -2,8 +2,10 @@
 //! most at which the step still protects the tips and the seals keep their support, with the
 //! spec's figure between them; and the same for the step.
 //!
-//! The lower edge from the shaft's bending and the rotor's tilt at speed has its own place,
-//! [`Window::at_speed`], and is `None` until that is computed.
+//! What the shaft's bending and the rotor's tilt at speed ask for comes from
+//! [`Window::with_speed`]: a least step, which bounds the step from below like the rooms cold and
+//! hot do; and the clearance from which on the lands are not pressed against both walls, which is
+//! told beside the window: a land that touches is less bad than a tip.
 
 use crate::plan::{Aim, Candidate, Limit};
 use crate::units::Length;
@@ -57,8 +59,35 @@ pub struct Window {
     pub clearance: Range,
     /// Step, with the spec's side clearance.
     pub step: Range,
-    /// Least clearance for the duty's speed and boost; `None`: not computed here.
-    pub at_speed: Option<Length>,
+    /// What the duty's speed and boost ask for; `None`: not computed here.
+    pub at_speed: Option<AtSpeed>,
+}
+
+/// What a duty's speed and boost ask for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtSpeed {
+    /// Chance that is borne, of tips touching and of lands jamming.
+    pub chance: f64,
+    /// Least side clearance at which the lands are pressed against both walls no more often.
+    pub clearance: Length,
+    /// Least step at which the tips touch no more often, with this clearance.
+    pub step: Length,
+    /// Whether it rests on a shaft that was assumed.
+    pub assumed_shaft: bool,
+}
+
+impl Window {
+    /// With what speed and boost ask for. An assumed shaft bounds nothing.
+    #[must_use]
+    pub fn with_speed(mut self, asked: AtSpeed) -> Self {
+        if !asked.assumed_shaft {
+            let edge = Edge { limit: Limit::ContactAtSpeed, at: asked.step };
+            self.step.least.push(edge);
+            self.step.least.sort_by(|a, b| b.at.to_m().total_cmp(&a.at.to_m()));
+        }
+        self.at_speed = Some(asked);
+        self
+    }
 }
 
 /// The window of a rotor in its housing for a spec's clearance and step.

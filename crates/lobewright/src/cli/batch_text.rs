@@ -30,6 +30,7 @@ fn line(file: &Path, outcome: &Outcome) -> String {
         Outcome::Planned(report) => planned(report),
         Outcome::Unread(error) => format!("not read: {}", in_words(error)),
         Outcome::Inputs(error) => format!("not read: {error}"),
+        Outcome::AtSpeed(error) => format!("not computed: {error}"),
         Outcome::Problems(problems) => {
             let count = problems.list().len() + problems.more();
             let first = problems.list().first();

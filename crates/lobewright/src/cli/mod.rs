@@ -8,6 +8,8 @@ mod page;
 mod plan;
 mod plan_text;
 mod rotor_text;
+mod speed;
+mod speed_text;
 
 use clap::{Parser, Subcommand};
 use kernel::units::System;
@@ -29,7 +31,8 @@ const WRONG: u8 = 2;
     after_help = "Start with a build file (examples/sprint-boat.toml shows most of one):\n  \
         lobewright check examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml\n  \
-        lobewright plan examples/sprint-boat.toml --svg pictures\n\n\
+        lobewright plan examples/sprint-boat.toml --svg pictures\n  \
+        lobewright speed examples/sprint-boat.toml\n\n\
         Exit status: 0 planned, 1 no plan for the set, 2 the file or the call is wrong.",
     max_term_width = 80
 )]
@@ -75,6 +78,52 @@ A folder, or several files, are planned in one go and listed one per line.")]
         /// Also draw the pictures into this folder, each with its data as CSV
         #[arg(long, value_name = "DIR")]
         svg: Option<PathBuf>,
+        /// Also what the duty's speed and boost ask for; a few seconds more
+        #[arg(long)]
+        speed: bool,
+    },
+    /// Work out where the tips are at speed and under boost, and how likely they touch
+    #[command(after_help = "\
+The build is planned first; what is computed are the rotors as the plan leaves
+them, hot, on a shaft that bends under gas and inertia, in their oil films.
+Gaps are least gaps over a hard cycle. At worst float a rotor is pushed to the
+wall until its land rests there: then only the step protects the tips.
+
+What the file does not say of shaft, bearings, gas and gear is assumed, and
+every assumption is listed. Ctrl-C stops; what is done by then is reported.
+
+Exit status: 0 computed, 1 a tip touches more often than the spec bears (never
+with an assumed shaft), 2 the file or the call is wrong.")]
+    Speed {
+        /// The build file
+        file: PathBuf,
+        /// This speed in place of the duty's
+        #[arg(long, value_name = "\"9800 rpm\"")]
+        speed: Option<String>,
+        /// This boost in place of the duty's
+        #[arg(long, value_name = "\"0.9 bar\"")]
+        boost: Option<String>,
+        /// Rotors hot, housings still cold, in place of the steady state
+        #[arg(long)]
+        warming: bool,
+        /// Draws of everything uncertain at the duty; 0: no chances
+        #[arg(long, default_value_t = speed::USUAL_DRAWS)]
+        draws: usize,
+        /// Which draws: the same number gives the same answer
+        #[arg(long, default_value_t = speed::USUAL_SEED)]
+        seed: u32,
+        /// Speeds of the sweep, from a quarter of the speed to a little above it
+        #[arg(long, default_value_t = 40)]
+        speeds: usize,
+        /// JSON for machines in place of text
+        #[arg(long)]
+        json: bool,
+        /// Also draw the pictures into this folder
+        #[arg(long, value_name = "DIR")]
+        svg: Option<PathBuf>,
+        /// Also write the pictures' data into this folder
+        #[arg(long, value_name = "DIR")]
+        csv: Option<PathBuf>,
     },
     /// Put a value into a build file, in place, comments kept
     #[command(
@@ -112,8 +161,24 @@ pub fn run() -> ExitCode {
     let first = if cli.inch { System::Inch } else { System::Metric };
     ExitCode::from(match cli.command {
         Command::Check { file } => check::run(&file),
-        Command::Plan { path, json, svg } => {
-            plan::run(&plan::Call { paths: path, json, svg, first })
+        Command::Plan { path, json, svg, speed } => {
+            plan::run(&plan::Call { paths: path, json, svg, speed, first })
+        }
+        Command::Speed { file, speed, boost, warming, draws, seed, speeds, json, svg, csv } => {
+            let call = speed::Call {
+                file,
+                speed,
+                boost,
+                warming,
+                draws,
+                seed,
+                speeds,
+                json,
+                svg,
+                csv,
+                first,
+            };
+            speed::run(&call)
         }
         Command::Enter { file, values } => enter::run(&file, &values),
     })

@@ -1,8 +1,11 @@
 //! `plan`: one build in full, or many in a list.
 
 use super::output::{complain, complain_of, in_words, print};
-use super::{DONE, NO_PLAN, WRONG, batch_text, plan_text};
-use crate::ops::{Outcome, PlanReport, build_files, pictures, plan_all, plan_file};
+use super::{DONE, NO_PLAN, WRONG, batch_text, plan_text, speed};
+use crate::ops::{
+    Outcome, PlanReport, SpeedAsked, SpeedCall, SpeedFileError, build_files, pictures, plan_all,
+    plan_file,
+};
 use crate::wire::{PlanJson, Tilts};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use kernel::units::System;
@@ -16,6 +19,8 @@ pub(super) struct Call {
     pub(super) paths: Vec<PathBuf>,
     pub(super) json: bool,
     pub(super) svg: Option<PathBuf>,
+    /// With what speed and boost ask for.
+    pub(super) speed: bool,
     pub(super) first: System,
 }
 
@@ -30,7 +35,7 @@ pub(super) fn run(call: &Call) -> u8 {
 }
 
 fn one(file: &Path, call: &Call) -> u8 {
-    let outcome = plan_file(file, call.first);
+    let outcome = if call.speed { at_speed(file, call.first) } else { plan_file(file, call.first) };
     if call.json && code(&outcome) == WRONG {
         print(&format!("{:#}\n", as_json(file, &outcome)));
     }
@@ -45,6 +50,10 @@ fn one(file: &Path, call: &Call) -> u8 {
             return WRONG;
         }
         Outcome::Inputs(error) => {
+            complain(format_args!("{}: {error}", file.display()));
+            return WRONG;
+        }
+        Outcome::AtSpeed(error) => {
             complain(format_args!("{}: {error}", file.display()));
             return WRONG;
         }
@@ -75,6 +84,23 @@ fn one(file: &Path, call: &Call) -> u8 {
         print(&text);
     }
     if report.feasible { DONE } else { NO_PLAN }
+}
+
+/// The plan with what speed and boost ask for.
+fn at_speed(file: &Path, first: System) -> Outcome {
+    let asked = SpeedAsked {
+        call: SpeedCall::default(),
+        draws: speed::USUAL_DRAWS,
+        seed: speed::USUAL_SEED,
+        speeds: 0,
+    };
+    match speed::watched(file, &asked, first) {
+        Ok((plan, _)) => Outcome::Planned(Box::new(plan)),
+        Err(SpeedFileError::Unread(error)) => Outcome::Unread(error),
+        Err(SpeedFileError::Problems(problems)) => Outcome::Problems(problems),
+        Err(SpeedFileError::Inputs(error)) => Outcome::Inputs(error),
+        Err(error) => Outcome::AtSpeed(error.to_string()),
+    }
 }
 
 fn draw(report: &PlanReport, folder: &Path, first: System) -> io::Result<usize> {
@@ -114,6 +140,10 @@ fn many(files: &[PathBuf], call: &Call) -> u8 {
         complain("--svg draws one build; name its file alone");
         return WRONG;
     }
+    if call.speed {
+        complain("--speed is for one build; name its file alone");
+        return WRONG;
+    }
     let bar = ProgressBar::with_draw_target(Some(files.len() as u64), ProgressDrawTarget::stderr());
     if let Ok(style) = ProgressStyle::with_template("{bar:40} {pos} of {len} builds, {eta} left") {
         bar.set_style(style);
@@ -134,7 +164,9 @@ fn code(outcome: &Outcome) -> u8 {
     match outcome {
         Outcome::Planned(report) if report.feasible => DONE,
         Outcome::Planned(_) => NO_PLAN,
-        Outcome::Unread(_) | Outcome::Problems(_) | Outcome::Inputs(_) => WRONG,
+        Outcome::Unread(_) | Outcome::Problems(_) | Outcome::Inputs(_) | Outcome::AtSpeed(_) => {
+            WRONG
+        }
     }
 }
 
@@ -147,6 +179,7 @@ fn as_json(file: &Path, outcome: &Outcome) -> serde_json::Value {
         },
         Outcome::Unread(error) => json!({ "file": file, "error": in_words(error) }),
         Outcome::Inputs(error) => json!({ "file": file, "error": error.to_string() }),
+        Outcome::AtSpeed(error) => json!({ "file": file, "error": error }),
         Outcome::Problems(problems) => {
             let list: Vec<String> =
                 problems.list().iter().map(|p| format!("{}:{}: {p}", p.line, p.column)).collect();

@@ -342,10 +342,18 @@ fn window(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
     range(page, &text, &window.clearance, phrase::clearance_edge);
     let text = format!("Window of the step, at the spec's clearance of {clearance}");
     range(page, &text, &window.step, phrase::step_edge);
+    if let Some(asked) = &window.at_speed {
+        let said = phrase::at_speed(asked, page.first);
+        page.say(2, &format!("Speed and boost: {said}."));
+        return;
+    }
     let borne = report.contact_chance.map_or(String::new(), |chance| {
         format!("; the spec bears a chance of contact of {} %", chance * 100.0)
     });
-    page.say(2, &format!("Limit from speed and boost: not computed here{borne}."));
+    page.say(
+        2,
+        &format!("Limit from speed and boost: not computed here (plan --speed does){borne}."),
+    );
 }
 
 fn range(page: &mut Page, name: &str, range: &Range, words: fn(Limit) -> String) {

@@ -20,6 +20,8 @@ pub enum Outcome {
     Problems(Problems),
     /// The build makes no engine.
     Inputs(InputError),
+    /// It was asked for at speed, and cannot be computed there: why.
+    AtSpeed(String),
 }
 
 /// The build files of a folder, by name.

@@ -18,5 +18,6 @@ pub use inputs::{AtSpeedError, InputError, SpeedCall};
 pub use pictures::{Picture, pictures};
 pub use plan::{Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};
 pub use speed::{
-    CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedReport, Watch, speed,
+    CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedFileError, SpeedReport,
+    Watch, plan_at_speed, speed, speed_file, speed_pictures,
 };

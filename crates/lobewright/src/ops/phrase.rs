@@ -6,7 +6,7 @@ use kernel::plan::{Depth, Limit, SetPlan, Shortfall, Spec};
 use kernel::readings::{Odd, Suspicion};
 use kernel::seals::SealLine;
 use kernel::units::{Length, System};
-use kernel::window::Window;
+use kernel::window::{AtSpeed, Window};
 
 /// How a thermal state is spoken of.
 pub const fn state(state: StateName) -> &'static str {
@@ -106,6 +106,9 @@ pub fn shortfall(s: &Shortfall, first: System) -> String {
             self::state(state),
             amount(s.by())
         ),
+        Limit::ContactAtSpeed => {
+            "the tips would touch at speed more often than contact_chance bears".to_owned()
+        }
         Limit::TaperStart => format!(
             "the taper starts at radius {}, outside the land's edge at {}: the face is level with \
              the land there and would touch first",
@@ -195,8 +198,28 @@ pub fn step_edge(limit: Limit) -> String {
         Limit::StepNeeded(state) => {
             format!("with less the tips touch before the land, {}", self::state(state))
         }
+        Limit::ContactAtSpeed => {
+            "with less the tips touch at speed more often than is borne".to_owned()
+        }
         other => clearance_edge(other),
     }
+}
+
+/// What speed and boost ask for, in words.
+pub fn at_speed(asked: &AtSpeed, first: System) -> String {
+    let step = if asked.step > Length::ZERO {
+        format!("a step of {} or more", asked.step.as_amount(first))
+    } else {
+        "no step".to_owned()
+    };
+    let shaft = if asked.assumed_shaft { " (the shaft is assumed)" } else { "" };
+    format!(
+        "at the duty's speed and boost{shaft} the tips need {step} with this clearance, and the \
+         lands stay off both walls from {} on, both sides together, each but for {} % of such \
+         engines",
+        asked.clearance.as_size(first),
+        100.0 * asked.chance
+    )
 }
 
 /// What would open an empty window; `None` when something is left in it.

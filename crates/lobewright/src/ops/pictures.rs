@@ -340,7 +340,10 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
             .find(|e| e.limit.state() == Some(StateName::Cold))
             .map_or(Length::ZERO, |e| e.at.max(Length::ZERO))
     };
-    let highest = |edges: &[Edge]| edges.first().map_or(Length::ZERO, |e| e.at.max(Length::ZERO));
+    let highest = |edges: &[Edge]| {
+        let still = edges.iter().find(|edge| edge.limit.state().is_some());
+        still.map_or(Length::ZERO, |edge| edge.at.max(Length::ZERO))
+    };
     // Of each seal the limit that bites first.
     let seals = |edges: &[Edge]| {
         let mut limits: Vec<SealLimit> = Vec::new();
@@ -388,7 +391,11 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
                 greatest: steps.iter().copied().fold(steps[0], Length::max),
             }],
         },
-        notes: phrase::opens(of, report.first).iter().map(|note| sentence(note)).collect(),
+        notes: phrase::opens(of, report.first)
+            .iter()
+            .chain(of.at_speed.map(|asked| phrase::at_speed(&asked, report.first)).iter())
+            .map(|note| sentence(note))
+            .collect(),
     }
 }
 

@@ -6,5 +6,7 @@ mod number;
 mod plan;
 mod readings;
 mod room;
+mod speed;
 
 pub use plan::{PlanJson, Tilts};
+pub use speed::SpeedJson;

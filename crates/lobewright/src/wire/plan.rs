@@ -155,10 +155,18 @@ struct SealJson {
 }
 
 #[derive(Debug, Serialize)]
+struct AtSpeedJson {
+    chance: f64,
+    least_side_clearance_mm: f64,
+    least_step_mm: f64,
+    assumed_shaft: bool,
+}
+
+#[derive(Debug, Serialize)]
 struct WindowJson {
     side_clearance: RangeJson,
     step: RangeJson,
-    at_speed_mm: Option<f64>,
+    at_speed: Option<AtSpeedJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -269,7 +277,12 @@ fn rotor(report: &RotorReport, tilts: Tilts) -> Result<RotorJson, RoomError> {
         window: WindowJson {
             side_clearance: range(&report.window.clearance),
             step: range(&report.window.step),
-            at_speed_mm: report.window.at_speed.map(mm),
+            at_speed: report.window.at_speed.map(|asked| AtSpeedJson {
+                chance: asked.chance,
+                least_side_clearance_mm: mm(asked.clearance),
+                least_step_mm: mm(asked.step),
+                assumed_shaft: asked.assumed_shaft,
+            }),
         },
     })
 }

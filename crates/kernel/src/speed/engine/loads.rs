@@ -8,7 +8,7 @@ use super::cycles::Cycles;
 use super::error::SpeedError;
 use super::model::{BearingModel, CycleKind, EngineModel, Running, Seat, TURN_DEG};
 use super::turning::{Turning, turning};
-use nalgebra::{Complex, Matrix2};
+use nalgebra::Complex;
 use std::f64::consts::{FRAC_PI_2, TAU};
 use std::sync::Arc;
 
@@ -284,31 +284,24 @@ fn main_films(
         .collect()
 }
 
-/// A film on its seat: `(Z_film⁻¹ + K_seat⁻¹)⁻¹` of the dynamic stiffness `Z = K + iωC` at the
-/// shaft's speed.
+/// A film on its seat: `(1/Z_film + 1/K_seat)⁻¹` of the dynamic stiffness `Z = K + iωC` at the
+/// shaft's speed, the same in every direction: means over the turn and over both directions. A
+/// film's push to the side is left out; it decides whether a shaft whirls by itself, which is not
+/// asked here.
 fn in_series(film: &Coefficients, seat: &Seat, omega_rad_s: f64) -> Rates {
     let series = |k: [[f64; 2]; 2], c: [[f64; 2]; 2], seat: f64| {
-        let z = Matrix2::from_fn(|i, j| C::new(k[i][j], omega_rad_s * c[i][j]));
-        let eye = Matrix2::<C>::identity();
-        // (Z⁻¹ + 1/s)⁻¹ = Z (1 + Z/s)⁻¹, which needs no inverse of Z.
-        let together = (eye + z / C::from(seat)).try_inverse().map_or(z, |inverse| z * inverse);
-        let part = |pick: fn(&C) -> f64| {
-            [0, 1].map(|i: usize| [0, 1].map(|j: usize| pick(&together[(i, j)])))
-        };
-        let damping = part(|c| c.im).map(|row| row.map(|value| value / omega_rad_s));
-        (part(|c| c.re), damping)
+        let mean = |m: [[f64; 2]; 2]| (0.5 * (m[0][0] + m[1][1])).max(0.0);
+        let z = C::new(mean(k), omega_rad_s * mean(c));
+        // Z s / (Z + s), which is nothing for a film that is none.
+        let together = z * seat / (z + seat);
+        (together.re, together.im / omega_rad_s)
     };
-    let (stiffness_n_per_m, damping_n_s_per_m) =
+    let (radial, damping) =
         series(film.stiffness_n_per_m, film.damping_n_s_per_m, seat.radial_n_per_m);
-    let (moment_stiffness_n_m_per_rad, moment_damping_n_m_s_per_rad) = series(
+    let (moment, moment_damping) = series(
         film.tilt_stiffness_n_m_per_rad,
         film.tilt_damping_n_m_s_per_rad,
         seat.moment_n_m_per_rad,
     );
-    Rates {
-        stiffness_n_per_m,
-        damping_n_s_per_m,
-        moment_stiffness_n_m_per_rad,
-        moment_damping_n_m_s_per_rad,
-    }
+    Rates::isotropic(radial, damping, moment, moment_damping)
 }

@@ -77,8 +77,8 @@ impl Engine {
         self.margins(&point.poses, &self.sizes)
     }
 
-    /// The greatest speed between two, at one boost, at which no rotor's chance of contact and of
-    /// jamming is above `chance`, by the reduced model.
+    /// The greatest speed between two, at one boost, at which no rotor's tips touch with more than
+    /// `chance`, by the reduced model.
     ///
     /// # Errors
     /// A speed that cannot be computed.
@@ -118,7 +118,7 @@ impl Engine {
             let cycles = self.cycles(running)?;
             let loads = self.loads(&cycles, CycleKind::Hard, running)?;
             let chances = drawn.reduced(&self.modelled(&loads)?);
-            Ok(chances.iter().all(|c| c.contact.value <= chance && c.jam.value <= chance))
+            Ok(chances.iter().all(|c| c.contact.value <= chance))
         };
         if !borne(low)? {
             return Ok(Greatest::Below(low));

@@ -2,11 +2,15 @@
 //! what would keep them clear.
 
 mod engine;
+mod file;
+mod pictures;
+mod planned;
 
 use super::inputs::{AtSpeedError, SpeedCall};
 use super::plan::PlanReport;
 use crate::build_file::Build;
 use engine::engine;
+pub use file::{SpeedFileError, speed_file};
 use kernel::heat::StateName;
 use kernel::readings::Face;
 use kernel::speed::chance::Sampling;
@@ -18,6 +22,8 @@ use kernel::speed::gas::CycleReport;
 use kernel::speed::pose::RotorGaps;
 use kernel::speed::shaft::{Peaks, Sense};
 use kernel::units::System;
+pub use pictures::speed_pictures;
+pub use planned::plan_at_speed;
 use std::f64::consts::PI;
 
 /// Speeds of a sweep, as shares of the speed asked for.

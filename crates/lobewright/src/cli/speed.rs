@@ -1,0 +1,176 @@
+//! `speed`: one build at its speed and boost.
+
+use super::output::{complain, complain_of, in_words, print};
+use super::{DONE, NO_PLAN, WRONG, speed_text};
+use crate::build_file::limits::{BOOST, Limit, SPEED};
+use crate::ops::{
+    Picture, PlanReport, SpeedAsked, SpeedCall, SpeedFileError, SpeedReport, Watch, speed_file,
+    speed_pictures,
+};
+use crate::wire::SpeedJson;
+use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
+use kernel::heat::StateName;
+use kernel::units::{Quantity, System};
+use serde_json::json;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// What the call asked for.
+pub(super) struct Call {
+    pub(super) file: PathBuf,
+    pub(super) speed: Option<String>,
+    pub(super) boost: Option<String>,
+    pub(super) warming: bool,
+    pub(super) draws: usize,
+    pub(super) seed: u32,
+    pub(super) speeds: usize,
+    pub(super) json: bool,
+    pub(super) svg: Option<PathBuf>,
+    pub(super) csv: Option<PathBuf>,
+    pub(super) first: System,
+}
+
+/// Draws unless the call says otherwise, and which.
+pub(super) const USUAL_DRAWS: usize = 1024;
+pub(super) const USUAL_SEED: u32 = 1;
+
+/// Most speeds of one sweep.
+const MOST_SPEEDS: usize = 1000;
+
+pub(super) fn run(call: &Call) -> u8 {
+    let asked = match asked(call) {
+        Ok(asked) => asked,
+        Err(what) => {
+            complain(what);
+            return WRONG;
+        }
+    };
+    let outcome = watched(&call.file, &asked, call.first);
+    let (plan, report) = match outcome {
+        Ok(both) => both,
+        Err(error) => return refused(call, error),
+    };
+    let pictures = if call.svg.is_some() || call.csv.is_some() {
+        speed_pictures(&report, &plan, call.first)
+    } else {
+        Vec::new()
+    };
+    let mut written = Vec::new();
+    let wanted: [(&Option<PathBuf>, &str, fn(&Picture) -> &str); 2] =
+        [(&call.svg, "svg", |p| &p.svg), (&call.csv, "csv", |p| &p.csv)];
+    for (folder, ending, content) in wanted {
+        let Some(folder) = folder else { continue };
+        if let Err(error) = write(folder, &pictures, ending, content) {
+            complain(format_args!("{}: {error}", folder.display()));
+            return WRONG;
+        }
+        let what = if ending == "svg" { "pictures" } else { "tables" };
+        written.push(format!("{} {what} in {}", pictures.len(), folder.display()));
+    }
+    if call.json {
+        print(&format!("{:#}\n", json!(SpeedJson::of(&report))));
+    } else {
+        let mut text = speed_text::text(&report, call.first);
+        for line in written {
+            text.push_str(&format!("\n{line}\n"));
+        }
+        print(&text);
+    }
+    if report.risks_too_much() { NO_PLAN } else { DONE }
+}
+
+/// Reads, plans and computes a file, with a bar for eyes and a stop for Ctrl-C.
+pub(super) fn watched(
+    file: &Path,
+    asked: &SpeedAsked,
+    first: System,
+) -> Result<(PlanReport, SpeedReport), SpeedFileError> {
+    let stop = Arc::new(AtomicBool::new(false));
+    let heard = Arc::clone(&stop);
+    // Where no handler can be set, stopping stops everything, which is no error of this build.
+    let _ = ctrlc::set_handler(move || heard.store(true, Ordering::Relaxed));
+    let total = (asked.draws + asked.speeds) as u64;
+    let bar = ProgressBar::with_draw_target(Some(total), ProgressDrawTarget::stderr());
+    let template =
+        "{bar:40} {pos} of {len} draws and speeds, {eta} left; Ctrl-C keeps what is done";
+    if let Ok(style) = ProgressStyle::with_template(template) {
+        bar.set_style(style);
+    }
+    let outcome = speed_file(
+        file,
+        asked,
+        first,
+        &mut Watch {
+            drawn: &mut |done| bar.set_position(done as u64),
+            swept: &|| bar.inc(1),
+            go_on: &|| !stop.load(Ordering::Relaxed),
+        },
+    );
+    bar.finish_and_clear();
+    outcome
+}
+
+fn asked(call: &Call) -> Result<SpeedAsked, String> {
+    let speed = within("--speed", call.speed.as_deref(), &SPEED)?;
+    let boost = within("--boost", call.boost.as_deref(), &BOOST)?;
+    if call.speeds > MOST_SPEEDS {
+        return Err(format!("--speeds {} is too many; at most {MOST_SPEEDS}", call.speeds));
+    }
+    Ok(SpeedAsked {
+        call: SpeedCall {
+            speed,
+            boost,
+            state: call.warming.then_some(StateName::Warming),
+            trace: None,
+        },
+        draws: call.draws,
+        seed: call.seed,
+        speeds: call.speeds,
+    })
+}
+
+/// A quantity that the call gives, within the limits that the file has for it.
+fn within<Q: Quantity>(
+    option: &str,
+    text: Option<&str>,
+    limit: &Limit<Q>,
+) -> Result<Option<Q>, String> {
+    let Some(text) = text else { return Ok(None) };
+    let value = Q::parse(text).map_err(|what| format!("{option} {text:?}: {what}"))?;
+    match limit.broken_by(value) {
+        Some(how) => Err(format!("{option} {text:?} {how}; it takes {}", limit.expected())),
+        None => Ok(Some(value)),
+    }
+}
+
+fn refused(call: &Call, error: SpeedFileError) -> u8 {
+    let file = call.file.display();
+    if call.json {
+        print(&format!("{:#}\n", json!({ "file": file.to_string(), "error": error.to_string() })));
+    }
+    match error {
+        SpeedFileError::Problems(problems) => complain_of(&problems),
+        SpeedFileError::Unread(error) => complain(format_args!("{file}: {}", in_words(&error))),
+        SpeedFileError::Trace { name, source } => {
+            complain(format_args!("{file}: gas.trace: {name}: {}", in_words(&source)));
+        }
+        error => complain(format_args!("{file}: {error}")),
+    }
+    WRONG
+}
+
+fn write(
+    folder: &Path,
+    pictures: &[Picture],
+    ending: &str,
+    content: fn(&Picture) -> &str,
+) -> io::Result<()> {
+    fs::create_dir_all(folder)?;
+    for picture in pictures {
+        fs::write(folder.join(format!("{}.{ending}", picture.name)), content(picture))?;
+    }
+    Ok(())
+}
