@@ -113,6 +113,9 @@ fn verdict(page: &Page, report: &SpeedReport, rotor: &RotorAtSpeed) -> String {
             rotor.faces[side].name()
         ),
     };
+    if !rotor.planned {
+        said_first.push_str(" It has no plan and is computed as it is.");
+    }
     if rotor.gaps.jammed_share > 0.0 {
         said_first.push_str(&format!(
             " Its lands are pressed against both walls for {} of the cycle: less bad than a tip, \

@@ -124,6 +124,7 @@ struct BearingJson {
 #[derive(Debug, Serialize)]
 struct RotorJson {
     serial: String,
+    planned: bool,
     budget: Option<BudgetJson>,
     bearing: BearingJson,
     journal_slope_mrad: f64,
@@ -340,6 +341,7 @@ fn rotor_json(rotor: &RotorAtSpeed, knocking: &RotorGaps) -> RotorJson {
     };
     RotorJson {
         serial: rotor.serial.clone(),
+        planned: rotor.planned,
         budget: rotor.budget.as_ref().map(|budget| BudgetJson {
             tip: budget.tip + 1,
             face: rotor.faces[budget.side].name(),

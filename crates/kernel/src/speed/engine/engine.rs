@@ -1,6 +1,6 @@
 //! An engine ready to be asked at any speed and boost.
 
-use super::super::film::{Film, FilmCycle, Motion as FilmMotion};
+use super::super::film::{FilmCycle, Motion as FilmMotion};
 use super::super::pose::{
     Cycle, Edges, Motion, MovingRotor, Place, RotorGaps, Slope, TiltFilm, WearMark,
 };
@@ -8,7 +8,7 @@ use super::super::shaft::Whirl;
 use super::cycles::Cycles;
 use super::error::SpeedError;
 use super::loads::{Loads, RotorLoads, Structure, loads, named, pair, throw_direction};
-use super::model::{CycleKind, EngineModel, Running, TURN_DEG};
+use super::model::{BearingModel, CycleKind, EngineModel, Running, TURN_DEG};
 use crate::room::HotSizes;
 use std::f64::consts::TAU;
 
@@ -200,11 +200,10 @@ impl Engine {
 
     fn film(&self, loads: &Loads, scales: &Scales, index: usize) -> Result<RotorFilm, SpeedError> {
         let failed = named("bearing of rotor", index);
-        let known = &self.model.rotor_bearings[index];
-        let mut scaled = *known;
-        scaled.sizes.radial_clearance_m *= scales.clearance[index];
-        scaled.sizes.viscosity_pa_s *= scales.viscosity;
-        let bearing = scaled.bearing().map_err(&failed)?;
+        let bearing = &self.model.rotor_bearings[index];
+        let mut sizes = bearing.sizes;
+        sizes.radial_clearance_m *= scales.clearance[index];
+        sizes.viscosity_pa_s *= scales.viscosity;
         let throw_deg = self.model.rotors[index].throw_deg;
         let on = &loads.rotors[index];
         let load_n: Vec<[f64; 2]> = (0..TURN_DEG)
@@ -223,19 +222,18 @@ impl Engine {
             bearing_omega_rad_s: omega_rad_s / 3.0,
             load_n: &load_n,
             period_s: TAU / omega_rad_s,
-            wanted_film_m: known.wanted_film_m,
+            wanted_film_m: bearing.wanted_film_m,
         };
-        let film = Film::Computed { bearing, table: &self.structure.rotors[index] };
-        let cycle = film.cycle(&motion).map_err(&failed)?;
+        let film = BearingModel::film(sizes, bearing.given, &self.structure.rotors[index]);
+        let cycle = film.and_then(|film| film.cycle(&motion)).map_err(&failed)?;
         let tilt = cycle
             .coefficients
             .iter()
             .enumerate()
-            .map(|(instant, computed)| {
-                let film = known.or_known(*computed);
-                let per_length = 2.0 / bearing.length_m();
+            .map(|(instant, film)| {
+                let per_length = 2.0 / sizes.length_m;
                 let edges = cycle.path.as_ref().map(|path| Edges {
-                    reach_rad: per_length * bearing.radial_clearance_m(),
+                    reach_rad: per_length * sizes.radial_clearance_m,
                     offset: path.points[instant].eccentricity_m.map(|e| per_length * e),
                 });
                 TiltFilm {

@@ -1,7 +1,7 @@
 //! What pushes on rotors and shaft at one speed and boost: gas, gear, inertia; and what the shaft
 //! makes of it.
 
-use super::super::film::{Coefficients, Film, FilmError, FilmTable, Motion as FilmMotion};
+use super::super::film::{Coefficients, FilmError, FilmTable, Motion as FilmMotion};
 use super::super::pose::Slope;
 use super::super::shaft::{Disc, Harmonics, Load, Rates, Response, Shaft, Unbalance};
 use super::cycles::Cycles;
@@ -23,6 +23,10 @@ const HIGHEST: usize = 18;
 const ROUNDS: usize = 2;
 /// Stiffness of the films of main bearings over that of their seats, to begin with.
 const FIRST_FILM: f64 = 2.0;
+
+/// Damping of the main bearings over their stiffness, to begin with: without any, a harmonic may
+/// fall on a critical speed.
+const FIRST_DAMPING_S: f64 = 3e-4;
 
 /// What pushes on one rotor, over one turn of the shaft by the degree, and what the shaft does
 /// there. Complex numbers are `x + i y` in the stationary frame.
@@ -103,7 +107,9 @@ impl Structure {
         for (support, seat) in shaft.supports.iter_mut().zip(&model.seats) {
             let share = FIRST_FILM / (1.0 + FIRST_FILM);
             let (radial, moment) = (seat.radial_n_per_m, seat.moment_n_m_per_rad);
-            support.rates = Rates::isotropic(share * radial, 0.0, share * moment, 0.0);
+            let (k, m) = (share * radial, share * moment);
+            let rates = Rates::isotropic(k, FIRST_DAMPING_S * k, m, FIRST_DAMPING_S * m);
+            support.rates = rates;
         }
         let mut known: Vec<(f64, Arc<FilmTable>)> = Vec::new();
         Ok(Self {
@@ -257,8 +263,8 @@ fn main_films(
         .enumerate()
         .map(|(index, reaction)| {
             let failed = named("main bearing", index);
-            let (main, table) = (&model.mains[index], &structure.mains[index]);
-            let bearing = main.bearing().map_err(&failed)?;
+            let main = &model.mains[index];
+            let film = BearingModel::film(main.sizes, main.given, &structure.mains[index]);
             // The bearing pushes the shaft back: the load on the journal is the other way.
             let load_n: Vec<[f64; 2]> = (0..TURN_DEG)
                 .map(|degree| pair(-reaction.force_n.at((degree as f64).to_radians())))
@@ -270,15 +276,13 @@ fn main_films(
                 period_s: TAU / omega_rad_s,
                 wanted_film_m: main.wanted_film_m,
             };
-            let film = Film::Computed { bearing, table };
-            let cycle = film.cycle(&motion).map_err(&failed)?;
-            let mean = main.or_known(cycle.mean);
+            let cycle = film.and_then(|film| film.cycle(&motion)).map_err(&failed)?;
             let seat = &model.seats[index];
             let peak_load_n = load_n.iter().map(|f| f[0].hypot(f[1])).fold(0.0, f64::max);
             Ok(MainReport {
                 peak_load_n,
                 least_film_m: cycle.path.map(|path| path.least_film_m),
-                rates: in_series(&mean, seat, omega_rad_s),
+                rates: in_series(&cycle.mean, seat, omega_rad_s),
             })
         })
         .collect()

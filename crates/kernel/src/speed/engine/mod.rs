@@ -28,7 +28,7 @@ pub use error::SpeedError;
 pub use loads::{Loads, MainReport, RotorLoads};
 pub use model::{
     BackPressure, BearingModel, CYCLE_DEG, CycleKind, EngineModel, EngineRotor, GasSource,
-    Hardness, KnownFilm, Running, Seat, TURN_DEG,
+    Hardness, Running, Seat, TURN_DEG,
 };
 pub use sweep::{Greatest, SweepPoint};
 pub use turning::{Drag, GearModel, RotorTurning, Turning};

@@ -1,6 +1,6 @@
 //! An engine as the computation at speed takes it.
 
-use super::super::film::{Bearing, BearingSizes, Coefficients, FilmError};
+use super::super::film::{Bearing, BearingSizes, Film, FilmError, FilmTable, GivenFilm};
 use super::super::gas::{GasInputs, Trace};
 use super::super::shaft::ShaftModel;
 use super::error::SpeedError;
@@ -38,51 +38,24 @@ pub struct BearingModel {
     pub sizes: BearingSizes,
     /// Film below which it is said to be thin.
     pub wanted_film_m: f64,
-    /// What is taken instead of the computed figures.
-    pub known: KnownFilm,
-}
-
-/// What a shop knows better than the computation; each figure on its own.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct KnownFilm {
-    /// Force per displacement.
-    pub radial_stiffness_n_per_m: Option<f64>,
-    /// Force per velocity.
-    pub radial_damping_n_s_per_m: Option<f64>,
-    /// Moment per slope.
-    pub tilt_stiffness_n_m_per_rad: Option<f64>,
-    /// Moment per rate of slope.
-    pub tilt_damping_n_m_s_per_rad: Option<f64>,
+    /// A film that the shop knows, in place of the computed one.
+    pub given: Option<GivenFilm>,
 }
 
 impl BearingModel {
-    /// The bearing of these sizes.
+    /// The film of this bearing, with other sizes where they are drawn; `table` is for its shape.
     ///
     /// # Errors
-    /// [`FilmError`] for sizes that make none.
-    pub fn bearing(&self) -> Result<Bearing, FilmError> {
-        Bearing::new(self.sizes)
-    }
-
-    /// Computed coefficients with what is known in their place.
-    #[must_use]
-    pub fn or_known(&self, computed: Coefficients) -> Coefficients {
-        let even = |given: Option<f64>, computed: [[f64; 2]; 2]| {
-            given.map_or(computed, |value| [[value, 0.0], [0.0, value]])
-        };
-        let known = &self.known;
-        Coefficients {
-            stiffness_n_per_m: even(known.radial_stiffness_n_per_m, computed.stiffness_n_per_m),
-            damping_n_s_per_m: even(known.radial_damping_n_s_per_m, computed.damping_n_s_per_m),
-            tilt_stiffness_n_m_per_rad: even(
-                known.tilt_stiffness_n_m_per_rad,
-                computed.tilt_stiffness_n_m_per_rad,
-            ),
-            tilt_damping_n_m_s_per_rad: even(
-                known.tilt_damping_n_m_s_per_rad,
-                computed.tilt_damping_n_m_s_per_rad,
-            ),
-        }
+    /// [`FilmError`] for sizes that make no bearing.
+    pub(super) fn film(
+        sizes: BearingSizes,
+        given: Option<GivenFilm>,
+        table: &FilmTable,
+    ) -> Result<Film<'_>, FilmError> {
+        Ok(match given {
+            Some(given) => Film::Given(given),
+            None => Film::Computed { bearing: Bearing::new(sizes)?, table },
+        })
     }
 }
 

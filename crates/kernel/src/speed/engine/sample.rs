@@ -2,8 +2,7 @@
 
 use super::assumed::{EngineSizes, assumed_shaft, usual_clearance_m, usual_throws_deg};
 use super::model::{
-    BackPressure, BearingModel, CYCLE_DEG, EngineModel, EngineRotor, GasSource, Hardness,
-    KnownFilm, Seat,
+    BackPressure, BearingModel, CYCLE_DEG, EngineModel, EngineRotor, GasSource, Hardness, Seat,
 };
 use super::turning::{Drag, GearModel};
 use crate::heat::ThermalState;
@@ -22,7 +21,7 @@ pub(in super::super) fn bearing([diameter_m, length_m]: [f64; 2]) -> BearingMode
             viscosity_pa_s: 0.009,
         },
         wanted_film_m: 1e-6,
-        known: KnownFilm::default(),
+        given: None,
     }
 }
 

@@ -3,6 +3,7 @@
 use super::engine::{Engine, Point, Scales};
 use super::model::{EngineModel, Running};
 use super::sample::engine;
+use crate::speed::film::{GivenFilm, GivenFilmFigures};
 use std::f64::consts::PI;
 
 /// Least gap at worst float over all rotors, of the true motion.
@@ -66,8 +67,13 @@ fn with_inertia_off_more_boost_never_widens_the_least_gap() {
 fn changed(mut model: EngineModel, longer: f64, softer: f64) -> EngineModel {
     for (seat, main) in model.seats.iter_mut().zip(&mut model.mains) {
         seat.radial_n_per_m = 1e12;
-        main.known.radial_stiffness_n_per_m = Some(1e12);
-        main.known.radial_damping_n_s_per_m = Some(0.0);
+        main.given = GivenFilm::new(GivenFilmFigures {
+            radial_stiffness_n_per_m: 1e12,
+            radial_damping_n_s_per_m: 0.0,
+            tilt_stiffness_n_m_per_rad: 1e5,
+            tilt_damping_n_m_s_per_rad: 10.0,
+        })
+        .ok();
     }
     let shaft = &mut model.shaft;
     for stretch in &mut shaft.stretches {

@@ -102,6 +102,8 @@ pub struct Knocking {
 pub struct RotorAtSpeed {
     /// Its serial.
     pub serial: String,
+    /// Whether it is as planned; if not it is as it was found, because it has no plan.
+    pub planned: bool,
     /// Which of its faces looks to the rear and which to the front.
     pub faces: [Face; 2],
     /// What the hard cycle leaves it.
@@ -244,9 +246,10 @@ pub fn speed(
         .rotors
         .iter()
         .enumerate()
-        .map(|(index, _)| {
+        .map(|(index, planned)| {
             let chance = chances.as_ref().map(|all| all[index]);
             rotor(&engine, &point, drawn.as_ref(), chance, index, inputs.allowed_chance)
+                .map(|rotor| RotorAtSpeed { planned: planned.planned, ..rotor })
         })
         .collect::<Result<Vec<_>, AtSpeedError>>()?;
     let peaks = point
@@ -354,6 +357,7 @@ fn rotor(
     let more = |of: &dyn Fn(&Drawn) -> Option<f64>| drawn.and_then(of);
     Ok(RotorAtSpeed {
         serial: model.serial.clone(),
+        planned: true,
         faces: [model.room.face_at(0), model.room.face_at(1)],
         gaps: real.gaps[index].clone(),
         budget: engine.budget(point, index)?,

@@ -4,10 +4,9 @@ use super::super::super::assumed::Assumed;
 use crate::build_file::Build;
 use crate::build_file::model::Bearing;
 use kernel::speed::engine::{
-    BearingModel, EngineSizes, KnownFilm, usual_clearance_m, usual_main_bearing_m,
-    usual_rotor_bearing_m,
+    BearingModel, EngineSizes, usual_clearance_m, usual_main_bearing_m, usual_rotor_bearing_m,
 };
-use kernel::speed::film::BearingSizes;
+use kernel::speed::film::{BearingSizes, FilmError, GivenFilm, GivenFilmFigures};
 use kernel::units::{Length, System, Viscosity};
 
 /// Hot oil for hard use (common practice, no source).
@@ -32,13 +31,16 @@ pub(super) fn bearings(
     sizes: &EngineSizes,
     first: System,
     assumed: &mut Assumed,
-) -> Bearings {
+) -> Result<Bearings, FilmError> {
     let given = &build.at_speed;
     let viscosity = given.oil.viscosity.unwrap_or_else(|| {
         assumed.note(format!("oil of {} mPa s in the bearings", VISCOSITY.to_mpa_s()));
         VISCOSITY
     });
-    let mut model = |called: &str, bearing: Option<&Bearing>, usual_m: [f64; 2]| {
+    let mut model = |called: &str,
+                     bearing: Option<&Bearing>,
+                     usual_m: [f64; 2]|
+     -> Result<BearingModel, FilmError> {
         let [diameter_m, length_m] =
             bearing.map_or(usual_m, |b| [b.diameter.to_m(), b.length.to_m()]);
         let clearance_m =
@@ -51,8 +53,15 @@ pub(super) fn bearings(
                 Length::m(clearance_m).as_amount(first)
             ));
         }
-        let film = bearing.and_then(|b| b.film);
-        BearingModel {
+        let film = bearing.and_then(|b| b.film).map(|film| {
+            GivenFilm::new(GivenFilmFigures {
+                radial_stiffness_n_per_m: film.radial_stiffness.to_n_per_m(),
+                radial_damping_n_s_per_m: film.radial_damping.to_n_s_per_m(),
+                tilt_stiffness_n_m_per_rad: film.tilt_stiffness.to_n_m_per_rad(),
+                tilt_damping_n_m_s_per_rad: film.tilt_damping.to_n_m_s_per_rad(),
+            })
+        });
+        Ok(BearingModel {
             sizes: BearingSizes {
                 diameter_m,
                 length_m,
@@ -60,16 +69,11 @@ pub(super) fn bearings(
                 viscosity_pa_s: viscosity.to_pa_s(),
             },
             wanted_film_m: bearing.and_then(|b| b.least_film).unwrap_or(LEAST_FILM).to_m(),
-            known: film.map_or_else(KnownFilm::default, |film| KnownFilm {
-                radial_stiffness_n_per_m: Some(film.radial_stiffness.to_n_per_m()),
-                radial_damping_n_s_per_m: Some(film.radial_damping.to_n_s_per_m()),
-                tilt_stiffness_n_m_per_rad: Some(film.tilt_stiffness.to_n_m_per_rad()),
-                tilt_damping_n_m_s_per_rad: Some(film.tilt_damping.to_n_m_s_per_rad()),
-            }),
-        }
+            given: film.transpose()?,
+        })
     };
-    let rotor = model("rotor", given.rotor_bearing.as_ref(), usual_rotor_bearing_m(sizes));
-    let main = model("main", given.main_bearing.as_ref(), usual_main_bearing_m(sizes));
+    let rotor = model("rotor", given.rotor_bearing.as_ref(), usual_rotor_bearing_m(sizes))?;
+    let main = model("main", given.main_bearing.as_ref(), usual_main_bearing_m(sizes))?;
     let known = given.rotor_bearing.as_ref().and_then(|b| Some((b.clearance_u?, b.clearance)));
     let clearance_u = known.map_or_else(
         || {
@@ -79,5 +83,5 @@ pub(super) fn bearings(
         },
         |(u, clearance)| u / clearance,
     );
-    Bearings { rotor, main, clearance_u }
+    Ok(Bearings { rotor, main, clearance_u })
 }

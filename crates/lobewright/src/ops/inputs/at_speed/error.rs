@@ -1,6 +1,7 @@
 //! Why a build cannot be computed at speed although its file reads.
 
 use kernel::speed::engine::SpeedError;
+use kernel::speed::film::FilmError;
 use kernel::speed::gas::{GasError, TraceTextError};
 use kernel::speed::spin::SpinError;
 use thiserror::Error;
@@ -38,6 +39,9 @@ pub enum AtSpeedError {
     /// The pressure trace.
     #[error("gas.trace: {0}")]
     Trace(TraceTextError),
+    /// A bearing.
+    #[error("bearing: {0}")]
+    Film(#[from] FilmError),
     /// The gas.
     #[error("gas: {0}")]
     Gas(#[from] GasError),

@@ -94,7 +94,7 @@ impl SpeedInputs {
             throws_deg: shaft::throws_deg(build, &mut assumed)?,
         };
         let Bearings { rotor, main, clearance_u } =
-            bearings::bearings(build, &sizes, first, &mut assumed);
+            bearings::bearings(build, &sizes, first, &mut assumed)?;
         let structure = shaft::structure(build, &sizes, &mut assumed)?;
         let inertias = inertias(build, inputs, &sizes, &rotor, &mut assumed)?;
         let trace = call.trace.as_deref().map(|text| Trace::read_csv(text, Some(ATMOSPHERE_PA)));
