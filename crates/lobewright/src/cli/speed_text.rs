@@ -39,11 +39,12 @@ fn um(page: &Page, m: f64) -> String {
 
 fn percent(share: f64) -> String {
     let percent = 100.0 * share;
-    if percent > 0.0 && percent < 0.95 {
-        format!("{percent:.1} %")
-    } else {
-        format!("{percent:.0} %")
-    }
+    let decimals = match percent {
+        p if p <= 0.0 || p >= 0.95 => 0,
+        p if p >= 0.095 => 1,
+        _ => 2,
+    };
+    format!("{percent:.decimals$} %")
 }
 
 /// A chance with its error, as far as it is known.
@@ -80,6 +81,9 @@ fn head(page: &mut Page, report: &SpeedReport) {
     for rotor in &report.rotors {
         let text = verdict(page, report, rotor);
         page.say(0, &text);
+    }
+    for warning in &report.warnings {
+        page.say(2, &format!("Mind: {warning}."));
     }
     if let Some(how) = &report.drawn {
         if how.stopped {

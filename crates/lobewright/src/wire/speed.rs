@@ -35,6 +35,7 @@ pub struct SpeedJson {
     main_bearings: Vec<BearingJson>,
     rotors: Vec<RotorJson>,
     found: Option<FoundJson>,
+    warnings: Vec<String>,
     assumed: Vec<String>,
     caution: &'static str,
 }
@@ -244,6 +245,7 @@ impl SpeedJson {
                 greatest_rpm: greatest(found.speed, rpm),
                 greatest_boost_bar: greatest(found.boost, |pa| rounded(pa / 1e5)),
             }),
+            warnings: report.warnings.clone(),
             assumed: report.assumed.clone(),
             caution: CAUTION,
         }

@@ -5,6 +5,7 @@ mod engine;
 mod file;
 mod pictures;
 mod planned;
+mod warnings;
 
 use super::inputs::{AtSpeedError, SpeedCall};
 use super::plan::PlanReport;
@@ -25,6 +26,7 @@ use kernel::units::System;
 pub use pictures::speed_pictures;
 pub use planned::plan_at_speed;
 use std::f64::consts::PI;
+use warnings::warnings;
 
 /// Speeds of a sweep, as shares of the speed asked for.
 const SWEEP: [f64; 2] = [0.25, 1.15];
@@ -144,6 +146,8 @@ pub struct SpeedReport {
     pub running: Running,
     /// The thermal state.
     pub state: StateName,
+    /// What a builder should look at before believing, or running, it.
+    pub warnings: Vec<String>,
     /// What was assumed, the plan's assumptions first.
     pub assumed: Vec<String>,
     /// Whether the shaft was scaled from the engine's sizes.
@@ -259,7 +263,9 @@ pub fn speed(
         .map_err(kernel::speed::engine::SpeedError::from)?;
     let mut assumed = plan.assumed.clone();
     assumed.extend(inputs.assumed.sentences().iter().cloned());
+    let critical_rad_s = [critical(Sense::Forward), critical(Sense::Backward)];
     Ok(SpeedReport {
+        warnings: warnings(&engine, &point, &critical_rad_s)?,
         build: plan.build.clone(),
         running,
         state: inputs.state.name,
@@ -267,7 +273,7 @@ pub fn speed(
         assumed_shaft: inputs.assumed_shaft,
         allowed_chance: inputs.allowed_chance,
         cycles: cycle_lines(&point.cycles, plan.rotors.len())?,
-        critical_rad_s: [critical(Sense::Forward), critical(Sense::Backward)],
+        critical_rad_s,
         peaks,
         rotors,
         knocking,

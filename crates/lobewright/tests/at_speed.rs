@@ -1,0 +1,264 @@
+//! `speed` and `plan --speed` from outside: what is said first, the shape of the JSON, exit
+//! status, and that the same call gives the same bytes.
+
+#![expect(clippy::unwrap_used, reason = "in tests a panic is the report")]
+
+use serde_json::Value;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+const FAST: [&str; 4] = ["--draws", "32", "--speeds", "3"];
+
+fn root() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("../..")
+}
+
+fn lobewright(words: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_lobewright"))
+        .args(words)
+        .current_dir(root())
+        .env("COLUMNS", "80")
+        .output()
+        .unwrap()
+}
+
+fn out(output: &Output) -> String {
+    String::from_utf8(output.stdout.clone()).unwrap()
+}
+
+fn err(output: &Output) -> String {
+    String::from_utf8(output.stderr.clone()).unwrap()
+}
+
+fn speed(file: &str, more: &[&str]) -> Output {
+    lobewright(&[&["speed", file], FAST.as_slice(), more].concat())
+}
+
+fn json(output: &Output) -> Value {
+    serde_json::from_str(&out(output)).unwrap()
+}
+
+const BOAT: &str = "examples/sprint-boat.toml";
+
+/// A build with its shaft in the file: the one example that has a `[shaft]` table.
+fn with_shaft() -> String {
+    let mut found = Vec::new();
+    for entry in fs::read_dir(root().join("examples")).unwrap() {
+        let path = entry.unwrap().path();
+        let text = fs::read_to_string(&path).unwrap();
+        if text.lines().any(|line| line.starts_with("[shaft]")) {
+            found.push(format!("examples/{}", path.file_name().unwrap().to_str().unwrap()));
+        }
+    }
+    assert_eq!(found.len(), 1, "{found:?}");
+    found.remove(0)
+}
+
+/// A copy of a build with a piece of it replaced.
+fn changed(folder: &Path, file: &str, from: &str, to: &str) -> String {
+    let text = fs::read_to_string(root().join(file)).unwrap();
+    assert!(text.contains(from), "{from}");
+    let path = folder.join("build.toml");
+    fs::write(&path, text.replacen(from, to, 1)).unwrap();
+    path.to_str().unwrap().to_owned()
+}
+
+#[test]
+fn an_assumed_shaft_warns_first_and_stops_nothing() {
+    let run = speed(BOAT, &[]);
+    assert_eq!((run.status.code(), err(&run).as_str()), (Some(0), ""));
+    let text = out(&run);
+    let begins = "Merganser, boat 7\n\
+        At 9800 rpm and 0.90 bar above atmosphere, steady, in a hard cycle.\n\
+        SCREENING ESTIMATE until calibrated with engines that came back.\n\
+        THE SHAFT IS ASSUMED, scaled from the engine's sizes: with [shaft] in the file\n";
+    assert!(text.starts_with(begins), "{text}");
+    for said in ["R-114: ", "R-97: ", "Where the gap of tip", "left", "local codes", "Assumed, "] {
+        assert!(text.contains(said), "{said}: {text}");
+    }
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    let inches = out(&speed(BOAT, &["--inch"]));
+    assert!(inches.contains("thou (") && !inches.contains("\u{b5}m ("), "{inches}");
+}
+
+#[test]
+fn the_shape_of_the_json_holds_and_the_same_seed_gives_the_same_bytes() {
+    let run = speed(BOAT, &["--json"]);
+    assert_eq!(run.status.code(), Some(0));
+    let again = speed(BOAT, &["--json"]);
+    assert_eq!(run.stdout, again.stdout);
+    let other = speed(BOAT, &["--json", "--seed", "2"]);
+    assert_ne!(run.stdout, other.stdout);
+    let answer = json(&run);
+    assert_eq!(answer["format"], 1);
+    assert_eq!(answer["assumed_shaft"], true);
+    assert_eq!(answer["sweep"].as_array().unwrap().len(), 3);
+    assert_eq!(answer["draws"]["draws"], 32);
+    for at in answer["sweep"].as_array().unwrap().iter().chain([&answer["duty"]]) {
+        assert!(at["rpm"].as_f64().unwrap() > 2000.0);
+        for rotor in at["rotors"].as_array().unwrap() {
+            assert!(rotor["serial"].is_string());
+            assert!(rotor["slope_mrad"]["largest"].as_f64().unwrap() > 0.0);
+            assert!(rotor["land_force_n"].is_f64());
+            let chance = rotor["chance_of_contact"].as_f64().unwrap();
+            assert!((0.0..=1.0).contains(&chance));
+            assert!(rotor["standard_error"].as_f64().unwrap() > 0.0);
+            let tips = rotor["tips"].as_array().unwrap();
+            assert_eq!(tips.len(), 6);
+            for (index, tip) in tips.iter().enumerate() {
+                assert_eq!(tip["tip"], index / 2 + 1);
+                assert_eq!(tip["face"], ["gear", "plain"][index % 2]);
+                let gap = &tip["least_gap_mm"];
+                assert!(gap["worst_float"].is_f64() && gap["centred"].is_f64());
+                assert!(tip["at_deg"].as_u64().unwrap() < 1080);
+            }
+        }
+    }
+    for way in ["forward", "backward"] {
+        let speeds = answer["critical_rpm"][way].as_array().unwrap();
+        assert!(speeds[0].as_f64().unwrap() > 5000.0);
+    }
+    let peak = answer["peak_pressure_bar"].as_f64().unwrap();
+    assert!((60.0..110.0).contains(&peak), "{peak}");
+    assert!(answer["torque_nm"].as_f64().unwrap() > 100.0);
+    assert!(answer["assumed"].as_array().unwrap().len() > 5);
+    assert!(answer["caution"].as_str().unwrap().contains("screening estimate"));
+    assert!(!out(&run).contains("null,\n        null"), "no figure is missing");
+}
+
+#[test]
+fn a_shaft_of_the_files_own_is_no_assumption_and_may_say_no() {
+    let file = with_shaft();
+    let run = speed(&file, &[]);
+    assert!(!out(&run).contains("THE SHAFT IS ASSUMED"));
+    assert!(!out(&run).contains("scaled from the engine's sizes"));
+    let answer = json(&speed(&file, &["--json"]));
+    assert_eq!(answer["assumed_shaft"], false);
+
+    // A spec that bears next to nothing: the answer is no, and the plan's as well.
+    let folder = tempfile::tempdir().unwrap();
+    let strict = changed(folder.path(), &file, "[spec]", "[spec]\ncontact_chance = 0.0002");
+    let words = ["speed", &strict, "--boost", "3 bar", "--draws", "768", "--speeds", "0"];
+    let refused = lobewright(&words);
+    assert_eq!(refused.status.code(), Some(1), "{}", out(&refused));
+    assert!(out(&refused).contains("0.02 % is borne"), "{}", out(&refused));
+    let plan = lobewright(&["plan", &strict, "--speed", "--json"]);
+    assert_eq!(plan.status.code(), Some(1), "{}", err(&plan));
+    let answer = json(&plan);
+    assert_eq!(answer["feasible"], false);
+    assert_eq!(answer["limiting"][0]["limit"], "contact_chance");
+    assert!(answer["limiting"][0]["detail"].as_str().unwrap().contains("a tip touches"));
+}
+
+#[test]
+fn what_is_asked_wrongly_is_refused_with_the_cure() {
+    for (words, said) in [
+        (vec!["--speed", "9800"], "--speed \"9800\": "),
+        (vec!["--boost", "9 bar"], "--boost \"9 bar\" is more than 6 bar; it takes a boost"),
+        (vec!["--speeds", "5000"], "--speeds 5000 is too many; at most 1000"),
+        (vec!["--draws", "9000000"], "9000000 samples asked for; 1 to 1048576 are possible"),
+    ] {
+        let run = lobewright(&[&["speed", BOAT], words.as_slice()].concat());
+        assert_eq!(run.status.code(), Some(2), "{words:?}");
+        assert!(err(&run).contains(said), "{said}: {}", err(&run));
+        assert_eq!(out(&run), "");
+    }
+    let pump = speed("examples/teal-pump.toml", &[]);
+    assert_eq!(pump.status.code(), Some(2));
+    assert!(err(&pump).contains("set build.duty.boost in the file"), "{}", err(&pump));
+    let misread = speed("examples/dipper-pump.toml", &[]);
+    assert_eq!(misread.status.code(), Some(2));
+    assert!(err(&misread).contains("the readings of rotor DR-2 disagree"), "{}", err(&misread));
+    let folder = tempfile::tempdir().unwrap();
+    let odd = changed(folder.path(), &with_shaft(), "\"180 deg\"]", "\"179.5 deg\"]");
+    let odd = speed(&odd, &[]);
+    assert_eq!(odd.status.code(), Some(2));
+    assert!(err(&odd).contains("throws must be whole degrees"), "{}", err(&odd));
+    let absent =
+        changed(folder.path(), BOAT, "[engine]", "[gas]\ntrace = \"cycle.csv\"\n\n[engine]");
+    let absent = speed(&absent, &[]);
+    assert_eq!(absent.status.code(), Some(2));
+    assert!(
+        err(&absent).contains("gas.trace: cycle.csv: there is no such file"),
+        "{}",
+        err(&absent)
+    );
+}
+
+#[test]
+fn a_measured_trace_stands_in_for_the_cycle() {
+    let folder = tempfile::tempdir().unwrap();
+    let bump = |d: f64| 1.6 + 68.0 * (-((d - 30.0) / 42.0).powi(2)).exp();
+    let mut csv = String::from("angle_deg,pressure_bar\n");
+    for degree in -540..540 {
+        csv.push_str(&format!("{degree},{:.4}\n", bump(f64::from(degree))));
+    }
+    fs::write(folder.path().join("cycle.csv"), csv).unwrap();
+    let file = changed(folder.path(), BOAT, "[engine]", "[gas]\ntrace = \"cycle.csv\"\n\n[engine]");
+    let run = speed(&file, &["--json"]);
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    let answer = json(&run);
+    let peak = answer["peak_pressure_bar"].as_f64().unwrap();
+    assert!((peak - 69.6).abs() < 0.1, "{peak}");
+    assert!(answer["cycles"][0]["work_share"].is_null());
+    let harder = answer["cycles"][1]["peak_pressure_bar"].as_f64().unwrap();
+    assert!((harder / peak - 1.15).abs() < 0.01, "{harder}");
+}
+
+#[test]
+fn a_plan_says_what_speed_and_boost_ask_for() {
+    let plain = lobewright(&["plan", BOAT, "--json"]);
+    assert!(json(&plain)["rotors"][0]["window"]["at_speed"].is_null());
+    let run = lobewright(&["plan", BOAT, "--speed", "--json"]);
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    let answer = json(&run);
+    assert_eq!(answer["feasible"], true, "an assumed shaft stops nothing");
+    for rotor in answer["rotors"].as_array().unwrap() {
+        let asked = &rotor["window"]["at_speed"];
+        assert_eq!(asked["assumed_shaft"], true);
+        assert!(asked["least_step_mm"].as_f64().unwrap() > 0.05);
+        assert!(asked["least_side_clearance_mm"].as_f64().unwrap() > 0.1);
+    }
+    let text = out(&lobewright(&["plan", BOAT, "--speed"]));
+    assert!(text.contains("Speed and boost: at the duty's speed and boost (the shaft is assumed)"));
+    assert!(out(&lobewright(&["plan", BOAT])).contains("plan --speed does"));
+    let many = lobewright(&["plan", "examples", "--speed"]);
+    assert_eq!(many.status.code(), Some(2));
+}
+
+#[test]
+fn warming_up_and_no_chances_are_said_so() {
+    let run = lobewright(&["speed", BOAT, "--warming", "--draws", "0", "--speeds", "0"]);
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    let text = out(&run);
+    assert!(text.contains("warming, in a hard cycle"), "{text}");
+    assert!(!text.contains("Chance") && !text.contains("What would do"), "{text}");
+}
+
+#[cfg(unix)]
+#[test]
+fn stopped_it_reports_what_is_done() {
+    use std::process::Stdio;
+    use std::thread::sleep;
+    use std::time::Duration;
+    let child = Command::new(env!("CARGO_BIN_EXE_lobewright"))
+        .args(["speed", BOAT, "--draws", "200000", "--speeds", "3", "--json"])
+        .current_dir(root())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    // Long enough to have begun to draw, far too short to finish.
+    sleep(Duration::from_secs(12));
+    let told = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    assert!(told.success());
+    let run = child.wait_with_output().unwrap();
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    let answer = json(&run);
+    assert_eq!(answer["draws"]["stopped"], true);
+    let done = answer["draws"]["draws"].as_u64().unwrap();
+    assert!(done > 0 && done < 200_000, "{done}");
+    assert_eq!(answer["sweep_stopped"], true);
+    assert!(answer["duty"]["rotors"][0]["chance_of_contact"].is_f64());
+}
