@@ -86,8 +86,9 @@ const SAME: f64 = 2e-3;
 
 /// The same path up to rounding. That can decide whether a step is tried again, and at which
 /// instant the path is taken to meet itself, so that it shows as the tolerances of both, parts of
-/// the film.
-const ROUNDED: f64 = 4e-4;
+/// the film: of a few steps (2e-4 each) that a thinning film still remembers, and of the period
+/// (1e-4), on both sides. Slow journals under sharp pulses come to 5e-4.
+const ROUNDED: f64 = 1e-3;
 
 /// What telling the load every degree instead of every half makes of a thin film, parts of it: a
 /// pulse as sharp as these has a thousandth cut off between instants.

@@ -239,5 +239,5 @@ fn the_edge_of_a_bearing_holds_too() {
     assert!((pose.lean[1] - pose.journal[1] - 0.5e-3).abs() < 1e-9);
     assert!((pose.journal[1] - 100.0 * 1e-6).abs() < 1e-9);
     let edge = cycle.edges.iter().find(|edge| edge.0 == 500).unwrap();
-    assert!((edge.2 - 90.0).abs() < 1e-6, "{edge:?}");
+    assert!((edge.2 - 90.0).abs() < 1e-3, "{edge:?}");
 }
