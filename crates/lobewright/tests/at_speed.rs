@@ -251,7 +251,8 @@ fn stopped_it_reports_what_is_done() {
         .unwrap();
     // Long enough to have begun to draw, far too short to finish.
     sleep(Duration::from_secs(12));
-    let told = Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    let told = Command::new("sh").args(["-c", &format!("kill -INT {}", child.id())]).status();
+    let told = told.unwrap();
     assert!(told.success());
     let run = child.wait_with_output().unwrap();
     assert_eq!(run.status.code(), Some(0), "{}", err(&run));
