@@ -1,6 +1,8 @@
 //! The quadratic program of the pose against a general interior-point solver, Clarabel
 //! [CLARABEL], on random problems.
 
+#![expect(clippy::unwrap_used, clippy::panic, reason = "in tests a panic is the report")]
+
 use clarabel::algebra::CscMatrix;
 use clarabel::solver::SolverStatus;
 use clarabel::solver::{DefaultSettingsBuilder, DefaultSolver, IPSolver, NonnegativeConeT};
@@ -181,9 +183,6 @@ fn ten_thousand_random_problems_as_a_general_solver_solves_them() {
         })
         .unwrap();
     let (solved, refused, held) = (solved.get(), refused.get(), held.get());
-    println!(
-        "{solved} solved, {held} of them held by rows, {refused} without a solution, largest difference {:e}",
-        worst.get()
-    );
     assert!(held > 5_000 && refused > 20, "{solved} {held} {refused}");
+    assert!(worst.get() < APART, "{}", worst.get());
 }

@@ -59,15 +59,16 @@ pub(super) fn run(call: &Call) -> u8 {
         Vec::new()
     };
     let mut written = Vec::new();
-    let wanted: [(&Option<PathBuf>, &str, fn(&Picture) -> &str); 2] =
-        [(&call.svg, "svg", |p| &p.svg), (&call.csv, "csv", |p| &p.csv)];
-    for (folder, ending, content) in wanted {
+    for (folder, kind) in [(&call.svg, Kind::Pictures), (&call.csv, Kind::Tables)] {
         let Some(folder) = folder else { continue };
-        if let Err(error) = write(folder, &pictures, ending, content) {
+        if let Err(error) = write(folder, &pictures, kind) {
             complain(format_args!("{}: {error}", folder.display()));
             return WRONG;
         }
-        let what = if ending == "svg" { "pictures" } else { "tables" };
+        let what = match kind {
+            Kind::Pictures => "pictures",
+            Kind::Tables => "tables",
+        };
         written.push(format!("{} {what} in {}", pictures.len(), folder.display()));
     }
     if call.json {
@@ -162,15 +163,21 @@ fn refused(call: &Call, error: SpeedFileError) -> u8 {
     WRONG
 }
 
-fn write(
-    folder: &Path,
-    pictures: &[Picture],
-    ending: &str,
-    content: fn(&Picture) -> &str,
-) -> io::Result<()> {
+/// What of a picture is written.
+#[derive(Clone, Copy)]
+enum Kind {
+    Pictures,
+    Tables,
+}
+
+fn write(folder: &Path, pictures: &[Picture], kind: Kind) -> io::Result<()> {
     fs::create_dir_all(folder)?;
     for picture in pictures {
-        fs::write(folder.join(format!("{}.{ending}", picture.name)), content(picture))?;
+        let (ending, content) = match kind {
+            Kind::Pictures => ("svg", &picture.svg),
+            Kind::Tables => ("csv", &picture.csv),
+        };
+        fs::write(folder.join(format!("{}.{ending}", picture.name)), content)?;
     }
     Ok(())
 }

@@ -5,8 +5,8 @@
 //! bends the shaft: before it, rotors follow their journals exactly.
 
 use super::super::pose::TiltFilm;
-use super::engine::{Engine, Point, RotorFilm, Scales};
 use super::error::SpeedError;
+use super::point::{Engine, Point, RotorFilm, Scales};
 use crate::heat::ThermalState;
 use crate::room::{ColdSizes, HotSizes, TipGap};
 

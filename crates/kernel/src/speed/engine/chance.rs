@@ -13,10 +13,10 @@
 
 use super::super::chance::{Chance, Samples, Sampling, sample};
 use super::super::pose::RotorGaps;
-use super::engine::{Engine, Poses, Scales};
 use super::error::SpeedError;
 use super::loads::Loads;
 use super::model::CYCLE_DEG;
+use super::point::{Engine, Poses, Scales};
 use super::uncertain::Uncertainty;
 use crate::room::HotSizes;
 

@@ -172,28 +172,20 @@ pub(super) fn loads(
     let omega_rad_s = running.omega_rad_s;
     let gas = cycles.rotor(kind)?;
     let turning = turning(model, &gas, running)?;
-    let forces: Vec<(Vec<C>, Vec<C>)> = model
+    let forces: Vec<Forces> = model
         .rotors
         .iter()
         .zip(&turning.rotors)
-        .map(|(rotor, turned)| (ahead(gas.force_n(), rotor.throw_deg), turned.mesh_n.clone()))
+        .map(|(rotor, turned)| Forces {
+            gas_n: ahead(gas.force_n(), rotor.throw_deg),
+            mesh_n: turned.mesh_n.clone(),
+        })
         .collect();
-    let series = |pick: &dyn Fn(&(Vec<C>, Vec<C>)) -> Vec<C>| -> Result<Vec<Load>, SpeedError> {
-        forces
-            .iter()
-            .enumerate()
-            .map(|(station, both)| {
-                Ok(Load {
-                    station,
-                    force_n: Harmonics::sampled(&pick(both), HIGHEST)?,
-                    moment_n_m: Harmonics::constant(C::default()),
-                })
-            })
-            .collect()
-    };
-    let gas_loads = series(&|(gas, _)| gas.clone())?;
-    let mesh_loads = series(&|(_, mesh)| mesh.clone())?;
-    let all_loads = series(&|(gas, mesh)| gas.iter().zip(mesh).map(|(a, b)| a + b).collect())?;
+    let gas_loads = on_stations(&forces, |forces| forces.gas_n.clone())?;
+    let mesh_loads = on_stations(&forces, |forces| forces.mesh_n.clone())?;
+    let all_loads = on_stations(&forces, |forces| {
+        forces.gas_n.iter().zip(&forces.mesh_n).map(|(gas, mesh)| gas + mesh).collect()
+    })?;
     let mut shaft = structure.shaft.clone();
     let mut mains = Vec::new();
     for _ in 0..ROUNDS {
@@ -217,8 +209,8 @@ pub(super) fn loads(
                 pairs.map(|(a, b)| [a[0] - b[0], a[1] - b[1]]).collect()
             };
             RotorLoads {
-                gas_n: forces[index].0.clone(),
-                mesh_n: forces[index].1.clone(),
+                gas_n: forces[index].gas_n.clone(),
+                mesh_n: forces[index].mesh_n.clone(),
                 centrifugal_n: rotor.mass_kg * model.eccentricity_m * omega_rad_s.powi(2),
                 slope_gas: less(&with_gas[index]),
                 slope_mesh: less(&with_mesh[index]),
@@ -229,6 +221,27 @@ pub(super) fn loads(
         })
         .collect();
     Ok(Loads { running, kind, rotors, flexibility, response, mains, turning })
+}
+
+/// Forces on one rotor by the degree over one turn.
+struct Forces {
+    gas_n: Vec<C>,
+    mesh_n: Vec<C>,
+}
+
+/// Forces of the rotors as loads on their stations.
+fn on_stations(
+    forces: &[Forces],
+    pick: impl Fn(&Forces) -> Vec<C>,
+) -> Result<Vec<Load>, SpeedError> {
+    let load = |(station, forces): (usize, &Forces)| {
+        Ok(Load {
+            station,
+            force_n: Harmonics::sampled(&pick(forces), HIGHEST)?,
+            moment_n_m: Harmonics::constant(C::default()),
+        })
+    };
+    forces.iter().enumerate().map(load).collect()
 }
 
 /// Slopes of the stations by the degree over one turn.

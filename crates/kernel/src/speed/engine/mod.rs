@@ -4,10 +4,11 @@ mod assumed;
 mod budget;
 mod chance;
 mod cycles;
-mod engine;
+
 mod error;
 mod loads;
 mod model;
+mod point;
 #[cfg(test)]
 pub(super) mod sample;
 #[cfg(test)]
@@ -23,13 +24,13 @@ pub use assumed::{
 pub use budget::{Budget, Cause, Gap};
 pub use chance::{DrawResult, Drawn, RotorChance, RotorDraw};
 pub use cycles::Cycles;
-pub use engine::{Engine, Point, Pose, Poses, RotorFilm, Scales};
 pub use error::SpeedError;
 pub use loads::{Loads, MainReport, RotorLoads};
 pub use model::{
     BackPressure, BearingModel, CYCLE_DEG, CycleKind, EngineModel, EngineRotor, GasSource,
     Hardness, Running, Seat, TURN_DEG,
 };
+pub use point::{Engine, Point, Pose, Poses, RotorFilm, Scales};
 pub use sweep::{Greatest, SweepPoint};
 pub use turning::{Drag, GearModel, RotorTurning, Turning};
 pub use uncertain::{Draw, LEAST_MODEL_ERROR, RotorUncertainty, Uncertainty, lower_factor};

@@ -1,7 +1,7 @@
 //! What anybody who builds these engines knows without computing, as tests.
 
-use super::engine::{Engine, Point, Scales};
 use super::model::{EngineModel, Running};
+use super::point::{Engine, Point, Scales};
 use super::sample::engine;
 use crate::speed::film::{GivenFilm, GivenFilmFigures};
 use std::f64::consts::PI;

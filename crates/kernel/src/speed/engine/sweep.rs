@@ -3,9 +3,9 @@
 
 use super::super::pose::RotorGaps;
 use super::chance::{Drawn, RotorChance, RotorDraw};
-use super::engine::{Engine, Point};
 use super::error::SpeedError;
 use super::model::{CycleKind, Running};
+use super::point::{Engine, Point};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use std::sync::atomic::{AtomicBool, Ordering};
 

@@ -1,7 +1,7 @@
 //! What of an engine is uncertain, and one draw of all of it.
 
-use super::engine::Scales;
 use super::model::{EngineModel, EngineRotor};
+use super::point::Scales;
 use crate::readings::{FaceHeights, Heights, TIPS};
 use crate::room::ColdSizes;
 use crate::units::{Expansion, Length, TemperatureDifference};

@@ -89,9 +89,8 @@ fn on_a_rigid_film_the_rotor_leans_as_its_journal() {
     let motion = motion(vec![one.rotor()], &RIGID);
     let cycle = motion.run().unwrap();
     for (place, pose) in cycle.rotors[0].iter().enumerate() {
-        for axis in 0..2 {
-            assert!((pose.lean[axis] - slope[place % TURN][axis]).abs() < 1e-10);
-        }
+        let [x, y] = slope[place % TURN];
+        assert!((pose.lean[0] - x).abs() < 1e-10 && (pose.lean[1] - y).abs() < 1e-10);
     }
     assert!(cycle.pushes.is_empty());
 }
@@ -169,8 +168,8 @@ fn without_a_film_the_walls_alone_balance_the_moment() {
         // A wall behind pushes to the front.
         let axial_n = if push.at.side == 0 { -push.force_n } else { push.force_n };
         force += axial_n / 1080.0;
-        for axis in 0..2 {
-            against[axis] -= axial_n * push.at.from_centre_m[axis] / 1080.0;
+        for (against, arm_m) in against.iter_mut().zip(push.at.from_centre_m) {
+            *against -= axial_n * arm_m / 1080.0;
         }
     }
     assert!(force.abs() < 2.0, "{force}");

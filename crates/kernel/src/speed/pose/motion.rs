@@ -446,9 +446,9 @@ impl<'a, 'b> Stepper<'a, 'b> {
                 h[0] + m[0] + inertia * (2.0 * t[0] - t_older[0]) - spin * (t[1] - t_older[1]);
             self.right[2 * index + 1] =
                 h[1] + m[1] + inertia * (2.0 * t[1] - t_older[1]) + spin * (t[0] - t_older[0]);
-            for axis in 0..2 {
+            for (axis, h) in h.into_iter().enumerate() {
                 let line = 2 * index + axis;
-                let mut pull = -h[axis];
+                let mut pull = -h;
                 for (other, from) in self.motion.rotors.iter().enumerate() {
                     let free = from.free_slope[place % from.free_slope.len()];
                     let line = &self.stiffness[line * 2 * n..(line + 1) * 2 * n];

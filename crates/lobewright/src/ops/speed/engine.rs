@@ -88,10 +88,8 @@ fn heights_covariance(inputs: &Inputs, report: &RotorReport) -> [[f64; HEIGHTS];
         for (tip, depth) in depths.iter().enumerate() {
             if *depth > Length::ZERO {
                 let i = TIPS * group + tip;
-                for other in 0..HEIGHTS {
-                    covariance[i][other] = 0.0;
-                    covariance[other][i] = 0.0;
-                }
+                covariance[i] = [0.0; HEIGHTS];
+                covariance.iter_mut().for_each(|row| row[i] = 0.0);
                 covariance[i][i] = inputs.capability.to_m().powi(2);
             }
         }
