@@ -109,7 +109,8 @@ impl Solver {
                 return Ok(());
             }
             if held {
-                return Err(PoseError::Unsolved { exchanges, left_m: over });
+                // Rows that contradict each other but for rounding.
+                return Err(PoseError::NoRoom { over_m: over });
             }
             left = over;
             self.entering.clear();
