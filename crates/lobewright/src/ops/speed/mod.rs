@@ -2,6 +2,7 @@
 //! what would keep them clear.
 
 mod engine;
+mod pictures;
 
 use super::inputs::{AtSpeedError, SpeedCall};
 use super::plan::PlanReport;
@@ -18,6 +19,7 @@ use kernel::speed::gas::CycleReport;
 use kernel::speed::pose::RotorGaps;
 use kernel::speed::shaft::{Peaks, Sense};
 use kernel::units::System;
+pub use pictures::speed_pictures;
 use std::f64::consts::PI;
 
 /// Speeds of a sweep, as shares of the speed asked for.
