@@ -98,7 +98,7 @@ fn the_first_command_of_the_readme_works_and_its_picture_is_what_it_draws() {
 fn each_example_says_what_the_plan_says() {
     for (example, code, said) in [
         ("sprint-boat", 0, "PLANNED to the spec's own clearance and step."),
-        ("shelduck-hillclimb", 0, "PLANNED to the spec's own clearance and step."),
+        ("shelduck-hydroplane", 0, "PLANNED to the spec's own clearance and step."),
         ("heron-aircraft", 0, "NOTHING LEFT TO CUT: measured, and within the spec."),
         ("cormorant-three", 1, "CR-30: side clearance would be 0.309 mm"),
         ("dipper-pump", 1, "The land width at tip 2 reads 499 \u{b5}m (19.7 thou) too large"),

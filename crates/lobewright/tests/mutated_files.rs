@@ -16,7 +16,7 @@ use std::collections::HashSet;
 /// The one has seals, the other a shaft and a cycle: together nearly all that a file can have.
 const EXAMPLES: [&str; 2] = [
     include_str!("../../../examples/sprint-boat.toml"),
-    include_str!("../../../examples/shelduck-hillclimb.toml"),
+    include_str!("../../../examples/shelduck-hydroplane.toml"),
 ];
 const EXAMPLE: &str = EXAMPLES[0];
 const CASES: u64 = 100_000;

@@ -19,6 +19,7 @@ pub(crate) mod closed_forms;
 mod error;
 mod explain;
 mod face;
+mod lean_limit;
 mod model;
 mod moving;
 mod need;
@@ -31,6 +32,7 @@ mod tips;
 mod wall;
 
 pub use error::RoomError;
+pub use lean_limit::LeanLimit;
 pub use model::{ORBIT_PLACES, Outside, RING_POINTS, RoomModel, Widths};
 pub use moving::{
     ColdSizes, ContactPoint, FloatRange, HotSizes, MovingRoom, SIDES, TipGap, TipGaps, Touching,

@@ -22,8 +22,8 @@ pub const SIDES: usize = 2;
 /// A rotor in its housing, place by place of one orbit.
 #[derive(Debug, Clone)]
 pub struct MovingRoom {
-    model: RoomModel,
-    stage: Stage,
+    pub(super) model: RoomModel,
+    pub(super) stage: Stage,
     /// Which tip (0, 1, 2) each spot belongs to: the nearest one.
     near: Vec<usize>,
 }
@@ -31,9 +31,9 @@ pub struct MovingRoom {
 /// What faces and walls have become in one thermal state.
 #[derive(Debug, Clone)]
 pub struct HotSizes {
-    faces: HotFaces,
+    pub(super) faces: HotFaces,
     width: HotWidth,
-    halves: [f64; 2],
+    pub(super) halves: [f64; 2],
 }
 
 /// What sizes are taken hot from.
@@ -196,16 +196,16 @@ impl MovingRoom {
         }
     }
 
-    fn stance(&self, place: usize) -> &Stance {
+    pub(super) fn stance(&self, place: usize) -> &Stance {
         &self.stage.stances[place % self.stage.stances.len()]
     }
 
-    fn lands<'a>(&'a self, sizes: &'a HotSizes, place: usize) -> Lands<'a> {
+    pub(super) fn lands<'a>(&'a self, sizes: &'a HotSizes, place: usize) -> Lands<'a> {
         self.stage.lands_of(&sizes.faces, &sizes.width, self.stance(place))
     }
 
     /// The scaled pose of [`Lands`] in mounted axes.
-    fn scaled(&self, place: usize, float_m: f64, lean: [f64; 2]) -> [f64; 3] {
+    pub(super) fn scaled(&self, place: usize, float_m: f64, lean: [f64; 2]) -> [f64; 3] {
         let [p, q] = self.stance(place).to_mounted([-lean[0], -lean[1]]);
         [float_m, p * self.stage.contact_m, q * self.stage.contact_m]
     }

@@ -8,6 +8,7 @@ mod assumed;
 mod batch;
 mod inputs;
 pub mod phrase;
+mod picture;
 mod pictures;
 mod plan;
 mod speed;
@@ -15,7 +16,8 @@ mod speed;
 pub use assumed::Assumed;
 pub use batch::{Outcome, build_files, plan_all, plan_file};
 pub use inputs::{AtSpeedError, InputError, SpeedCall};
-pub use pictures::{Picture, pictures};
+pub use picture::Picture;
+pub use pictures::pictures;
 pub use plan::{Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};
 pub use speed::{
     CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedFileError, SpeedReport,

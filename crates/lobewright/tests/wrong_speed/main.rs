@@ -7,7 +7,7 @@ mod shaft;
 
 use lobewright::build_file::read;
 
-const EXAMPLE: &str = include_str!("../../../../examples/shelduck-hillclimb.toml");
+const EXAMPLE: &str = include_str!("../../../../examples/shelduck-hydroplane.toml");
 
 #[test]
 fn each_wrong_file_is_told_what_is_wrong() {

@@ -43,6 +43,16 @@ impl Disc {
             diametral_kg_m2: mass_kg * (3.0 * squares + 4.0 * width_m * width_m) / 48.0,
         }
     }
+
+    /// Diameter and width of the solid cylinder that has its mass and polar inertia, of one
+    /// density: `D = √(8 I_p/m)`, `w = 4 m/(π ρ D²)`. How a body is drawn of which no more is
+    /// known; nothing for a point on the axis, which has no diameter.
+    #[must_use]
+    pub fn as_cylinder_m(&self, density_kg_m3: f64) -> Option<[f64; 2]> {
+        let square = 8.0 * self.polar_kg_m2 / self.mass_kg;
+        let width_m = 4.0 * self.mass_kg / (std::f64::consts::PI * density_kg_m3 * square);
+        (square.is_normal() && width_m.is_finite()).then(|| [square.sqrt(), width_m])
+    }
 }
 
 /// A mass off the axis that turns with the shaft.
@@ -180,6 +190,15 @@ mod tests {
         let mut model = sample::two_rotor();
         change(&mut model);
         Shaft::new(model).unwrap_err().to_string()
+    }
+
+    #[test]
+    fn a_cylinder_is_found_again_from_its_mass_and_inertia() {
+        let disc = Disc::ring(0.1, 0.24, 0.0, 0.016, 7850.0);
+        let [outer_m, width_m] = disc.as_cylinder_m(7850.0).unwrap();
+        assert!((outer_m - 0.24).abs() < 1e-12 && (width_m - 0.016).abs() < 1e-12);
+        assert_eq!(Disc { polar_kg_m2: 0.0, ..disc }.as_cylinder_m(7850.0), None);
+        assert_eq!(Disc { polar_kg_m2: 0.0, mass_kg: 0.0, ..disc }.as_cylinder_m(7850.0), None);
     }
 
     #[test]

@@ -11,7 +11,7 @@ use kernel::units::{
 };
 
 const PLAIN: &str = include_str!("../../../../../examples/sprint-boat.toml");
-const EXAMPLE: &str = include_str!("../../../../../examples/shelduck-hillclimb.toml");
+const EXAMPLE: &str = include_str!("../../../../../examples/shelduck-hydroplane.toml");
 
 fn q<Q: Quantity>(text: &str) -> Q {
     Q::parse(text).unwrap()
@@ -179,9 +179,9 @@ fn ends_of_lines_stay() {
 
 #[test]
 fn what_was_not_there_is_added() {
-    let text = amend(EXAMPLE, "gas.trace", "hill.csv").unwrap();
+    let text = amend(EXAMPLE, "gas.trace", "hard.csv").unwrap();
     assert!(text.contains("side_share = 0.05"), "{text}");
-    assert_eq!(read(&text).unwrap().at_speed.gas.trace.as_deref(), Some("hill.csv"));
+    assert_eq!(read(&text).unwrap().at_speed.gas.trace.as_deref(), Some("hard.csv"));
     let text = amend(EXAMPLE, "material.shaft steel.young", "29e3 ksi").unwrap();
     assert!(read(&text).unwrap().material("shaft steel").unwrap().young.unwrap().to_gpa() < 200.0);
     let whole = [

@@ -178,8 +178,6 @@ pub struct SpeedReport {
     pub(super) engine: Engine,
     /// Names of the masses on the shaft.
     pub(super) weights: Vec<String>,
-    /// Which units come first.
-    pub(super) first: System,
 }
 
 impl SpeedReport {
@@ -289,7 +287,6 @@ pub fn speed(
         point,
         engine,
         weights: inputs.weights,
-        first,
     })
 }
 
