@@ -8,7 +8,7 @@ flexibility against moments and s0 where journals go without any, each degree mi
 
 with what has no energy (skew parts of the film, gyroscopic moment) from the degree before, under
 walls and edges of bearings as rows. Solved as the least distance to a polyhedron, by non-negative
-least squares on its dual (Lawson and Hanson, chapter 23), rows that are broken being added until
+least squares on its dual [LAWSON-HANSON], rows that are broken being added until
 none is.
 """
 
