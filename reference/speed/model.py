@@ -16,6 +16,7 @@ import pose
 
 ROUNDS = 2
 FIRST = 2 / 3
+DAMPING = 3e-4
 
 
 @functools.cache
@@ -29,9 +30,10 @@ def hard_cycle(omega, boost):
 
 
 def in_series(k, c, seat, omega):
-    z = k + 1j * omega * c
-    both = np.linalg.inv(np.linalg.inv(z) + np.eye(2) / seat)
-    return both.real, both.imag / omega
+    """The same in every direction: the mean over both, what pushes to the side left out."""
+    z = max(np.trace(k) / 2, 0.0) + 1j * omega * max(np.trace(c) / 2, 0.0)
+    both = 1 / (1 / z + 1 / seat)
+    return np.eye(2) * both.real, np.eye(2) * both.imag / omega
 
 
 class Shaken:
@@ -46,8 +48,8 @@ class Shaken:
         self.mesh = chamber.mesh(self.shaft, gas, omega)
         self.side = np.array([np.roll(gas.side_moment(), -t)[:360] for t in self.shaft.throws])
         first = np.eye(2) * FIRST
-        none = np.zeros((2, 2))
-        self.rates = [(first * engine.SEAT, none, first * engine.SEAT_MOMENT, none)
+        self.rates = [(first * engine.SEAT, first * engine.SEAT * DAMPING,
+                       first * engine.SEAT_MOMENT, first * engine.SEAT_MOMENT * DAMPING)
                       for _ in self.shaft.mains]
 
     def pressed(self):

@@ -7,7 +7,7 @@ use kernel::readings::{FaceHeights, Heights};
 use kernel::room::{ColdSizes, MovingRoom, Outside, RoomModel, Wall, Widths};
 use kernel::speed::engine::{
     BackPressure, BearingModel, CYCLE_DEG, Drag, EngineModel, EngineRotor, EngineSizes, GasSource,
-    GearModel, Hardness, KnownFilm, Seat, assumed_shaft, usual_clearance_m, usual_throws_deg,
+    GearModel, Hardness, Seat, assumed_shaft, usual_clearance_m, usual_throws_deg,
 };
 use kernel::speed::film::BearingSizes;
 use kernel::speed::gas::{ATMOSPHERE_PA, ChamberForm, GasChamber, GasInputs};
@@ -23,7 +23,7 @@ fn bearing([diameter_m, length_m]: [f64; 2]) -> BearingModel {
             viscosity_pa_s: 0.009,
         },
         wanted_film_m: 1e-6,
-        known: KnownFilm::default(),
+        given: None,
     }
 }
 
