@@ -1,4 +1,5 @@
-//! Whole engines at speed against NumPy and SciPy (`reference/speed`) [SCIPY].
+//! Whole engines at speed against NumPy and SciPy (`reference/speed`) [SCIPY], their walls by another
+//! way of solving the same programs [LAWSON-HANSON].
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in a test a panic is the report")]
 
@@ -132,8 +133,9 @@ fn engines_at_speed_are_as_numpy_and_scipy_have_them() {
         let wanted: f64 = cells[10].parse().unwrap();
         let (absolute, relative) = tolerance(cells[7]);
         count += 1;
-        // Written so that a NaN is wrong too.
-        if !((value - wanted).abs() <= absolute + relative * wanted.abs()) {
+        // A NaN is not within anything.
+        let right = (value - wanted).abs() <= absolute + relative * wanted.abs();
+        if !right {
             wrong.push(format!("{line}: {value}"));
         }
     }
