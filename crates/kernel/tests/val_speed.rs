@@ -1,4 +1,5 @@
-//! Whole engines at speed against NumPy and SciPy (`reference/speed`) [SCIPY].
+//! Whole engines at speed against NumPy and SciPy (`reference/speed`) [SCIPY], their walls by another
+//! way of solving the same programs [LAWSON-HANSON].
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in a test a panic is the report")]
 
