@@ -154,7 +154,8 @@ fn a_shaft_of_the_files_own_is_no_assumption_and_may_say_no() {
 #[test]
 fn what_is_asked_wrongly_is_refused_with_the_cure() {
     for (words, said) in [
-        (vec!["--speed", "9800"], "--speed \"9800\": "),
+        (vec!["--rpm", "fast"], "--rpm \"fast rpm\": "),
+        (vec!["--rpm", "90"], "--rpm \"90 rpm\" is less than "),
         (vec!["--boost", "9 bar"], "--boost \"9 bar\" is more than 6 bar; it takes a boost"),
         (vec!["--speeds", "5000"], "--speeds 5000 is too many; at most 1000"),
         (vec!["--draws", "9000000"], "9000000 samples asked for; 1 to 1048576 are possible"),
@@ -204,6 +205,10 @@ fn a_measured_trace_stands_in_for_the_cycle() {
     assert!(answer["cycles"][0]["work_share"].is_null());
     let harder = answer["cycles"][1]["peak_pressure_bar"].as_f64().unwrap();
     assert!((harder / peak - 1.15).abs() < 0.01, "{harder}");
+    // The trace belongs to the boost of the file; at another one its pressures are higher.
+    let boosted = json(&speed(&file, &["--json", "--draws", "0", "--boost", "1.8 bar"]));
+    let higher = boosted["peak_pressure_bar"].as_f64().unwrap();
+    assert!(higher > 1.3 * peak && higher < 1.6 * peak, "{higher} after {peak}");
 }
 
 #[test]
@@ -228,8 +233,47 @@ fn a_plan_says_what_speed_and_boost_ask_for() {
 }
 
 #[test]
+fn what_would_do_agrees_with_the_chance_at_the_duty() {
+    for boost in ["0.2 bar", "0.9 bar"] {
+        let run = speed(BOAT, &["--json", "--boost", boost, "--draws", "128"]);
+        let answer = json(&run);
+        let (duty, borne) = (&answer["duty"], answer["allowed_chance"].as_f64().unwrap());
+        let too_often = duty["rotors"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|rotor| rotor["chance_of_contact"].as_f64().unwrap() > borne);
+        for (found, asked) in [("greatest_rpm", "rpm"), ("greatest_boost_bar", "boost_bar")] {
+            let greatest = answer["found"][found]["value"].as_f64().unwrap_or(-1.0);
+            let asked = duty[asked].as_f64().unwrap();
+            assert!(!too_often || greatest < asked, "{boost}: {found} {greatest}, {asked}");
+        }
+        for rotor in answer["rotors"].as_array().unwrap() {
+            let at_least = |key: &str| rotor[key].as_f64().unwrap();
+            // With the room not to jam the rotor leans further, and needs more step.
+            let (alone, with_it) =
+                (at_least("least_step_mm"), at_least("step_with_that_clearance_mm"));
+            assert!(with_it > alone - 1e-9, "{boost}: {rotor}");
+        }
+    }
+}
+
+#[test]
+fn three_rotors_fit_the_page_and_a_single_one_runs() {
+    let three = speed("examples/cormorant-three.toml", &[]);
+    assert_eq!(three.status.code(), Some(0), "{}", err(&three));
+    let text = out(&three);
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    assert!(text.contains("CR-30: TIP 3 TOUCHES on the plain face"), "{text}");
+    assert!(text.contains("It has no plan and is computed as it is."), "{text}");
+    let single = speed("examples/heron-aircraft.toml", &[]);
+    assert_eq!(single.status.code(), Some(0), "{}", err(&single));
+    assert!(out(&single).contains("HR-9: the tips keep "));
+}
+
+#[test]
 fn warming_up_and_no_chances_are_said_so() {
-    let run = lobewright(&["speed", BOAT, "--warming", "--draws", "0", "--speeds", "0"]);
+    let run = lobewright(&["speed", BOAT, "--state", "warming", "--draws", "0", "--speeds", "0"]);
     assert_eq!(run.status.code(), Some(0), "{}", err(&run));
     let text = out(&run);
     assert!(text.contains("warming, in a hard cycle"), "{text}");
