@@ -171,9 +171,10 @@ fn rotor_text(page: &mut Page, report: &SpeedReport, index: usize, rotor: &Rotor
     page.say(
         0,
         &format!(
-            "Its journal slopes by {:.2} mrad at most, the rotor leans by {:.2} mrad at {} deg of \
-             the shaft. Least float between its lands {}.",
+            "Its journal slopes by {:.2} mrad at most{}, the rotor leans by {:.2} mrad at {} deg \
+             of the shaft. Least float between its lands {}.",
             1e3 * rotor.journal_slope_rad,
+            if report.point.poses.held.is_some() { ", walls holding it" } else { "" },
             1e3 * gaps.largest_lean_rad.0,
             gaps.largest_lean_rad.1,
             um(page, gaps.least_float_m.0.max(0.0))
