@@ -154,7 +154,9 @@ fn a_shaft_of_the_files_own_is_no_assumption_and_may_say_no() {
 #[test]
 fn what_is_asked_wrongly_is_refused_with_the_cure() {
     for (words, said) in [
-        (vec!["--speed", "9800"], "--speed \"9800\": "),
+        (vec!["--rpm", "fast"], "--rpm \"fast rpm\": "),
+        (vec!["--rpm", "90"], "a speed of 90 rpm cannot be computed; from 400 to 19000 rpm can"),
+        (vec!["--rpm", "30001"], "--rpm \"30001 rpm\" is more than 30000 rpm"),
         (vec!["--boost", "9 bar"], "--boost \"9 bar\" is more than 6 bar; it takes a boost"),
         (vec!["--speeds", "5000"], "--speeds 5000 is too many; at most 1000"),
         (vec!["--draws", "9000000"], "9000000 samples asked for; 1 to 1048576 are possible"),
@@ -204,6 +206,10 @@ fn a_measured_trace_stands_in_for_the_cycle() {
     assert!(answer["cycles"][0]["work_share"].is_null());
     let harder = answer["cycles"][1]["peak_pressure_bar"].as_f64().unwrap();
     assert!((harder / peak - 1.15).abs() < 0.01, "{harder}");
+    // The trace belongs to the boost of the file; at another one its pressures are higher.
+    let boosted = json(&speed(&file, &["--json", "--boost", "1.8 bar"]));
+    let higher = boosted["peak_pressure_bar"].as_f64().unwrap();
+    assert!(higher > 1.3 * peak && higher < 1.6 * peak, "{higher} after {peak}");
 }
 
 #[test]
@@ -228,8 +234,81 @@ fn a_plan_says_what_speed_and_boost_ask_for() {
 }
 
 #[test]
+fn what_would_do_agrees_with_the_chance_at_the_duty() {
+    for boost in ["0.2 bar", "0.9 bar"] {
+        let words = ["speed", BOAT, "--json", "--boost", boost, "--draws", "128", "--speeds", "0"];
+        let run = lobewright(&words);
+        let answer = json(&run);
+        let (duty, borne) = (&answer["duty"], answer["allowed_chance"].as_f64().unwrap());
+        let too_often = duty["rotors"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .any(|rotor| rotor["chance_of_contact"].as_f64().unwrap() > borne);
+        for (found, asked) in [("greatest_rpm", "rpm"), ("greatest_boost_bar", "boost_bar")] {
+            let greatest = answer["found"][found]["value"].as_f64().unwrap_or(-1.0);
+            let asked = duty[asked].as_f64().unwrap();
+            assert!(!too_often || greatest < asked, "{boost}: {found} {greatest}, {asked}");
+        }
+        for rotor in answer["rotors"].as_array().unwrap() {
+            let at_least = |key: &str| rotor[key].as_f64().unwrap();
+            // With the room not to jam the rotor leans further, and needs more step.
+            let (alone, with_it) =
+                (at_least("least_step_mm"), at_least("step_with_that_clearance_mm"));
+            assert!(with_it > alone - 1e-9, "{boost}: {rotor}");
+        }
+    }
+}
+
+#[test]
+fn three_rotors_fit_the_page_and_a_single_one_runs() {
+    let three = speed("examples/cormorant-three.toml", &[]);
+    assert_eq!(three.status.code(), Some(0), "{}", err(&three));
+    let text = out(&three);
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+    assert!(text.contains("CR-30: TIP 3 TOUCHES on the plain face"), "{text}");
+    assert!(text.contains("It has no plan and is computed as it is."), "{text}");
+    let single = speed("examples/heron-aircraft.toml", &[]);
+    assert_eq!(single.status.code(), Some(0), "{}", err(&single));
+    assert!(out(&single).contains("HR-9: the tips keep "));
+}
+
+#[test]
+fn pictures_and_tables_are_written_where_they_are_asked_for() {
+    let folder = tempfile::tempdir().unwrap();
+    let (svg, csv) = (folder.path().join("new/pictures"), folder.path().join("tables"));
+    let at = |path: &Path| path.to_str().unwrap().to_owned();
+    let run = speed(BOAT, &["--svg", &at(&svg), "--csv", &at(&csv)]);
+    assert_eq!(run.status.code(), Some(0), "{}", err(&run));
+    for said in ["10 pictures in ", "10 tables in "] {
+        assert!(out(&run).contains(said), "{}", out(&run));
+    }
+    let mut names: Vec<String> = vec!["shaft-line".into(), "speed-gap".into()];
+    for rotor in ["1-R-114", "2-R-97"] {
+        for picture in ["tip-budget", "tilt-path", "wear-rear", "wear-front"] {
+            names.push(format!("{rotor}-{picture}"));
+        }
+    }
+    for name in &names {
+        let text = fs::read_to_string(svg.join(format!("{name}.svg"))).unwrap();
+        let picture = roxmltree::Document::parse(&text).unwrap();
+        assert_eq!(picture.root_element().tag_name().name(), "svg");
+        assert!(!text.contains("NaN") && !text.contains("inf"), "{name}");
+        let table = fs::read_to_string(csv.join(format!("{name}.csv"))).unwrap();
+        assert!(table.lines().count() > 1 && !table.contains("NaN"), "{name}: {table}");
+    }
+    assert_eq!(fs::read_dir(&svg).unwrap().count(), names.len());
+    // A folder that cannot be made is a wrong call.
+    let file = folder.path().join("file");
+    fs::write(&file, "").unwrap();
+    let refused = speed(BOAT, &["--svg", &at(&file.join("below"))]);
+    assert_eq!(refused.status.code(), Some(2));
+    assert!(err(&refused).contains("below: "), "{}", err(&refused));
+}
+
+#[test]
 fn warming_up_and_no_chances_are_said_so() {
-    let run = lobewright(&["speed", BOAT, "--warming", "--draws", "0", "--speeds", "0"]);
+    let run = lobewright(&["speed", BOAT, "--state", "warming", "--draws", "0", "--speeds", "0"]);
     assert_eq!(run.status.code(), Some(0), "{}", err(&run));
     let text = out(&run);
     assert!(text.contains("warming, in a hard cycle"), "{text}");

@@ -98,16 +98,16 @@ with an assumed shaft), 2 the file or the call is wrong.")]
         /// The build file
         file: PathBuf,
         /// This speed in place of the duty's
-        #[arg(long, value_name = "\"9800 rpm\"")]
-        speed: Option<String>,
+        #[arg(long, value_name = "N")]
+        rpm: Option<String>,
         /// This boost in place of the duty's
         #[arg(long, value_name = "\"0.9 bar\"")]
         boost: Option<String>,
-        /// Rotors hot, housings still cold, in place of the steady state
-        #[arg(long)]
-        warming: bool,
+        /// The thermal state it is in
+        #[arg(long, value_enum, default_value_t = speed::State::Steady)]
+        state: speed::State,
         /// Draws of everything uncertain at the duty; 0: no chances
-        #[arg(long, default_value_t = speed::USUAL_DRAWS)]
+        #[arg(long, visible_alias = "samples", default_value_t = speed::USUAL_DRAWS)]
         draws: usize,
         /// Which draws: the same number gives the same answer
         #[arg(long, default_value_t = speed::USUAL_SEED)]
@@ -164,20 +164,9 @@ pub fn run() -> ExitCode {
         Command::Plan { path, json, svg, speed } => {
             plan::run(&plan::Call { paths: path, json, svg, speed, first })
         }
-        Command::Speed { file, speed, boost, warming, draws, seed, speeds, json, svg, csv } => {
-            let call = speed::Call {
-                file,
-                speed,
-                boost,
-                warming,
-                draws,
-                seed,
-                speeds,
-                json,
-                svg,
-                csv,
-                first,
-            };
+        Command::Speed { file, rpm, boost, state, draws, seed, speeds, json, svg, csv } => {
+            let call =
+                speed::Call { file, rpm, boost, state, draws, seed, speeds, json, svg, csv, first };
             speed::run(&call)
         }
         Command::Enter { file, values } => enter::run(&file, &values),

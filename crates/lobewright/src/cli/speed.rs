@@ -8,6 +8,7 @@ use crate::ops::{
     speed_pictures,
 };
 use crate::wire::SpeedJson;
+use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use kernel::heat::StateName;
 use kernel::units::{Quantity, System};
@@ -21,9 +22,9 @@ use std::sync::atomic::{AtomicBool, Ordering};
 /// What the call asked for.
 pub(super) struct Call {
     pub(super) file: PathBuf,
-    pub(super) speed: Option<String>,
+    pub(super) rpm: Option<String>,
     pub(super) boost: Option<String>,
-    pub(super) warming: bool,
+    pub(super) state: State,
     pub(super) draws: usize,
     pub(super) seed: u32,
     pub(super) speeds: usize,
@@ -31,6 +32,15 @@ pub(super) struct Call {
     pub(super) svg: Option<PathBuf>,
     pub(super) csv: Option<PathBuf>,
     pub(super) first: System,
+}
+
+/// Thermal states an engine runs in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum State {
+    /// Everything as hot as it gets
+    Steady,
+    /// Rotors hot, housings still cold
+    Warming,
 }
 
 /// Draws unless the call says otherwise, and which.
@@ -115,7 +125,9 @@ pub(super) fn watched(
 }
 
 fn asked(call: &Call) -> Result<SpeedAsked, String> {
-    let speed = within("--speed", call.speed.as_deref(), &SPEED)?;
+    // The option has its unit in its name.
+    let rpm = call.rpm.as_deref().map(|text| format!("{} rpm", text.trim_end_matches(" rpm")));
+    let speed = within("--rpm", rpm.as_deref(), &SPEED)?;
     let boost = within("--boost", call.boost.as_deref(), &BOOST)?;
     if call.speeds > MOST_SPEEDS {
         return Err(format!("--speeds {} is too many; at most {MOST_SPEEDS}", call.speeds));
@@ -124,7 +136,10 @@ fn asked(call: &Call) -> Result<SpeedAsked, String> {
         call: SpeedCall {
             speed,
             boost,
-            state: call.warming.then_some(StateName::Warming),
+            state: Some(match call.state {
+                State::Steady => StateName::Steady,
+                State::Warming => StateName::Warming,
+            }),
             trace: None,
         },
         draws: call.draws,

@@ -1,7 +1,7 @@
 //! A build at speed as text, in the order in which a builder asks: do the tips live, what takes
 //! their gap, what would keep it; then what it rests on.
 
-use super::page::Page;
+use super::page::{Page, alone};
 use crate::ops::{CycleLine, RotorAtSpeed, SpeedReport};
 use kernel::speed::chance::Chance;
 use kernel::speed::engine::{Budget, Greatest, RotorChance};
@@ -14,6 +14,10 @@ const FELT_N: f64 = 20.0;
 const MOST_CRITICAL: usize = 3;
 /// Speeds of the sweep that are printed.
 const ROWS: usize = 10;
+/// Most rotors whose gaps fit a line in both systems of units.
+const FIT_IN_BOTH: usize = 2;
+/// Revolutions per minute per radian per second.
+const RPM: f64 = 30.0 / PI;
 
 pub(super) fn text(report: &SpeedReport, first: System) -> String {
     let mut page = Page { text: String::new(), first };
@@ -37,6 +41,21 @@ fn um(page: &Page, m: f64) -> String {
     page.amount(Length::m(m))
 }
 
+/// The same without its unit, in the system that comes first alone.
+fn number(page: &Page, m: f64) -> String {
+    let text = alone(Length::m(m), page.first);
+    text.split(' ').next().unwrap_or_default().to_owned()
+}
+
+/// A place along the shaft: nobody measures it to a micrometre.
+fn along(page: &Page, m: f64) -> String {
+    let (mm, inch) = (1e3 * m, m / 0.0254);
+    match page.first {
+        System::Metric => format!("{mm:.0} mm ({inch:.1} in)"),
+        System::Inch => format!("{inch:.1} in ({mm:.0} mm)"),
+    }
+}
+
 fn percent(share: f64) -> String {
     let percent = 100.0 * share;
     let decimals = match percent {
@@ -51,9 +70,13 @@ fn percent(share: f64) -> String {
 fn said(chance: Chance) -> String {
     let error = 100.0 * chance.standard_error;
     let decimals = usize::from(error < 0.95);
+    // Seen in none, or all, of n draws: below 3/n, or above the rest, 95 of 100 times.
+    let few = (3.0 / chance.points as f64).min(1.0);
     if chance.value <= 0.0 {
-        // Seen in none of n draws: below 3/n, 95 of 100 times.
-        return format!("less than {}", percent(3.0 / chance.points as f64));
+        return format!("less than {}", percent(few));
+    }
+    if chance.value >= 1.0 {
+        return format!("more than {}", percent(1.0 - few));
     }
     format!("{:.decimals$} % \u{b1} {error:.decimals$} %", 100.0 * chance.value)
 }
@@ -148,9 +171,10 @@ fn rotor_text(page: &mut Page, report: &SpeedReport, index: usize, rotor: &Rotor
     page.say(
         0,
         &format!(
-            "Its journal slopes by {:.2} mrad at most, the rotor leans by {:.2} mrad at {} deg of \
-             the shaft. Least float between its lands {}.",
+            "Its journal slopes by {:.2} mrad at most{}, the rotor leans by {:.2} mrad at {} deg \
+             of the shaft. Least float between its lands {}.",
             1e3 * rotor.journal_slope_rad,
+            if report.point.poses.held.is_some() { ", walls holding it" } else { "" },
             1e3 * gaps.largest_lean_rad.0,
             gaps.largest_lean_rad.1,
             um(page, gaps.least_float_m.0.max(0.0))
@@ -177,7 +201,8 @@ fn rotor_text(page: &mut Page, report: &SpeedReport, index: usize, rotor: &Rotor
     if let Some((_, _, gap)) = report.knocking.gaps[index].least() {
         let what = if gap.worst_float_m < 0.0 { "touches by" } else { "keeps" };
         let text = format!(
-            "In a knocking cycle its nearest tip {what} {}.",
+            "In a knocking cycle it leans by {:.2} mrad and its nearest tip {what} {}.",
+            1e3 * report.knocking.gaps[index].largest_lean_rad.0,
             um(page, gap.worst_float_m.abs())
         );
         page.say(0, &text);
@@ -237,31 +262,41 @@ fn would_do(page: &mut Page, report: &SpeedReport) {
         ),
     );
     for rotor in &report.rotors {
-        let (Some(clearance), Some(step)) = (rotor.least_clearance_m, rotor.least_step_m) else {
+        let (Some(clearance), Some(step_m), Some(with_it)) =
+            (rotor.least_clearance_m, rotor.least_step_m, rotor.step_with_it_m)
+        else {
             continue;
         };
-        let step = if step > 0.0 { um(page, step) } else { "none".to_owned() };
+        let step = |step: f64| if step > 0.0 { um(page, step) } else { "none".to_owned() };
+        let clearance = if clearance > 0.0 {
+            format!("{}, both sides together", page.size(Length::m(clearance)))
+        } else {
+            "any".to_owned()
+        };
         let text = format!(
-            "{}: least side clearance {}, both sides together, against jamming; least step {step} \
-             against the tips touching. (More clearance without more step brings tips nearer.)",
+            "{}: so that no tip touches, at the clearance as planned, a step of {}. So that the \
+             lands do not jam either, a side clearance of {clearance}, and with it a step of {}.",
             rotor.serial,
-            page.size(Length::m(clearance))
+            step(step_m),
+            step(with_it)
         );
         page.say(2, &text);
     }
+    page.say(2, "More clearance without more step brings the tips nearer to the walls.");
     let speed = match found.speed {
-        Greatest::At(w) => format!("up to {:.0} rpm", w * 30.0 / PI),
-        Greatest::Beyond(w) => format!("{:.0} rpm and more", w * 30.0 / PI),
-        Greatest::Below(w) => format!("not even {:.0} rpm", w * 30.0 / PI),
+        Greatest::At(w) => format!("up to {:.0} rpm", w * RPM),
+        Greatest::Beyond(w) => format!("up to {:.0} rpm, as far as was looked", w * RPM),
+        Greatest::Below(w) => format!("not even {:.0} rpm", w * RPM),
     };
     let boost = match found.boost {
         Greatest::At(pa) => format!("up to {:.2} bar", pa / 1e5),
-        Greatest::Beyond(pa) => format!("{:.2} bar and more", pa / 1e5),
+        Greatest::Beyond(pa) => format!("up to {:.2} bar, as far as was looked", pa / 1e5),
         Greatest::Below(pa) => format!("not even {:.2} bar", pa / 1e5),
     };
     let text = format!(
-        "As planned: {speed} at this boost, {boost} at this speed, before the tips touch more \
-         often."
+        "As planned the tips touch no more often than that at this boost {speed}, and at this \
+         speed {boost}: found with a reduced model, so look there with --rpm and --boost before \
+         relying on it."
     );
     page.say(2, &text);
 }
@@ -272,28 +307,35 @@ fn sweep(page: &mut Page, report: &SpeedReport) {
     }
     page.line("");
     let names: Vec<&str> = report.rotors.iter().map(|rotor| rotor.serial.as_str()).collect();
-    page.say(
-        0,
-        &format!("Least gap at worst float, and chance of touching ({}):", names.join(", ")),
-    );
+    let in_both = names.len() <= FIT_IN_BOTH;
+    let unit = match (in_both, page.first) {
+        (true, _) => "",
+        (false, System::Metric) => " in \u{b5}m",
+        (false, System::Inch) => " in thou",
+    };
+    let title =
+        format!("Least gap at worst float{unit}, and chance of touching ({}):", names.join(", "));
+    page.say(0, &title);
     let every = report.sweep.len().div_ceil(ROWS);
     for point in report.sweep.iter().rev().step_by(every).collect::<Vec<_>>().into_iter().rev() {
-        let cells: Vec<String> = point
+        let cells: String = point
             .gaps
             .iter()
             .enumerate()
             .map(|(index, gaps)| {
-                let gap = gaps.least().map_or_else(
-                    || "no wall".to_owned(),
-                    |(_, _, gap)| um(page, gap.worst_float_m),
-                );
                 let chance = point.chances.as_ref().map(|all| all[index].contact.value);
-                let chance = chance.map_or_else(String::new, |c| format!(" {:>5}", percent(c)));
-                format!("{gap:>18}{chance}")
+                let chance = chance.map_or_else(String::new, percent);
+                let gap_m = gaps.least().map(|(_, _, gap)| gap.worst_float_m);
+                if in_both {
+                    let gap = gap_m.map_or_else(|| "no wall".to_owned(), |m| um(page, m));
+                    format!(" {gap:>18}{chance:>7}")
+                } else {
+                    let gap = gap_m.map_or_else(|| "-".to_owned(), |m| number(page, m));
+                    format!(" {gap:>4}{chance:>6}")
+                }
             })
             .collect();
-        let rpm = point.running.omega_rad_s * 30.0 / PI;
-        page.line(&format!("  {rpm:>6.0} rpm {}", cells.join(" ")));
+        page.line(&format!("  {:>6.0} rpm{cells}", point.running.omega_rad_s * RPM));
     }
     if report.sweep_stopped {
         page.say(0, "The sweep was stopped before all its speeds were done.");
@@ -317,7 +359,7 @@ fn grounds(page: &mut Page, report: &SpeedReport) {
     }
     let list = |all: &[f64]| {
         let few: Vec<String> =
-            all.iter().take(MOST_CRITICAL).map(|w| format!("{:.0}", w * 30.0 / PI)).collect();
+            all.iter().take(MOST_CRITICAL).map(|w| format!("{:.0}", w * RPM)).collect();
         if few.is_empty() { "none found".to_owned() } else { few.join(", ") }
     };
     let [forward, backward] = &report.critical_rad_s;
@@ -335,7 +377,7 @@ fn grounds(page: &mut Page, report: &SpeedReport) {
         "Bending stress of the shaft up to {:.0} MPa, {} from its front end (nominal: notches \
          and twist come on top).",
         stress.stress_pa / 1e6,
-        page.size(Length::m(stress.at_m))
+        along(page, stress.at_m)
     );
     page.say(2, &text);
     let mains: Vec<String> = report

@@ -132,7 +132,9 @@ struct RotorJson {
     mesh_n: f64,
     least_side_clearance_mm: Option<f64>,
     least_step_mm: Option<f64>,
+    step_with_that_clearance_mm: Option<f64>,
     knocking_least_gap_mm: Option<f64>,
+    knocking_slope_mrad: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -360,6 +362,8 @@ fn rotor_json(rotor: &RotorAtSpeed, knocking: &RotorGaps) -> RotorJson {
         mesh_n: rounded(rotor.mesh_n),
         least_side_clearance_mm: rotor.least_clearance_m.map(mm),
         least_step_mm: rotor.least_step_m.map(mm),
+        step_with_that_clearance_mm: rotor.step_with_it_m.map(mm),
         knocking_least_gap_mm: knocking.least().map(|(_, _, gap)| mm(gap.worst_float_m)),
+        knocking_slope_mrad: rounded(1e3 * knocking.largest_lean_rad.0),
     }
 }

@@ -31,6 +31,6 @@ pub use model::{
     Hardness, Running, Seat, TURN_DEG,
 };
 pub use point::{Engine, Point, Pose, Poses, RotorFilm, Scales};
-pub use sweep::{Greatest, SweepPoint};
+pub use sweep::{Greatest, Range, SweepPoint};
 pub use turning::{Drag, GearModel, RotorTurning, Turning};
 pub use uncertain::{Draw, LEAST_MODEL_ERROR, RotorUncertainty, Uncertainty, lower_factor};

@@ -6,11 +6,14 @@ use super::chance::{Drawn, RotorChance, RotorDraw};
 use super::error::SpeedError;
 use super::model::{CycleKind, Running};
 use super::point::{Engine, Point};
-use rayon::iter::{IntoParallelIterator, ParallelIterator};
+use rayon::iter::{IntoParallelIterator, IntoParallelRefIterator, ParallelIterator};
 use std::sync::atomic::{AtomicBool, Ordering};
 
-/// Halvings of a search: to a thousandth of its range.
-const HALVINGS: usize = 10;
+/// Places looked at on either side of the point asked for, from the least of a range upwards: a
+/// chance may rise and fall again, and what counts is where it first is too great.
+const LOOKED_AT: usize = 6;
+/// Halvings between two of them: to a thousandth of the range.
+const HALVINGS: usize = 7;
 
 /// One speed of a sweep.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,10 +28,21 @@ pub struct SweepPoint {
     pub chances: Option<Vec<RotorChance>>,
 }
 
-/// What a search found.
+/// A range to be searched, in ascending order.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Range {
+    /// The least.
+    pub least: f64,
+    /// The speed or boost of the duty, which is always looked at.
+    pub asked: f64,
+    /// The most.
+    pub most: f64,
+}
+
+/// What a search found: up to where everything is borne, as far as it was looked at.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Greatest {
-    /// The greatest that is borne.
+    /// Up to this everything is borne, and a little above it no more.
     At(f64),
     /// The whole range is borne, up to this.
     Beyond(f64),
@@ -77,8 +91,8 @@ impl Engine {
         self.margins(&point.poses, &self.sizes)
     }
 
-    /// The greatest speed between two, at one boost, at which no rotor's tips touch with more than
-    /// `chance`, by the reduced model.
+    /// The speed, at one boost, up to which no rotor's tips touch with more than `chance`, by the
+    /// reduced model; rad/s.
     ///
     /// # Errors
     /// A speed that cannot be computed.
@@ -86,13 +100,13 @@ impl Engine {
         &self,
         drawn: &Drawn,
         boost_pa: f64,
-        range_rad_s: [f64; 2],
+        range_rad_s: Range,
         chance: f64,
     ) -> Result<Greatest, SpeedError> {
         self.greatest(drawn, range_rad_s, chance, |omega_rad_s| Running { omega_rad_s, boost_pa })
     }
 
-    /// The greatest boost between two, at one speed, likewise.
+    /// The boost, at one speed, likewise; Pa.
     ///
     /// # Errors
     /// A boost that cannot be computed.
@@ -100,7 +114,7 @@ impl Engine {
         &self,
         drawn: &Drawn,
         omega_rad_s: f64,
-        range_pa: [f64; 2],
+        range_pa: Range,
         chance: f64,
     ) -> Result<Greatest, SpeedError> {
         self.greatest(drawn, range_pa, chance, |boost_pa| Running { omega_rad_s, boost_pa })
@@ -109,9 +123,9 @@ impl Engine {
     fn greatest(
         &self,
         drawn: &Drawn,
-        [mut low, mut high]: [f64; 2],
+        range: Range,
         chance: f64,
-        running: impl Fn(f64) -> Running,
+        running: impl Fn(f64) -> Running + Sync,
     ) -> Result<Greatest, SpeedError> {
         let borne = |at: f64| -> Result<bool, SpeedError> {
             let running = running(at);
@@ -120,12 +134,16 @@ impl Engine {
             let chances = drawn.reduced(&self.modelled(&loads)?);
             Ok(chances.iter().all(|c| c.contact.value <= chance))
         };
-        if !borne(low)? {
-            return Ok(Greatest::Below(low));
+        let places = range.places();
+        let looked: Vec<bool> =
+            places.par_iter().map(|at| borne(*at)).collect::<Result<_, SpeedError>>()?;
+        let Some(first) = looked.iter().position(|borne| !borne) else {
+            return Ok(Greatest::Beyond(range.most));
+        };
+        if first == 0 {
+            return Ok(Greatest::Below(range.least));
         }
-        if borne(high)? {
-            return Ok(Greatest::Beyond(high));
-        }
+        let (mut low, mut high) = (places[first - 1], places[first]);
         for _ in 0..HALVINGS {
             let middle = 0.5 * (low + high);
             if borne(middle)? {
@@ -135,5 +153,32 @@ impl Engine {
             }
         }
         Ok(Greatest::At(low))
+    }
+}
+
+impl Range {
+    /// Where it is looked at first: the ends and the point asked for among them.
+    fn places(&self) -> Vec<f64> {
+        let part = |k: usize| k as f64 / LOOKED_AT as f64;
+        let below = (0..LOOKED_AT).map(|k| self.least + part(k) * (self.asked - self.least));
+        let above = (0..=LOOKED_AT).map(|k| self.asked + part(k) * (self.most - self.asked));
+        let mut places: Vec<f64> = below.chain(above).collect();
+        places.dedup();
+        places
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Range;
+
+    #[test]
+    fn the_point_asked_for_is_looked_at_and_none_twice() {
+        let places = Range { least: 250.0, asked: 1000.0, most: 1500.0 }.places();
+        assert_eq!((places[0], places[6], places[12], places.len()), (250.0, 1000.0, 1500.0, 13));
+        assert!(places.windows(2).all(|pair| pair[0] < pair[1]));
+        // Without boost there is nothing below it.
+        let places = Range { least: 0.0, asked: 0.0, most: 1.5e5 }.places();
+        assert_eq!((places[0], places.len()), (0.0, 7));
     }
 }

@@ -16,7 +16,7 @@ use kernel::heat::StateName;
 use kernel::readings::Face;
 use kernel::speed::chance::Sampling;
 use kernel::speed::engine::{
-    Budget, CycleKind, Cycles, Drawn, Engine, Greatest, Point, RotorChance, Running, Scales,
+    Budget, CycleKind, Cycles, Drawn, Engine, Greatest, Point, Range, RotorChance, Running, Scales,
     SweepPoint,
 };
 use kernel::speed::gas::CycleReport;
@@ -126,6 +126,9 @@ pub struct RotorAtSpeed {
     pub least_clearance_m: Option<f64>,
     /// Least step for the chance that is borne, with its clearance as it is; nothing: none needed.
     pub least_step_m: Option<f64>,
+    /// Least step for the chance that is borne with the least side clearance, where it leans as it
+    /// would without walls.
+    pub step_with_it_m: Option<f64>,
 }
 
 /// What was searched for.
@@ -316,8 +319,13 @@ fn found(
     running: Running,
     chance: f64,
 ) -> Result<Found, AtSpeedError> {
-    let speeds = SPEEDS_SEARCHED.map(|share| share * running.omega_rad_s);
-    let boosts = [0.0_f64.min(running.boost_pa), running.boost_pa.max(0.0) + BOOST_MORE_PA];
+    let [slowest, fastest] = SPEEDS_SEARCHED.map(|share| share * running.omega_rad_s);
+    let speeds = Range { least: slowest, asked: running.omega_rad_s, most: fastest };
+    let boosts = Range {
+        least: 0.0_f64.min(running.boost_pa),
+        asked: running.boost_pa,
+        most: running.boost_pa.max(0.0) + BOOST_MORE_PA,
+    };
     Ok(Found {
         speed: engine.greatest_speed(drawn, running.boost_pa, speeds, chance)?,
         boost: engine.greatest_boost(drawn, running.omega_rad_s, boosts, chance)?,
@@ -357,7 +365,9 @@ fn rotor(
     let clearance_m = (model.cold.width - widest).to_m();
     let steps = [model.cold.heights.gear.step(), model.cold.heights.plain.step()].concat();
     let step_m = steps.into_iter().map(|step| step.to_m()).fold(f64::INFINITY, f64::min);
-    let more = |of: &dyn Fn(&Drawn) -> Option<f64>| drawn.and_then(of);
+    let more = |of: &dyn Fn(&Drawn) -> Option<f64>, to_m: f64| {
+        drawn.and_then(of).map(|add| (to_m + add).max(0.0))
+    };
     Ok(RotorAtSpeed {
         serial: model.serial.clone(),
         planned: true,
@@ -369,9 +379,8 @@ fn rotor(
         least_film_m: film.cycle.path.as_ref().map(|path| path.least_film_m),
         journal_slope_rad: journal.fold(0.0, f64::max),
         mesh_n: point.loads.turning.rotors[index].greatest_mesh_n,
-        least_clearance_m: more(&|drawn| drawn.clearance_to_add_m(index, allowed))
-            .map(|add| (clearance_m + add).max(0.0)),
-        least_step_m: more(&|drawn| drawn.step_to_add_m(index, allowed))
-            .map(|add| (step_m + add).max(0.0)),
+        least_clearance_m: more(&|d| d.clearance_to_add_m(index, allowed), clearance_m),
+        least_step_m: more(&|d| d.step_to_add_m(index, allowed), step_m),
+        step_with_it_m: more(&|d| d.free_step_to_add_m(index, allowed), step_m),
     })
 }

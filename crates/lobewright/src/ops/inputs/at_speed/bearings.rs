@@ -37,6 +37,11 @@ pub(super) fn bearings(
         assumed.note(format!("oil of {} mPa s in the bearings", VISCOSITY.to_mpa_s()));
         VISCOSITY
     });
+    let wanted = [&given.rotor_bearing, &given.main_bearing]
+        .map(|bearing| bearing.as_ref().and_then(|bearing| bearing.least_film));
+    if wanted.iter().any(Option::is_none) {
+        assumed.note(format!("oil films down to {} wanted", LEAST_FILM.as_amount(first)));
+    }
     let mut model = |called: &str,
                      bearing: Option<&Bearing>,
                      usual_m: [f64; 2]|
@@ -74,6 +79,7 @@ pub(super) fn bearings(
     };
     let rotor = model("rotor", given.rotor_bearing.as_ref(), usual_rotor_bearing_m(sizes))?;
     let main = model("main", given.main_bearing.as_ref(), usual_main_bearing_m(sizes))?;
+    assumed.note("clearance of main bearings as it is given, without uncertainty");
     let known = given.rotor_bearing.as_ref().and_then(|b| Some((b.clearance_u?, b.clearance)));
     let clearance_u = known.map_or_else(
         || {

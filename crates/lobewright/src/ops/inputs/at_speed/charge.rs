@@ -43,13 +43,16 @@ pub(super) fn charge(
         assumed.note(format!("compression ratio {COMPRESSION_RATIO}"));
         COMPRESSION_RATIO
     });
-    let back_pressure = back_pressure(given, running);
+    // What the file gives of pressures belongs to its own boost, whatever is asked beside it.
+    let own_boost_pa = build.duty.boost.map_or(running.boost_pa, |boost| boost.to_pa());
+    let back_pressure = back_pressure(given, own_boost_pa);
+    assumed.note("crankcase at the pressure of the air outside");
     let gas = match trace {
         Some(trace) => {
             if any_of_the_cycle(given) {
                 assumed.note("the pressure trace in place of the cycle that [gas] describes");
             }
-            GasSource::Measured { trace, boost_pa: running.boost_pa }
+            GasSource::Measured { trace, boost_pa: own_boost_pa }
         }
         None => {
             let chamber = GasChamber::new(ChamberForm {
@@ -63,6 +66,10 @@ pub(super) fn charge(
             GasSource::Computed(Box::new(cycle(given, usual, assumed)))
         }
     };
+    let scatter = [("hard", given.hard), ("knocking", given.knock)];
+    for (kind, _) in scatter.into_iter().filter(|(_, given)| given.is_none()) {
+        assumed.note(format!("{kind} cycles as much harder than the mean as is usual"));
+    }
     Ok(Charge {
         compression_ratio,
         gas,
@@ -73,13 +80,13 @@ pub(super) fn charge(
 }
 
 /// The file's back pressure belongs to the duty's boost; at another boost it moves with it.
-fn back_pressure(given: &Gas, running: Running) -> BackPressure {
+fn back_pressure(given: &Gas, own_boost_pa: f64) -> BackPressure {
     let usual = BackPressure::default();
     match given.back_pressure {
         None => usual,
-        Some(back) if running.boost_pa > 0.0 => BackPressure {
+        Some(back) if own_boost_pa > 0.0 => BackPressure {
             still_pa: usual.still_pa.min(back.to_pa()),
-            per_boost: ((back.to_pa() - usual.still_pa) / running.boost_pa).max(0.0),
+            per_boost: ((back.to_pa() - usual.still_pa) / own_boost_pa).max(0.0),
         },
         Some(back) => BackPressure { still_pa: back.to_pa(), per_boost: usual.per_boost },
     }
@@ -187,12 +194,41 @@ fn gear(build: &Build, sizes: &EngineSizes, assumed: &mut Assumed) -> GearModel 
     if !missing.is_empty() {
         assumed.note(format!("of the gear: {}", missing.join(", ")));
     }
+    if given.backlash.is_some() {
+        assumed.note("teeth that cross gear.backlash in no time");
+    }
     let share = build.at_speed.gas.side_share.unwrap_or_else(|| {
         let percent = 100.0 * SIDE_SHARE;
         assumed.note(format!("{percent:.0} % of the gas pressure not balanced across a rotor"));
         SIDE_SHARE
     });
     let strip_m = SIDE_STRIP * sizes.generating_radius_m;
+    assumed.note(format!(
+        "gas on a rotor's sides on a strip of {:.0} mm along its flanks",
+        1e3 * strip_m
+    ));
     let usual = SideGas::usual(sizes.generating_radius_m, sizes.eccentricity_m, strip_m);
     GearModel { offset_m, pressure_angle_rad, drag, side: SideGas { share, ..usual } }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::back_pressure;
+    use crate::build_file::model::Gas;
+    use kernel::units::GaugePressure;
+
+    #[test]
+    fn back_pressure_is_the_files_at_its_own_boost_and_goes_with_boost() {
+        let at = |given_bar: Option<f64>, own_boost_pa: f64, boost_pa: f64| {
+            let gas = Gas { back_pressure: given_bar.map(GaugePressure::bar), ..Gas::default() };
+            let back = back_pressure(&gas, own_boost_pa);
+            back.still_pa + back.per_boost * boost_pa
+        };
+        assert!((at(Some(0.5), 1.1e5, 1.1e5) - 0.5e5).abs() < 1e-6);
+        assert!(at(Some(0.5), 1.1e5, 2.2e5) > 0.9e5);
+        assert!((at(Some(0.5), 0.0, 0.0) - 0.5e5).abs() < 1e-6);
+        // Less than a silencer has: a tuned exhaust keeps what it is given.
+        assert!((at(Some(0.02), 1.1e5, 2.2e5) - 0.02e5).abs() < 1e-6);
+        assert!((at(None, 1.1e5, 1e5) - 0.98e5).abs() < 1e-6);
+    }
 }

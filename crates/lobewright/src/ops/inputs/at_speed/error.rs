@@ -13,6 +13,17 @@ pub enum AtSpeedError {
     /// No speed.
     #[error("no speed to compute: set build.duty.speed in the file, or give --rpm")]
     NoSpeed,
+    /// A speed that the parts of the computation do not take, or not a quarter, or half as much
+    /// again of it, which are looked at beside it.
+    #[error("a speed of {rpm:.0} rpm cannot be computed; from {least:.0} to {most:.0} rpm can")]
+    Speed {
+        /// What was asked.
+        rpm: f64,
+        /// The least.
+        least: f64,
+        /// The most.
+        most: f64,
+    },
     /// No boost.
     #[error(
         "no boost to compute: set build.duty.boost in the file (\"0 bar\" without a charger), or \

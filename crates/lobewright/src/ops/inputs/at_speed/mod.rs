@@ -29,6 +29,10 @@ const ALLOWED_CHANCE: f64 = 0.05;
 /// Mass of a rotor over that of a solid one of its outline (common practice, no source).
 const HOLLOW: f64 = 0.33;
 
+/// Speeds that are computed, rpm: a quarter and half as much again of each, which are looked at
+/// beside it, lie where the gas is computed.
+const SPEEDS_RPM: [f64; 2] = [400.0, 19_000.0];
+
 /// What the call says beside the file.
 #[derive(Debug, Clone, Default)]
 pub struct SpeedCall {
@@ -145,6 +149,11 @@ impl SpeedInputs {
 
 fn running(build: &Build, call: &SpeedCall) -> Result<Running, AtSpeedError> {
     let speed = call.speed.or(build.duty.speed).ok_or(AtSpeedError::NoSpeed)?;
+    let rpm = speed.to_rpm();
+    let [least, most] = SPEEDS_RPM;
+    if !(least..=most).contains(&rpm) {
+        return Err(AtSpeedError::Speed { rpm, least, most });
+    }
     let boost = call.boost.or(build.duty.boost).ok_or(AtSpeedError::NoBoost)?;
     Ok(Running { omega_rad_s: speed.to_rad_per_s(), boost_pa: boost.to_pa() })
 }
