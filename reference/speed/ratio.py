@@ -36,16 +36,14 @@ def product():
                           "point_two_rotors", "part_"],
                          cwd=ROOT, capture_output=True, text=True, check=True)
     found, group = {}, ""
+    row = re.compile(r"^[│├╰─ ]*([\w.]+) +[\d.]+ \w+ +│[^│]*│ +([\d.]+) (ns|µs|ms|s) ")
     for line in run.stdout.splitlines():
-        cells = line.split("│")
-        name = re.match(r"^\W*([A-Za-z_]\w*)", cells[0])
-        argument = re.match(r"^[\W]*?(\d+)(?:\.\d+)?\s+[\d.]+ \w", cells[0])
-        if name:
-            group = name[1]
-        median = re.search(r"([\d.]+) (ns|µs|ms|s)\b", cells[2]) if len(cells) > 2 else None
-        if median:
-            key = (group, int(argument[1])) if argument and not name else (group, None)
-            found[key] = float(median[1]) * UNITS[median[2]]
+        name = re.match(r"^[│├╰─ ]*([a-z]\w*) ", line)
+        group = name[1] if name else group
+        measured = row.match(line)
+        if measured:
+            argument = None if name else round(float(measured[1]))
+            found[group, argument] = float(measured[2]) * UNITS[measured[3]]
     return found
 
 
