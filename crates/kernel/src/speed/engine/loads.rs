@@ -182,7 +182,6 @@ pub(super) fn loads(
         })
         .collect();
     let gas_loads = on_stations(&forces, |forces| forces.gas_n.clone())?;
-    let mesh_loads = on_stations(&forces, |forces| forces.mesh_n.clone())?;
     let all_loads = on_stations(&forces, |forces| {
         forces.gas_n.iter().zip(&forces.mesh_n).map(|(gas, mesh)| gas + mesh).collect()
     })?;
@@ -197,23 +196,22 @@ pub(super) fn loads(
     let response = shaft.respond(omega_rad_s, &all_loads)?;
     let inertia = slopes(&shaft.respond(omega_rad_s, &[])?);
     let with_gas = slopes(&shaft.respond(omega_rad_s, &gas_loads)?);
-    let with_mesh = slopes(&shaft.respond(omega_rad_s, &mesh_loads)?);
+    let with_all = slopes(&response);
     let flexibility = symmetric(&shaft.flexibility()?.slope_per_moment);
     let rotors = model
         .rotors
         .iter()
         .enumerate()
         .map(|(index, rotor)| {
-            let less = |all: &[Slope]| -> Vec<Slope> {
-                let pairs = all.iter().zip(&inertia[index]);
-                pairs.map(|(a, b)| [a[0] - b[0], a[1] - b[1]]).collect()
+            let less = |all: &[Slope], part: &[Slope]| -> Vec<Slope> {
+                all.iter().zip(part).map(|(a, b)| [a[0] - b[0], a[1] - b[1]]).collect()
             };
             RotorLoads {
                 gas_n: forces[index].gas_n.clone(),
                 mesh_n: forces[index].mesh_n.clone(),
                 centrifugal_n: rotor.mass_kg * model.eccentricity_m * omega_rad_s.powi(2),
-                slope_gas: less(&with_gas[index]),
-                slope_mesh: less(&with_mesh[index]),
+                slope_gas: less(&with_gas[index], &inertia[index]),
+                slope_mesh: less(&with_all[index], &with_gas[index]),
                 slope_inertia: inertia[index].clone(),
                 mesh_moment_n_m: turning.rotors[index].mesh_moment_n_m.clone(),
                 side_moment_n_m: turning.rotors[index].side_moment_n_m.clone(),

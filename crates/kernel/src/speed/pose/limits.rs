@@ -1,6 +1,7 @@
 //! The motion in the limits in which its answer is known.
 
-use super::motion::{Cycle, Edges, Motion, MovingRotor, Slope, TiltFilm};
+use super::motion::{Cycle, Motion, MovingRotor, Slope, TiltFilm};
+use super::walls::Edges;
 use crate::heat::ThermalState;
 use crate::room::{HotSizes, MovingRoom, closed_forms::model};
 use crate::units::Length;

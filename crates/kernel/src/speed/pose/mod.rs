@@ -6,10 +6,12 @@ mod gaps;
 mod limits;
 mod motion;
 mod quadratic;
+mod walls;
 mod wear;
 
 pub use error::PoseError;
 pub use gaps::{LeastGap, RotorGaps};
-pub use motion::{Cycle, Edges, Motion, MovingRotor, Place, Push, Slope, TiltFilm};
+pub use motion::{Cycle, Motion, MovingRotor, Place, Push, Slope, TiltFilm};
 pub use quadratic::{Active, Row, Rows, Solver};
+pub use walls::Edges;
 pub use wear::WearMark;

@@ -18,10 +18,11 @@
 //! the rotor's axial inertia (hundreds of newtons where lands push with thousands).
 
 use super::error::PoseError;
-use super::quadratic::{Row, Rows, Solver};
-use crate::room::{ContactPoint, FloatRange, HotSizes, MovingRoom};
+use super::quadratic::Solver;
+use super::walls::{EDGE_ID, Edges, ROTOR_ID, SIDE_ID, Walls};
+use crate::room::{ContactPoint, HotSizes, MovingRoom};
 use nalgebra::{Cholesky, DMatrix};
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::PI;
 
 /// A lean or a slope: `(x, y)` in the stationary frame.
 pub type Slope = [f64; 2];
@@ -32,9 +33,6 @@ const ORBIT_RAD: f64 = 6.0 * PI;
 /// What centres a rotor in its float, in newtons per metre: about what springs of side and corner
 /// seals do. Its force is about a newton, so it decides nothing but where a free rotor is drawn.
 const CENTRING_N_PER_M: f64 = 1e4;
-
-/// Directions in which the edge of a bearing is looked at.
-const EDGE_DIRECTIONS: usize = 360;
 
 /// What a lean may still change by from cycle to cycle where lands roll: half a micrometre at a
 /// tip.
@@ -52,26 +50,6 @@ pub struct TiltFilm {
     pub damping: [[f64; 2]; 2],
     /// Where its edges touch; nothing: not known.
     pub edges: Option<Edges>,
-}
-
-/// Where the edges of a bearing touch their journal: with relative slope `r`, half length `L/2`,
-/// clearance `c` and eccentricity `e` of the middle, at `|e ± r L/2| = c`.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Edges {
-    /// `2c/L`.
-    pub reach_rad: f64,
-    /// `2e/L`, of the journal from the bearing.
-    pub offset: Slope,
-}
-
-impl Edges {
-    /// By how much a relative slope is beyond an edge; negative: neither touches.
-    fn over_rad(&self, relative: Slope) -> f64 {
-        let [x, y] = self.offset;
-        let ahead = (x + relative[0]).hypot(y + relative[1]);
-        let behind = (x - relative[0]).hypot(y - relative[1]);
-        ahead.max(behind) - self.reach_rad
-    }
 }
 
 /// One rotor of the motion. Tables run over the shaft's angle from 0 in steps of the room's
@@ -239,100 +217,6 @@ struct Stepper<'a, 'b> {
     x: Vec<f64>,
 }
 
-/// Rows of all walls and edges at one place.
-struct Walls<'a, 'b> {
-    rotors: &'a [MovingRotor<'b>],
-    place: usize,
-}
-
-/// Numbers of rows: rotor, then whether it is an edge, then side, then point.
-const ROTOR_ID: u64 = 1 << 32;
-const EDGE_ID: u64 = 1 << 31;
-const SIDE_ID: u64 = 1 << 24;
-
-impl Walls<'_, '_> {
-    fn pose(&self, rotor: usize, x: &[f64]) -> (Slope, Slope, f64) {
-        let n = self.rotors.len();
-        let lean = [x[2 * rotor], x[2 * rotor + 1]];
-        let journal = [x[2 * (n + rotor)], x[2 * (n + rotor) + 1]];
-        (lean, journal, x[4 * n + rotor])
-    }
-
-    fn own_place(&self, rotor: usize) -> usize {
-        self.place + self.rotors[rotor].ahead
-    }
-
-    fn wall_row(&self, rotor: usize, contact: &ContactPoint) -> Row {
-        let n = self.rotors.len();
-        let sign = if contact.side == 0 { 1.0 } else { -1.0 };
-        let [x, y] = contact.from_centre_m;
-        Row {
-            id: rotor as u64 * ROTOR_ID + contact.side as u64 * SIDE_ID + contact.point as u64,
-            index: [4 * n + rotor, 2 * rotor, 2 * rotor + 1, 2 * rotor],
-            value: [sign, -sign * x, -sign * y, 0.0],
-            right: contact.upright_m,
-        }
-    }
-
-    /// Rows of the two edges nearest to where a relative slope takes them.
-    fn edge_rows(&self, rotor: usize, relative: Slope) -> [Option<Row>; 2] {
-        let n = self.rotors.len();
-        let film = &self.rotors[rotor].film;
-        let Some(edges) = film[self.place % film.len()].edges else { return [None; 2] };
-        // `|o + r| ≤ reach` and `|o − r| ≤ reach`, the second as `|−o + r|`.
-        [1.0, -1.0].map(|end: f64| {
-            let offset = edges.offset.map(|part| end * part);
-            let per_rad = EDGE_DIRECTIONS as f64 / TAU;
-            let towards = [offset[0] + relative[0], offset[1] + relative[1]];
-            let nearest = (towards[1].atan2(towards[0]) * per_rad).round();
-            let (sin, cos) = (nearest / per_rad).sin_cos();
-            let number = nearest.rem_euclid(EDGE_DIRECTIONS as f64) as u64;
-            let end_id = if end > 0.0 { 0 } else { SIDE_ID };
-            Some(Row {
-                id: rotor as u64 * ROTOR_ID + EDGE_ID + end_id + number,
-                index: [2 * rotor, 2 * rotor + 1, 2 * (n + rotor), 2 * (n + rotor) + 1],
-                value: [cos, sin, -cos, -sin],
-                right: edges.reach_rad - cos * offset[0] - sin * offset[1],
-            })
-        })
-    }
-
-    /// Whether the leans pass as they are, wherever the rotors float.
-    fn pass(&self, x: &[f64]) -> bool {
-        self.rotors.iter().enumerate().all(|(index, rotor)| {
-            let (lean, journal, _) = self.pose(index, x);
-            let FloatRange { least_m, most_m } =
-                rotor.room.float(rotor.sizes, self.own_place(index), lean);
-            let relative = [lean[0] - journal[0], lean[1] - journal[1]];
-            let edges = rotor.film[self.place % rotor.film.len()].edges;
-            least_m <= most_m && edges.is_none_or(|edges| edges.over_rad(relative) <= 0.0)
-        })
-    }
-}
-
-impl Rows for Walls<'_, '_> {
-    fn worst(&self, x: &[f64]) -> Option<Row> {
-        let mut worst: Option<(f64, Row)> = None;
-        let mut offer = |row: Row| {
-            let over = row.dot(x) - row.right;
-            if worst.is_none_or(|(most, _)| over > most) {
-                worst = Some((over, row));
-            }
-        };
-        for (index, rotor) in self.rotors.iter().enumerate() {
-            let (lean, journal, float_m) = self.pose(index, x);
-            if let Some(contact) =
-                rotor.room.nearest(rotor.sizes, self.own_place(index), float_m, lean)
-            {
-                offer(self.wall_row(index, &contact));
-            }
-            let relative = [lean[0] - journal[0], lean[1] - journal[1]];
-            self.edge_rows(index, relative).into_iter().flatten().for_each(&mut offer);
-        }
-        worst.map(|(_, row)| row)
-    }
-}
-
 impl<'a, 'b> Stepper<'a, 'b> {
     fn new(motion: &'a Motion<'b>, walls: bool) -> Result<Self, PoseError> {
         let (places, films) = motion.check()?;
@@ -378,6 +262,8 @@ impl<'a, 'b> Stepper<'a, 'b> {
         for place in first..self.places {
             self.step(place)?;
         }
+        // Without walls, which turn with the rotors, everything comes back after each turn.
+        let span = if self.walls || !self.repeats(turn) { self.places } else { turn };
         let mut cycle = Cycle {
             rotors: vec![Vec::with_capacity(self.places); n],
             pushes: Vec::new(),
@@ -389,13 +275,16 @@ impl<'a, 'b> Stepper<'a, 'b> {
             cycle.rotors.iter_mut().for_each(Vec::clear);
             cycle.pushes.clear();
             cycle.edges.clear();
-            for place in 0..self.places {
+            for place in 0..span {
                 let held = self.step(place)?;
                 self.record(place, held, &mut cycle);
             }
             cycle.residual_rad =
                 before.iter().zip(&self.lean[0]).map(|(a, b)| (a - b).abs()).fold(0.0, f64::max);
             if cycle.residual_rad <= self.motion.settled_rad {
+                for poses in &mut cycle.rotors {
+                    *poses = poses.iter().copied().cycle().take(self.places).collect();
+                }
                 return Ok(cycle);
             }
         }
@@ -405,6 +294,15 @@ impl<'a, 'b> Stepper<'a, 'b> {
             return Ok(cycle);
         }
         Err(PoseError::NotPeriodic { cycles: CYCLES, residual_rad: cycle.residual_rad })
+    }
+
+    /// Whether all tables come back after so many places.
+    fn repeats(&self, places: usize) -> bool {
+        let mut rotors = self.motion.rotors.iter();
+        rotors.all(|rotor| {
+            let lengths = [rotor.moment_n_m.len(), rotor.free_slope.len(), rotor.film.len()];
+            lengths.iter().all(|length| places.is_multiple_of(*length))
+        })
     }
 
     fn record(&self, place: usize, held: bool, cycle: &mut Cycle) {
