@@ -111,35 +111,21 @@ impl Structure {
             let rates = Rates::isotropic(k, FIRST_DAMPING_S * k, m, FIRST_DAMPING_S * m);
             support.rates = rates;
         }
-        let mut known: Vec<(f64, Arc<FilmTable>)> = Vec::new();
         Ok(Self {
             shaft: Shaft::new(shaft)?,
-            mains: tables(&model.mains, "main bearing", &mut known)?,
-            rotors: tables(&model.rotor_bearings, "bearing of rotor", &mut known)?,
+            mains: tables(&model.mains, "main bearing")?,
+            rotors: tables(&model.rotor_bearings, "bearing of rotor")?,
         })
     }
 }
 
-/// A table for each bearing; bearings of one shape share theirs.
-fn tables(
-    bearings: &[BearingModel],
-    called: &str,
-    known: &mut Vec<(f64, Arc<FilmTable>)>,
-) -> Result<Vec<Arc<FilmTable>>, SpeedError> {
-    let mut all = Vec::with_capacity(bearings.len());
-    for (index, bearing) in bearings.iter().enumerate() {
+/// A table for each bearing.
+fn tables(bearings: &[BearingModel], called: &str) -> Result<Vec<Arc<FilmTable>>, SpeedError> {
+    let table = |(index, bearing): (usize, &BearingModel)| {
         let shape = bearing.sizes.length_m / bearing.sizes.diameter_m;
-        let table = match known.iter().find(|(other, _)| *other == shape) {
-            Some((_, table)) => Arc::clone(table),
-            None => {
-                let table = Arc::new(FilmTable::new(shape).map_err(named(called, index))?);
-                known.push((shape, Arc::clone(&table)));
-                table
-            }
-        };
-        all.push(table);
-    }
-    Ok(all)
+        FilmTable::shared(shape).map_err(named(called, index))
+    };
+    bearings.iter().enumerate().map(table).collect()
 }
 
 /// A film's error with the bearing's name.

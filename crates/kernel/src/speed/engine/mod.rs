@@ -9,10 +9,6 @@ mod error;
 mod loads;
 mod model;
 mod point;
-#[cfg(test)]
-pub(super) mod sample;
-#[cfg(test)]
-mod sense;
 mod sweep;
 mod turning;
 mod uncertain;

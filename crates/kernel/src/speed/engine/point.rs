@@ -123,8 +123,8 @@ pub struct Engine {
 }
 
 impl Engine {
-    /// Takes a model; tables of films are made here, once, some tenths of a second for each shape
-    /// of bearing.
+    /// Takes a model; the first time a shape of bearing is met its table of films is made, which
+    /// takes some tenths of a second.
     ///
     /// # Errors
     /// [`SpeedError`] naming the part that makes no engine.

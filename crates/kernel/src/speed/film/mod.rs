@@ -34,6 +34,7 @@ mod orbit;
 mod pressure;
 #[cfg(test)]
 mod properties;
+mod shared;
 mod sheet;
 mod steady;
 mod table;

@@ -1,9 +1,8 @@
 //! What anybody who builds these engines knows without computing, as tests.
 
-use super::model::{EngineModel, Running};
-use super::point::{Engine, Point, Scales};
-use super::sample::engine;
-use crate::speed::film::{GivenFilm, GivenFilmFigures};
+use crate::engine;
+use kernel::speed::engine::{CycleKind, Engine, EngineModel, Point, Running, Scales};
+use kernel::speed::film::{GivenFilm, GivenFilmFigures};
 use std::f64::consts::PI;
 
 /// Least gap at worst float over all rotors, of the true motion.
@@ -22,7 +21,7 @@ fn running(rpm: f64, boost_bar: f64) -> Running {
 /// Least gap with shares of gas and inertia, everything else off that is not the shaft.
 fn with(engine: &Engine, running: Running, gas: f64, inertia: f64) -> f64 {
     let cycles = engine.cycles(running).unwrap();
-    let loads = engine.loads(&cycles, super::CycleKind::Hard, running).unwrap();
+    let loads = engine.loads(&cycles, CycleKind::Hard, running).unwrap();
     let n = engine.model().rotors.len();
     let scales = Scales { gas, inertia, mesh: 0.0, side: 0.0, ..Scales::as_modelled(n) };
     let films = engine.films(&loads, &scales).unwrap();

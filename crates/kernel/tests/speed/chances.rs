@@ -1,0 +1,131 @@
+//! Chances: what is missing is enough, and the reduced model against the full one.
+
+use crate::engine;
+use kernel::heat::ThermalState;
+use kernel::speed::chance::Sampling;
+use kernel::speed::engine::{
+    CycleKind, Drawn, Engine, Loads, RotorUncertainty, Running, Uncertainty,
+};
+use kernel::units::Length;
+use std::f64::consts::PI;
+
+const ALLOWED: f64 = 0.05;
+
+fn uncertainty() -> Uncertainty {
+    let heights_factor_m =
+        std::array::from_fn(|i| std::array::from_fn(|j| if i == j { 2.5e-6 } else { 0.0 }));
+    Uncertainty {
+        rotors: vec![RotorUncertainty { heights_factor_m, width_m: 2e-6, clearance: 0.1 }; 2],
+        rise_k: 8.0,
+        expansion: 0.03,
+        viscosity: 0.2,
+        peak_pressure: 0.08,
+        shaft: 0.2,
+        mesh: 0.3,
+        side: 0.5,
+        model: 0.3,
+    }
+}
+
+fn running(rpm: f64, boost_bar: f64) -> Running {
+    Running { omega_rad_s: rpm * PI / 30.0, boost_pa: boost_bar * 1e5 }
+}
+
+fn loads(engine: &Engine, running: Running) -> Loads {
+    let cycles = engine.cycles(running).unwrap();
+    engine.loads(&cycles, CycleKind::Hard, running).unwrap()
+}
+
+fn drawn(engine: &Engine, running: Running, points: usize, seed: u32) -> Drawn {
+    let loads = loads(engine, running);
+    let sampling = Sampling { points, seed };
+    engine.draw(&loads, &uncertainty(), sampling, |_| true).unwrap()
+}
+
+#[test]
+fn the_step_and_the_clearance_that_are_missing_are_enough() {
+    let (clearance_um, step_um) = (110.0, 40.0);
+    let at = running(8000.0, 0.0);
+    let first = drawn(&Engine::new(engine(2, clearance_um, step_um)).unwrap(), at, 512, 1);
+    let chance = |drawn: &Drawn| {
+        let all = drawn.at_duty();
+        let worst =
+            all.iter().fold(all[0], |a, b| if b.contact.value > a.contact.value { *b } else { a });
+        let jam = all.iter().map(|c| c.jam.value).fold(0.0, f64::max);
+        (worst.contact, jam)
+    };
+    let (before, _) = chance(&first);
+    assert!(before.value > 2.0 * ALLOWED, "{before:?}");
+    let more = |of: &dyn Fn(usize) -> Option<f64>| {
+        (0..2).map(|index| of(index).unwrap()).fold(f64::NEG_INFINITY, f64::max)
+    };
+    let step_m = more(&|index| first.step_to_add_m(index, ALLOWED));
+    let with_step = engine(2, clearance_um, step_um + 1e6 * step_m);
+    // Other draws than those it was found from.
+    let (after, _) = chance(&drawn(&Engine::new(with_step).unwrap(), at, 512, 2));
+    let off = (after.value - ALLOWED).abs();
+    assert!(off < 4.0 * after.standard_error + 0.02, "{after:?} with {step_m}");
+
+    let at = running(9800.0, 0.3);
+    let tight = drawn(&Engine::new(engine(2, 80.0, 200.0)).unwrap(), at, 512, 1);
+    let room_m = more(&|index| tight.clearance_to_add_m(index, ALLOWED));
+    assert!(room_m > 0.0);
+    let wider = engine(2, 80.0 + 0.5e6 * room_m, 200.0);
+    let (_, jam) = chance(&drawn(&Engine::new(wider).unwrap(), at, 512, 2));
+    assert!((jam - ALLOWED).abs() < 0.04, "{jam} with {room_m}");
+}
+
+#[test]
+fn at_the_duty_the_reduced_model_is_the_full_one() {
+    // A wedge of a housing, and lands that are not square: jams that the closed form does not
+    // know.
+    let mut jams = false;
+    for (clearance_um, step_um) in [(110.0, 80.0), (160.0, 60.0)] {
+        let mut model = engine(2, clearance_um, step_um);
+        for rotor in &mut model.rotors {
+            rotor.cold.state = ThermalState::STEADY;
+            rotor.cold.heights.gear.land[1] += Length::um(8.0);
+        }
+        let engine = Engine::new(model).unwrap();
+        let at = running(8500.0, 0.4);
+        let here = drawn(&engine, at, 256, 1);
+        let reduced = here.reduced(&engine.modelled(&loads(&engine, at)).unwrap());
+        for (full, reduced) in here.at_duty().iter().zip(&reduced) {
+            jams |= full.jam.value > 0.2 && full.contact.value > 0.0;
+            assert_eq!(full.contact, reduced.contact);
+            assert_eq!(full.jam, reduced.jam);
+        }
+    }
+    assert!(jams, "nothing was tested that matters");
+}
+
+#[test]
+fn the_reduced_model_says_what_the_full_one_says_at_other_speeds() {
+    let engine = Engine::new(engine(2, 160.0, 60.0)).unwrap();
+    let here = drawn(&engine, running(8500.0, 0.0), 512, 1);
+    for at in [running(6000.0, 0.0), running(9500.0, 0.0), running(8500.0, 0.15)] {
+        let full = drawn(&engine, at, 512, 1).at_duty();
+        let reduced = here.reduced(&engine.modelled(&loads(&engine, at)).unwrap());
+        for (full, reduced) in full.iter().zip(&reduced) {
+            let off = full.contact.value - reduced.contact.value;
+            assert!(off.abs() < 0.1, "{at:?}: {full:?} {reduced:?}");
+            let off = full.jam.value - reduced.jam.value;
+            assert!(off.abs() < 0.1, "{at:?}: {full:?} {reduced:?}");
+            let off = full.band_m[1] - reduced.band_m[1];
+            assert!(off.abs() < 4e-6, "{at:?}: {full:?} {reduced:?}");
+        }
+    }
+}
+
+#[test]
+fn a_rotor_faced_flat_touches_for_certain_and_one_at_rest_hardly() {
+    let flat = drawn(&Engine::new(engine(2, 110.0, 0.0)).unwrap(), running(8000.0, 0.3), 64, 1);
+    assert!(flat.at_duty().iter().all(|c| c.contact.value > 0.95));
+    let slow = drawn(&Engine::new(engine(2, 160.0, 127.0)).unwrap(), running(2500.0, -0.6), 64, 1);
+    for chances in slow.at_duty() {
+        assert_eq!(chances.contact.value, 0.0);
+        // Nothing seen is not nothing.
+        assert!((chances.contact.standard_error - 1.0 / 66.0).abs() < 2e-3);
+    }
+    assert_eq!(slow.failed, 0);
+}
