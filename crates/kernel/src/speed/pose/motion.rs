@@ -393,7 +393,7 @@ fn matrices(
 ) -> Result<Matrices, PoseError> {
     let n = motion.rotors.len();
     let rate = 1.0 / step_s;
-    let mut h = DMatrix::<f64>::zeros(5 * n, 5 * n);
+    let mut h = DMatrix::<f64>::zeros(4 * n, 4 * n);
     let mut lagged = Vec::with_capacity(n);
     h.view_mut((2 * n, 2 * n), (2 * n, 2 * n)).copy_from(stiffness);
     for (index, rotor) in motion.rotors.iter().enumerate() {
@@ -418,9 +418,16 @@ fn matrices(
         for i in 0..2 {
             h[(2 * index + i, 2 * index + i)] += rotor.diametral_kg_m2 * rate * rate;
         }
-        h[(4 * n + index, 4 * n + index)] = CENTRING_N_PER_M;
     }
     let at_deg = 1080.0 * place as f64 / motion.rotors[0].room.places() as f64;
-    let inverse = Cholesky::new(h).ok_or(PoseError::Loose { at_deg })?.inverse();
-    Ok(Matrices { inverse: inverse.as_slice().to_vec(), lagged })
+    let slopes = Cholesky::new(h).ok_or(PoseError::Loose { at_deg })?.inverse();
+    // Floats meet nothing but their own springs, so what is inverted at every place is smaller.
+    let mut inverse = vec![0.0; 25 * n * n];
+    for (i, column) in slopes.as_slice().chunks_exact(4 * n).enumerate() {
+        inverse[i * 5 * n..][..4 * n].copy_from_slice(column);
+    }
+    for float in 4 * n..5 * n {
+        inverse[float * 5 * n + float] = 1.0 / CENTRING_N_PER_M;
+    }
+    Ok(Matrices { inverse, lagged })
 }
