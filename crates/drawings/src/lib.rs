@@ -51,5 +51,5 @@ pub use tip_budget::{GapCause, TipBudget};
 pub use wear_map::{Contact, Wall, WallPoint, WearMap};
 pub use when::When;
 pub use window::{
-    ClearanceWindow, Planned, PlannedStep, SealLimit, SpecFigure, StepWindow, Window,
+    AtSpeed, ClearanceWindow, Planned, PlannedStep, SealLimit, SpecFigure, StepWindow, Window,
 };

@@ -5,18 +5,19 @@
 //! A row for each limit, its bar over what it forbids. What no bar forbids is the window; it
 //! runs through all rows.
 
-use crate::alike::alike;
+mod row;
+
 use crate::axis::Axis;
 use crate::hatch::Hatch;
-use crate::mark::Mark;
 use crate::number::amount;
 use crate::options::Options;
 use crate::origin::Origin;
 use crate::sheet::{Anchor, MARGIN, SCREENING, Sheet, WIDTH, boxed};
 use crate::table::{Place, Table};
-use crate::text::{Type, printable, wrap};
+use crate::text::Type;
 use crate::when::When;
 use kernel::units::{Length, System};
+use row::{Edges, LEFT, RIGHT, Row, height};
 
 /// The most that a seal can bear.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,6 +93,17 @@ pub struct StepWindow {
     pub planned: Vec<PlannedStep>,
 }
 
+/// What the duty's speed and boost ask for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct AtSpeed {
+    /// Least step that keeps the tips off.
+    pub step: Length,
+    /// Whether that bounds the window; with an assumed shaft it is only told.
+    pub bounds: bool,
+    /// Side clearance from which on the lands stay off both walls: told, bounds nothing.
+    pub lands_free_from: Length,
+}
+
 /// The model of the picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Window {
@@ -101,22 +113,10 @@ pub struct Window {
     pub clearance: ClearanceWindow,
     /// The axis of the step.
     pub step: StepWindow,
+    /// What speed and boost ask for; nothing: not computed.
+    pub at_speed: Option<AtSpeed>,
     /// What else must be said, each a sentence: with an empty window, what opens it.
     pub notes: Vec<String>,
-}
-
-/// A row: what forbids what, or what stands where.
-enum Row<'m> {
-    /// Forbidden below.
-    AtLeast(String, Length),
-    /// Forbidden above.
-    AtMost(String, Length),
-    /// A limit without a figure yet.
-    Later(&'static str),
-    /// A band with its middle.
-    Band(&'static str, SpecFigure),
-    /// A rotor, from its least to its greatest figure.
-    At { serial: &'m str, when: When, least: Length, greatest: Length },
 }
 
 /// The rows of one axis.
@@ -125,43 +125,23 @@ struct Chart<'m> {
     rows: Vec<Row<'m>>,
 }
 
-/// The edges of a window and what sets each.
-struct Edges<'c> {
-    least: Length,
-    set_by: &'c str,
-    /// None: nothing limits it upwards.
-    most: Option<(Length, &'c str)>,
-}
-
-impl Edges<'_> {
-    fn is_empty(&self) -> bool {
-        self.most.is_some_and(|(most, _)| most < self.least)
-    }
-
-    fn contain(&self, value: Length) -> bool {
-        value >= self.least && self.most.is_none_or(|(most, _)| value <= most)
-    }
-}
-
-/// Where the bars start and end on the sheet.
-const LEFT: f64 = 275.0;
-const RIGHT: f64 = 775.0;
-/// Height of a row's text line, and free height around its text.
-const LINE: f64 = 18.0;
-const AROUND: f64 = 7.0;
-/// Height of a bar.
-const BAR: f64 = 18.0;
+/// Said of what nobody asked to be computed.
+const NOT_COMPUTED: &str = "not computed here";
 /// An upper limit past this many times everything else is not reached by the axis.
 const FAR: f64 = 1.6;
-/// Room for names left of the bars.
-const NAMES: f64 = LEFT - MARGIN - 22.0;
-
 impl<'m> Chart<'m> {
-    fn clearance(model: &'m ClearanceWindow) -> Self {
+    fn clearance(model: &'m ClearanceWindow, at_speed: Option<AtSpeed>) -> Self {
+        let at_speed = match at_speed {
+            Some(asked) => {
+                let said = "told, no limit";
+                Row::Told("at speed lands off both walls from", Some(asked.lands_free_from), said)
+            }
+            None => Row::Told("limit at speed", None, NOT_COMPUTED),
+        };
         let mut rows = vec![
             Row::AtLeast("jams cold below".into(), model.jams_cold),
             Row::AtLeast("jams hot or warming below".into(), model.jams_hot),
-            Row::Later("limit at speed"),
+            at_speed,
             Row::AtMost("the spec's step protects up to".into(), model.step_protects_to),
         ];
         rows.extend(seal_rows(&model.seals));
@@ -175,11 +155,19 @@ impl<'m> Chart<'m> {
         Self { name: "Side clearance, both sides together", rows }
     }
 
-    fn step(model: &'m StepWindow) -> Self {
+    fn step(model: &'m StepWindow, at_speed: Option<AtSpeed>) -> Self {
         let mut rows = vec![
             Row::AtLeast("needed cold".into(), model.needed_cold),
             Row::AtLeast("needed hot, cut at 20 \u{b0}C".into(), model.needed_hot),
         ];
+        rows.extend(at_speed.map(|asked| {
+            if asked.bounds {
+                Row::AtLeast("needed at speed, cut at 20 \u{b0}C".into(), asked.step)
+            } else {
+                let said = "the shaft is assumed, no limit";
+                Row::Told("needed at speed, cut at 20 \u{b0}C", Some(asked.step), said)
+            }
+        }));
         rows.extend(seal_rows(&model.seals));
         rows.push(Row::Band("spec", model.spec));
         rows.extend(model.planned.iter().map(|p| Row::At {
@@ -217,7 +205,7 @@ impl<'m> Chart<'m> {
                 Row::AtLeast(_, v) => values.push(*v),
                 Row::At { least, greatest, .. } => values.extend([*least, *greatest]),
                 Row::Band(_, f) => values.extend([f.target - f.tolerance, f.target + f.tolerance]),
-                Row::AtMost(..) | Row::Later(_) => {}
+                Row::AtMost(..) | Row::Told(..) => {}
             }
         }
         let reach = values.iter().copied().fold(Length::ZERO, Length::max) * FAR;
@@ -296,98 +284,8 @@ impl<'m> Chart<'m> {
     }
 }
 
-/// Height of a row with these lines of text.
-fn height(lines: &[String]) -> f64 {
-    LINE * lines.len() as f64 + AROUND
-}
-
 fn seal_rows<'m>(seals: &[SealLimit]) -> impl Iterator<Item = Row<'m>> {
     seals.iter().map(|s| Row::AtMost(format!("{}, at most", s.seal), s.most))
-}
-
-impl Row<'_> {
-    fn words(&self, edges: &Edges<'_>, system: System) -> (String, String) {
-        match self {
-            Row::AtLeast(name, value) | Row::AtMost(name, value) => {
-                (name.clone(), amount(*value, system))
-            }
-            Row::Later(name) => ((*name).to_owned(), "not computed here".to_owned()),
-            Row::Band(name, figure) => (
-                format!("{name} {}", amount(figure.target, system)),
-                format!("\u{b1} {}", amount(figure.tolerance, system)),
-            ),
-            Row::At { serial, when, least, greatest } => {
-                let inside = edges.contain(*least) && edges.contain(*greatest);
-                let outside = if inside { "" } else { ", outside" };
-                let figure = if alike(&[*least, *greatest]) {
-                    amount(*greatest, system)
-                } else {
-                    format!("{} to {}", amount(*least, system), amount(*greatest, system))
-                };
-                (format!("{serial}, {}", when.words()), format!("{figure}{outside}"))
-            }
-        }
-    }
-
-    /// What stands left of its bar: the name, on as many lines as it needs, and the figure.
-    fn lines(&self, edges: &Edges<'_>, system: System) -> Vec<String> {
-        let (name, value) = self.words(edges, system);
-        let mut lines = wrap(&printable(&name), Type::Small, NAMES);
-        lines.extend(wrap(&value, Type::Small, NAMES));
-        lines
-    }
-
-    fn draw(&self, sheet: &mut Sheet, axis: &Axis, edges: &Edges<'_>, top: f64, lines: &[String]) {
-        sheet.line((MARGIN, top), (RIGHT, top), "faint");
-        for (n, line) in lines.iter().enumerate() {
-            let y = top + LINE * (n + 1) as f64 - 1.0;
-            sheet.text(MARGIN, y, Type::Small, Anchor::Start, line);
-        }
-        let (end, middle) = (top + height(lines), top + 0.5 * height(lines));
-        let bar_top = middle - 0.5 * BAR;
-        let stroke = |sheet: &mut Sheet, x: f64| {
-            sheet.line((x, top + 5.0), (x, end - 5.0), "edge");
-        };
-        let forbid = |sheet: &mut Sheet, from: f64, to: f64, edge: f64| {
-            let bar = boxed(from, bar_top, (to - from).max(0.0), BAR);
-            sheet.path(&bar, "paper");
-            sheet.hatched(&bar, Hatch::Stock);
-            sheet.path(&bar, "thin");
-            stroke(sheet, edge);
-        };
-        match self {
-            Row::AtLeast(_, value) => {
-                let x = axis.at(*value);
-                forbid(sheet, LEFT, x, x);
-            }
-            Row::AtMost(_, value) if !axis.reaches(*value) => {
-                let y = middle + 5.0;
-                sheet.plate(RIGHT - 6.0, y, Anchor::End, "further out than this axis");
-            }
-            Row::AtMost(_, value) => {
-                let x = axis.at(*value);
-                forbid(sheet, x, RIGHT, x);
-            }
-            Row::Later(_) => sheet.line((LEFT, middle), (RIGHT, middle), "dashed"),
-            Row::Band(_, figure) => {
-                let from = axis.at(figure.target - figure.tolerance);
-                let to = axis.at(figure.target + figure.tolerance);
-                let aim = axis.at(figure.target);
-                sheet.path(&boxed(from, bar_top, to - from, BAR), "plain-mark");
-                stroke(sheet, aim);
-                sheet.circle((aim, middle), 3.0, "ink");
-            }
-            Row::At { least, greatest, .. } => {
-                let (from, to) = (axis.at(*least), axis.at(*greatest));
-                sheet.line((LEFT, middle), (from, middle), "dashed");
-                sheet.line((from, middle), (to, middle), "edge");
-                for value in [least, greatest] {
-                    let mark = if edges.contain(*value) { Mark::Planned } else { Mark::Fails };
-                    sheet.mark(axis.at(*value), middle, mark);
-                }
-            }
-        }
-    }
 }
 
 impl Window {
@@ -396,7 +294,7 @@ impl Window {
     }
 
     fn charts(&self) -> [Chart<'_>; 2] {
-        [Chart::clearance(&self.clearance), Chart::step(&self.step)]
+        [Chart::clearance(&self.clearance, self.at_speed), Chart::step(&self.step, self.at_speed)]
     }
 
     /// The picture.
@@ -432,8 +330,8 @@ impl Window {
                     Row::AtLeast(name, value) | Row::AtMost(name, value) => {
                         table.row(&format!("{axis}: {name}"), none, Some(*value), "");
                     }
-                    Row::Later(name) => {
-                        table.row(&format!("{axis}: {name}"), none, None, "not computed here");
+                    Row::Told(name, value, said) => {
+                        table.row(&format!("{axis}: {name}"), none, *value, said);
                     }
                     Row::Band(name, figure) => {
                         let what = format!("{axis}: {name}");
@@ -489,7 +387,7 @@ mod tests {
     #[test]
     fn the_edges_are_the_nearest_limits_and_named() {
         let model = chart(407.0);
-        let chart = Chart::clearance(&model);
+        let chart = Chart::clearance(&model, None);
         let words = chart.verdict(System::Metric);
         assert_eq!(
             words,
@@ -501,14 +399,14 @@ mod tests {
     #[test]
     fn an_empty_window_is_said_with_what_is_missing() {
         let model = chart(100.0);
-        let words = Chart::clearance(&model).verdict(System::Metric);
+        let words = Chart::clearance(&model, None).verdict(System::Metric);
         assert!(words.starts_with("No window") && words.contains("short by 30 \u{b5}m"), "{words}");
     }
 
     #[test]
     fn a_rotor_beyond_any_limit_is_outside() {
         let model = chart(407.0);
-        let chart = Chart::clearance(&model);
+        let chart = Chart::clearance(&model, None);
         let inside = |um: f64| chart.edges().contain(Length::um(um));
         assert_eq!([129.9, 130.0, 380.0, 380.1].map(inside), [false, true, true, false]);
     }

@@ -2,9 +2,9 @@
 //! nothing to cut, tips inside the wall, no window, six rotors.
 
 use drawings::{
-    ClearanceWindow, Doubt, FaceStock, Lean, Options, Origin, Planned, PlannedStep, Point, Reading,
-    Relief, RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock, Tip,
-    TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
+    AtSpeed, ClearanceWindow, Doubt, FaceStock, Lean, Options, Origin, Planned, PlannedStep, Point,
+    Reading, Relief, RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock,
+    Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
 };
 use kernel::readings::{Face, FaceHeights, Heights, TIPS};
 use kernel::units::{Angle, Length, System};
@@ -60,6 +60,7 @@ pub(crate) fn all() -> Vec<Picture> {
     }
     for (name, model, options) in [
         ("window", window(), &metric),
+        ("window-at-speed", window_at_speed(), &metric),
         ("window-empty-six-rotors", empty_window(), &inch),
         ("window-in-the-negative", negative_window(), &metric),
     ] {
@@ -354,8 +355,16 @@ pub(crate) fn window() -> Window {
                 greatest: Length::um(131.0),
             }],
         },
+        at_speed: None,
         notes: Vec::new(),
     }
+}
+
+/// What speed asks for, as a limit.
+fn window_at_speed() -> Window {
+    let (step, lands_free_from) = (Length::um(119.0), Length::um(268.0));
+    let at_speed = Some(AtSpeed { step, bounds: true, lands_free_from });
+    Window { at_speed, ..window() }
 }
 
 fn empty_window() -> Window {
@@ -388,6 +397,11 @@ fn empty_window() -> Window {
             seals: seals(210.0, 240.0, 260.0),
             ..model.step
         },
+        at_speed: Some(AtSpeed {
+            step: Length::um(262.0),
+            bounds: false,
+            lands_free_from: Length::um(1574.0),
+        }),
         notes: vec![
             "A step of 7 thou, or a housing that runs 40 K cooler, opens the window.".into(),
         ],

@@ -4,9 +4,9 @@ use super::phrase;
 use super::picture::{Picture, file_stem, origin, sentence};
 use super::plan::{PlanReport, RotorReport};
 use drawings::{
-    ClearanceWindow, Doubt, FaceStock, Lean, Options, Planned, PlannedStep, Point, Reading, Relief,
-    RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock, Tip, TipGap,
-    TipReadings, Touch, Tracks, Wear, When, Window,
+    AtSpeed, ClearanceWindow, Doubt, FaceStock, Lean, Options, Planned, PlannedStep, Point,
+    Reading, Relief, RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock,
+    Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
 };
 use kernel::geometry::Looks;
 use kernel::heat::StateName;
@@ -339,6 +339,11 @@ fn window(report: &PlanReport, rotor: &RotorReport) -> Window {
                 greatest: steps.iter().copied().fold(steps[0], Length::max),
             }],
         },
+        at_speed: of.at_speed.map(|asked| AtSpeed {
+            step: asked.step,
+            bounds: !asked.assumed_shaft,
+            lands_free_from: asked.clearance,
+        }),
         notes: phrase::opens(of, report.first)
             .iter()
             .chain(of.at_speed.map(|asked| phrase::at_speed(&asked, report.first)).iter())
