@@ -264,9 +264,8 @@ impl Engine {
             let wear = (0..sizes.len()).map(|index| motion.wear(&cycle, index)).collect();
             Pose { gaps: motion.gaps(&cycle), wear, cycle }
         };
-        let free = motion.run_free()?;
-        let held = if motion.passes(&free) { None } else { Some(pose(motion.run()?)) };
-        Ok(Poses { free: pose(free), held })
+        let (free, held) = motion.run_both()?;
+        Ok(Poses { free: pose(free), held: held.map(pose) })
     }
 
     /// Leans of all rotors by the degree, as if there were no walls.

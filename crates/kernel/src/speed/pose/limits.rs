@@ -1,5 +1,6 @@
 //! The motion in the limits in which its answer is known.
 
+use super::super::spin::RotorInertia;
 use super::motion::{Cycle, Motion, MovingRotor, Slope, TiltFilm};
 use super::walls::Edges;
 use crate::heat::ThermalState;
@@ -113,7 +114,8 @@ fn tilt_inertia_increases_a_lean_that_turns_with_the_shaft() {
         let cycle = motion(vec![one.rotor()], &RIGID).run_free().unwrap();
         let (re, im) = part(&cycle, 0, n);
         // (K + iωnC) s = (K + iωnC − (n² I_d − n I_p/3) ω²) t.
-        let effective = (n * n * diametral - n * polar / 3.0) * OMEGA * OMEGA;
+        let inertia = RotorInertia { mass_kg: 4.3, polar_kg_m2: polar, diametral_kg_m2: diametral };
+        let effective = inertia.tilt_n_m_per_rad(n, OMEGA);
         let c = 60.0 * n * OMEGA;
         let (a, b) = (stiffness - effective, c);
         let norm = a * a + b * b;

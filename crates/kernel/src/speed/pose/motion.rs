@@ -136,7 +136,7 @@ impl Motion<'_> {
     /// # Errors
     /// [`PoseError`] when numbers do not fit, the rotor does not pass, or nothing settles.
     pub fn run(&self) -> Result<Cycle, PoseError> {
-        Stepper::new(self, true)?.run()
+        Stepper::new(self)?.run(true)
     }
 
     /// Through the cycle as if there were no walls and no edges.
@@ -144,7 +144,18 @@ impl Motion<'_> {
     /// # Errors
     /// As [`Motion::run`].
     pub fn run_free(&self) -> Result<Cycle, PoseError> {
-        Stepper::new(self, false)?.run()
+        Stepper::new(self)?.run(false)
+    }
+
+    /// Without walls and, where that motion does not keep clear of them, with them.
+    ///
+    /// # Errors
+    /// As [`Motion::run`].
+    pub fn run_both(&self) -> Result<(Cycle, Option<Cycle>), PoseError> {
+        let mut stepper = Stepper::new(self)?;
+        let free = stepper.run(false)?;
+        let held = if self.passes(&free) { None } else { Some(stepper.run(true)?) };
+        Ok((free, held))
     }
 
     /// Whether a motion keeps clear of all walls and edges: then it is the same with and without
@@ -204,7 +215,6 @@ impl Motion<'_> {
 
 struct Stepper<'a, 'b> {
     motion: &'a Motion<'b>,
-    walls: bool,
     places: usize,
     step_s: f64,
     matrices: Vec<Matrices>,
@@ -218,7 +228,7 @@ struct Stepper<'a, 'b> {
 }
 
 impl<'a, 'b> Stepper<'a, 'b> {
-    fn new(motion: &'a Motion<'b>, walls: bool) -> Result<Self, PoseError> {
+    fn new(motion: &'a Motion<'b>) -> Result<Self, PoseError> {
         let (places, films) = motion.check()?;
         let n = motion.rotors.len();
         let step_s = ORBIT_RAD / places as f64 / motion.omega_rad_s;
@@ -235,7 +245,6 @@ impl<'a, 'b> Stepper<'a, 'b> {
             .collect::<Result<Vec<_>, _>>()?;
         Ok(Self {
             motion,
-            walls,
             places,
             step_s,
             matrices,
@@ -248,7 +257,7 @@ impl<'a, 'b> Stepper<'a, 'b> {
         })
     }
 
-    fn run(mut self) -> Result<Cycle, PoseError> {
+    fn run(&mut self, walls: bool) -> Result<Cycle, PoseError> {
         let n = self.motion.rotors.len();
         // One turn to forget the start, which is: every rotor square on its journal.
         let turn = self.places / 3;
@@ -259,11 +268,12 @@ impl<'a, 'b> Stepper<'a, 'b> {
                 old[2 * index..2 * index + 2].copy_from_slice(&slope);
             }
         }
+        self.relative.iter_mut().for_each(|old| old.fill(0.0));
         for place in first..self.places {
-            self.step(place)?;
+            self.step(place, walls)?;
         }
         // Without walls, which turn with the rotors, everything comes back after each turn.
-        let span = if self.walls || !self.repeats(turn) { self.places } else { turn };
+        let span = if walls || !self.repeats(turn) { self.places } else { turn };
         let mut cycle = Cycle {
             rotors: vec![Vec::with_capacity(self.places); n],
             pushes: Vec::new(),
@@ -276,7 +286,7 @@ impl<'a, 'b> Stepper<'a, 'b> {
             cycle.pushes.clear();
             cycle.edges.clear();
             for place in 0..span {
-                let held = self.step(place)?;
+                let held = self.step(place, walls)?;
                 self.record(place, held, &mut cycle);
             }
             cycle.residual_rad =
@@ -333,7 +343,7 @@ impl<'a, 'b> Stepper<'a, 'b> {
     }
 
     /// One step; whether walls or edges had a say.
-    fn step(&mut self, place: usize) -> Result<bool, PoseError> {
+    fn step(&mut self, place: usize, with_walls: bool) -> Result<bool, PoseError> {
         let n = self.motion.rotors.len();
         let matrices = &self.matrices[place % self.matrices.len()];
         let rate = 1.0 / self.step_s;
@@ -370,7 +380,7 @@ impl<'a, 'b> Stepper<'a, 'b> {
         }
         self.x[4 * n..].fill(0.0);
         let walls = Walls { rotors: &self.motion.rotors, place };
-        let held = self.walls && !walls.pass(&self.x);
+        let held = with_walls && !walls.pass(&self.x);
         if held {
             self.solver.solve(&matrices.inverse, &mut self.x, &walls)?;
         }

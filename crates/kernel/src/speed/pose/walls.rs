@@ -121,3 +121,31 @@ impl Rows for Walls<'_, '_> {
         worst.map(|(_, row)| row)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::Edges;
+
+    #[test]
+    fn an_edge_touches_where_the_middle_and_half_the_slope_use_up_the_clearance() {
+        let (clearance_m, half_m) = (45e-6, 0.03);
+        for (ratio, angle) in [(0.0, 0.0), (0.4, 1.0), (0.95, 2.5), (0.999, 0.2), (0.7, 4.0_f64)] {
+            let eccentricity_m = ratio * clearance_m;
+            let edges =
+                Edges { reach_rad: clearance_m / half_m, offset: [eccentricity_m / half_m, 0.0] };
+            // By halving: the slope at which an end of the journal meets the bearing.
+            let (mut low, mut high) = (0.0, 2.0 * edges.reach_rad);
+            for _ in 0..60 {
+                let slope = 0.5 * (low + high);
+                let end = |side: f64| {
+                    let along = side * half_m * slope;
+                    (eccentricity_m + along * angle.cos()).hypot(along * angle.sin())
+                };
+                if end(1.0).max(end(-1.0)) < clearance_m { low = slope } else { high = slope }
+            }
+            let over = edges.over_rad([low * angle.cos(), low * angle.sin()]);
+            assert!(over.abs() < 1e-12 * edges.reach_rad.max(1.0), "{ratio} {angle}: {over}");
+            assert!(edges.over_rad([1.01 * low * angle.cos(), 1.01 * low * angle.sin()]) >= 0.0);
+        }
+    }
+}
