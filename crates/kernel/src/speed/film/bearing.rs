@@ -104,22 +104,6 @@ impl Bearing {
         let (r, c) = (self.radius_m(), self.radial_clearance_m);
         12.0 * self.viscosity_pa_s * self.length_m * (r / c).powi(3)
     }
-
-    /// The slope of the journal against the bearing, in a direction, at which an edge touches:
-    /// displacement at `±L/2` is `e ± s·d·L/2`, and the nearer edge has used up the clearance.
-    /// Radians. `direction` is a unit vector; nothing where the journal already touches.
-    #[must_use]
-    pub fn tilt_limit_rad(&self, eccentricity_m: [f64; 2], direction: [f64; 2]) -> f64 {
-        let c = self.radial_clearance_m;
-        let along = (eccentricity_m[0] * direction[0] + eccentricity_m[1] * direction[1]).abs();
-        let square = eccentricity_m[0].powi(2) + eccentricity_m[1].powi(2);
-        let room = c * c - square;
-        if room <= 0.0 {
-            return 0.0;
-        }
-        // The positive root of s² + 2·along·s − room, without the difference of near equals.
-        room / (along + (along * along + room).sqrt()) * 2.0 / self.length_m
-    }
 }
 
 #[cfg(test)]
@@ -159,21 +143,5 @@ mod tests {
         assert_eq!(with(45e-6), None);
         assert!(with(12e-6).is_some_and(|u| u.ratio < u.usual[0]));
         assert!(with(100e-6).is_some_and(|u| u.ratio > u.usual[1]));
-    }
-
-    #[test]
-    fn at_the_tilt_limit_an_edge_touches_and_none_is_past() {
-        let bearing = Bearing::new(rotor_bearing()).unwrap();
-        let c = bearing.radial_clearance_m();
-        for (ratio, angle) in [(0.0, 0.0), (0.4, 1.0), (0.95, 2.5), (0.999, 0.2), (0.7, 4.0)] {
-            let e = [ratio * c, 0.0];
-            let d = [f64::cos(angle), f64::sin(angle)];
-            let half = 0.5 * bearing.length_m() * bearing.tilt_limit_rad(e, d);
-            let edges =
-                [1.0, -1.0].map(|side| (e[0] + side * half * d[0]).hypot(side * half * d[1]));
-            let furthest = edges[0].max(edges[1]);
-            assert!((furthest / c - 1.0).abs() < 1e-12, "{ratio} {angle}: {edges:?}");
-        }
-        assert_eq!(bearing.tilt_limit_rad([c, 0.0], [1.0, 0.0]), 0.0);
     }
 }

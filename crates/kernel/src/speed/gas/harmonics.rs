@@ -31,13 +31,6 @@ pub fn harmonic(values: &[Complex<f64>], thirds: i32) -> Complex<f64> {
     sum / CYCLE_DEG as f64
 }
 
-/// All parts of whole orders `−highest..=highest` of shaft speed, lowest first.
-#[must_use]
-pub fn shaft_harmonics(values: &[Complex<f64>], highest: u16) -> Vec<Complex<f64>> {
-    let highest = i32::from(highest);
-    (-highest..=highest).map(|n| harmonic(values, 3 * n)).collect()
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -61,7 +54,5 @@ mod tests {
                 put.iter().find(|(n, _)| *n == thirds).map_or(Complex::new(0.0, 0.0), |(_, c)| *c);
             assert!((harmonic(&values, thirds) - expected).norm() < 1e-12);
         }
-        let whole = shaft_harmonics(&values, 2);
-        assert!((whole[1] - put[0].1).norm() < 1e-12 && (whole[2] - put[1].1).norm() < 1e-12);
     }
 }

@@ -26,10 +26,8 @@ pub use burn::{Burn, Knock, Scatter, wiebe};
 pub use chamber::{ChamberAt, ChamberError, ChamberForm, GasChamber};
 pub use cycle::Trapped;
 pub use error::GasError;
-pub use harmonics::{CYCLE_DEG, harmonic, shaft_harmonics};
-pub use model::{
-    ATMOSPHERE_PA, GasInputs, GasModel, PETROL_CHARGE_J_PER_KG, Supply, heat_of_charge_j_per_kg,
-};
+pub use harmonics::{CYCLE_DEG, harmonic};
+pub use model::{ATMOSPHERE_PA, GasInputs, GasModel, PETROL_CHARGE_J_PER_KG, Supply};
 pub use periodic::{ClosedPhase, Cycle};
 pub use ports::{NEARLY_EQUAL, PortAreas, PortTiming, Side, orifice_kg_per_s};
 pub use report::CycleReport;

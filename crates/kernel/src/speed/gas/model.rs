@@ -42,23 +42,6 @@ impl Default for Supply {
     }
 }
 
-/// Heat that a kilogram of fresh charge gives when burnt, J/kg: heating value times efficiency
-/// over `1 +` air–fuel ratio. `efficiency` counts what the air suffices for: a rich mixture burns
-/// no more than its air allows.
-///
-/// # Errors
-/// A ratio outside 5 to 100, a heating value outside 5 to 150 MJ/kg, an efficiency outside 0 to 1.
-pub fn heat_of_charge_j_per_kg(
-    air_fuel_ratio: f64,
-    heating_value_j_per_kg: f64,
-    efficiency: f64,
-) -> Result<f64, GasError> {
-    within("the air-fuel ratio", air_fuel_ratio, "", (5.0, 100.0))?;
-    within("the heating value", heating_value_j_per_kg, "J/kg", (5e6, 150e6))?;
-    within("the efficiency of combustion", efficiency, "", (0.0, 1.0))?;
-    Ok(heating_value_j_per_kg * efficiency / (1.0 + air_fuel_ratio))
-}
-
 /// Heat of a petrol charge, J/kg: 43 MJ/kg, air–fuel ratio 12.5, of which the air burns 82 %.
 /// Common practice, no source.
 pub const PETROL_CHARGE_J_PER_KG: f64 = 43e6 * 0.82 / 13.5;
@@ -204,10 +187,5 @@ pub(super) mod tests {
             change(&mut inputs);
             assert!(GasModel::new(inputs).is_err());
         }
-        assert!(
-            (heat_of_charge_j_per_kg(12.5, 43e6, 0.82).unwrap() - PETROL_CHARGE_J_PER_KG).abs()
-                < 1e-6
-        );
-        assert!(heat_of_charge_j_per_kg(12.5, 43.0, 0.82).is_err());
     }
 }

@@ -63,14 +63,6 @@ impl Default for PortAreas {
     }
 }
 
-impl PortAreas {
-    /// From shares of the area `√3·R·b` of a flank, flow coefficient included.
-    #[must_use]
-    pub fn shares(intake: f64, exhaust: f64, flank_m2: f64) -> Self {
-        Self { intake_m2: intake * flank_m2, exhaust_m2: exhaust * flank_m2 }
-    }
-}
-
 /// One port: angles in the chamber's own count, degrees after firing top dead centre.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Port {

@@ -15,7 +15,7 @@
 
 use super::chamber::GasChamber;
 use super::error::{GasError, within};
-use super::harmonics::{CYCLE_DEG, shaft_harmonics};
+use super::harmonics::CYCLE_DEG;
 use super::trace::Trace;
 use crate::geometry::Looks;
 use nalgebra::Complex;
@@ -126,25 +126,11 @@ impl RotorGas {
         &self.chamber
     }
 
-    /// The same force for a rotor whose throw lags that of rotor 1 by `lag_deg`, against the
-    /// angle of rotor 1: whole degrees.
-    #[must_use]
-    pub fn delayed_force_n(&self, lag_deg: usize) -> Vec<Complex<f64>> {
-        delayed(&self.force_n, lag_deg)
-    }
-
-    /// The same torque, likewise.
+    /// The same torque for a rotor whose throw lags that of rotor 1 by `lag_deg`, against the angle
+    /// of rotor 1: whole degrees.
     #[must_use]
     pub fn delayed_torque_n_m(&self, lag_deg: usize) -> Vec<f64> {
         delayed(&self.torque_n_m, lag_deg)
-    }
-
-    /// Parts of the force of whole orders `−highest..=highest` of shaft speed, N, lowest first:
-    /// arrows that turn with `exp(i·n·θ)` in engine axes. Where the three chambers differ the
-    /// force also has orders between ([`super::harmonic`]).
-    #[must_use]
-    pub fn force_harmonics_n(&self, highest: u16) -> Vec<Complex<f64>> {
-        shaft_harmonics(&self.force_n, highest)
     }
 
     /// Mean torque, N m.

@@ -94,12 +94,6 @@ impl Response {
         self.shaft.beam.station_nodes.iter().filter_map(|node| self.node(*node)).collect()
     }
 
-    /// Motion of the shaft at the supports, in the model's order.
-    #[must_use]
-    pub fn at_supports(&self) -> Vec<Motion> {
-        self.shaft.beam.support_nodes.iter().filter_map(|node| self.node(*node)).collect()
-    }
-
     /// What the supports do to the shaft, in the model's order.
     #[must_use]
     pub fn reactions(&self) -> Vec<Reaction> {
