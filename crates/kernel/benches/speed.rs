@@ -4,12 +4,16 @@
 
 #![expect(clippy::unwrap_used, reason = "in a bench a panic is the report")]
 
+#[path = "../tests/sample_engine/known.rs"]
+mod known;
 #[path = "../tests/sample_engine/mod.rs"]
 mod sample_engine;
 
 use divan::{Bencher, black_box};
+use kernel::speed::chance::Sampling;
 use kernel::speed::engine::{CycleKind, Engine, Running, Scales};
-use kernel::units::Length;
+use kernel::units::{Length, Speed};
+use known::uncertainty;
 
 const RUNNING: Running = Running { omega_rad_s: 1000.0, boost_pa: 90e3 };
 /// Speeds of a sweep, r/min.
@@ -23,6 +27,16 @@ fn main() {
 fn engine(rotors: usize, clearance_um: f64) -> Engine {
     let model = sample_engine::engine(rotors, Length::um(clearance_um), Length::um(127.0));
     Engine::new(model).unwrap()
+}
+
+fn speeds(count: usize) -> Vec<Running> {
+    let [from, to] = SWEEP_RPM;
+    (0..count)
+        .map(|k| {
+            let rpm = from + (to - from) * k as f64 / (count - 1) as f64;
+            Running { omega_rad_s: Speed::rpm(rpm).to_rad_per_s(), ..RUNNING }
+        })
+        .collect()
 }
 
 /// Clearance per side, µm: with 400 nothing touches.
@@ -71,8 +85,9 @@ fn grows_with_rotors(bencher: Bencher<'_, '_>, rotors: usize) {
     bencher.bench(|| engine.point(black_box(RUNNING)).unwrap());
 }
 
-/// Growth of the loads with the number of sections: each cut into so many.
-#[divan::bench(args = [1, 2, 4, 8])]
+/// Growth of the loads with the number of sections: each cut into so many, from where the pieces
+/// are shorter than the mesh's own elements.
+#[divan::bench(args = [8, 16, 32, 64])]
 fn grows_with_sections(bencher: Bencher<'_, '_>, pieces: usize) {
     let mut model = sample_engine::engine(2, Length::um(400.0), Length::um(127.0));
     let cut = model.shaft.stretches.iter().flat_map(|stretch| {
@@ -86,16 +101,29 @@ fn grows_with_sections(bencher: Bencher<'_, '_>, pieces: usize) {
     bencher.bench(|| engine.loads(black_box(&cycles), CycleKind::Hard, RUNNING).unwrap());
 }
 
+/// A sweep as the product makes it, on all cores.
+#[divan::bench(sample_count = 5)]
+fn sweep_of_40_speeds(bencher: Bencher<'_, '_>) {
+    let engine = engine(2, 110.0);
+    let running = speeds(SPEEDS);
+    bencher.bench(|| engine.sweep(black_box(&running), None, || true).unwrap());
+}
+
+/// Growth with the number of draws, on all cores; most of them touch walls.
+#[divan::bench(args = [64, 128, 256], sample_count = 5)]
+fn grows_with_draws(bencher: Bencher<'_, '_>, points: usize) {
+    let engine = engine(2, 110.0);
+    let loads = engine.point(RUNNING).unwrap().loads;
+    let uncertainty = uncertainty();
+    let sampling = Sampling { points, seed: 1 };
+    bencher
+        .bench(|| engine.draw(black_box(&loads), &uncertainty, sampling, |_| true).unwrap().failed);
+}
+
 /// So many speeds one after the other, on one core.
 #[divan::bench(args = [10, 20, SPEEDS], sample_count = 5)]
 fn grows_with_speeds(bencher: Bencher<'_, '_>, speeds: usize) {
     let engine = engine(2, 110.0);
-    let [from, to] = SWEEP_RPM;
-    let running: Vec<Running> = (0..speeds)
-        .map(|k| {
-            let rpm = from + (to - from) * k as f64 / (speeds - 1) as f64;
-            Running { omega_rad_s: rpm * std::f64::consts::PI / 30.0, ..RUNNING }
-        })
-        .collect();
+    let running = self::speeds(speeds);
     bencher.bench(|| running.iter().map(|at| engine.point(*at).unwrap()).collect::<Vec<_>>());
 }

@@ -1,31 +1,14 @@
 //! Chances: what is missing is enough, and the reduced model against the full one.
 
 use crate::engine;
+use crate::known::uncertainty;
 use kernel::heat::ThermalState;
 use kernel::speed::chance::Sampling;
-use kernel::speed::engine::{
-    CycleKind, Drawn, Engine, Loads, RotorUncertainty, Running, Uncertainty,
-};
+use kernel::speed::engine::{CycleKind, Drawn, Engine, Loads, Running};
 use kernel::units::Length;
 use std::f64::consts::PI;
 
 const ALLOWED: f64 = 0.05;
-
-fn uncertainty() -> Uncertainty {
-    let heights_factor_m =
-        std::array::from_fn(|i| std::array::from_fn(|j| if i == j { 2.5e-6 } else { 0.0 }));
-    Uncertainty {
-        rotors: vec![RotorUncertainty { heights_factor_m, width_m: 2e-6, clearance: 0.1 }; 2],
-        rise_k: 8.0,
-        expansion: 0.03,
-        viscosity: 0.2,
-        peak_pressure: 0.08,
-        shaft: 0.2,
-        mesh: 0.3,
-        side: 0.5,
-        model: 0.3,
-    }
-}
 
 fn running(rpm: f64, boost_bar: f64) -> Running {
     Running { omega_rad_s: rpm * PI / 30.0, boost_pa: boost_bar * 1e5 }

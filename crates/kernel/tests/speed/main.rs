@@ -4,6 +4,8 @@
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
 
 mod chances;
+#[path = "../sample_engine/known.rs"]
+mod known;
 #[path = "../sample_engine/mod.rs"]
 mod sample_engine;
 mod sense;

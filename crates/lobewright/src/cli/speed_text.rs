@@ -5,8 +5,7 @@ use super::page::{Page, alone};
 use crate::ops::{CycleLine, RotorAtSpeed, SpeedReport};
 use kernel::speed::chance::Chance;
 use kernel::speed::engine::{Budget, Greatest, RotorChance};
-use kernel::units::{Length, System};
-use std::f64::consts::PI;
+use kernel::units::{Length, Speed, System};
 
 /// Forces below this are not spoken of: what holds a rotor in its float.
 const FELT_N: f64 = 20.0;
@@ -16,8 +15,6 @@ const MOST_CRITICAL: usize = 3;
 const ROWS: usize = 10;
 /// Most rotors whose gaps fit a line in both systems of units.
 const FIT_IN_BOTH: usize = 2;
-/// Revolutions per minute per radian per second.
-const RPM: f64 = 30.0 / PI;
 
 pub(super) fn text(report: &SpeedReport, first: System) -> String {
     let mut page = Page { text: String::new(), first };
@@ -56,6 +53,10 @@ fn along(page: &Page, m: f64) -> String {
     }
 }
 
+fn rpm(omega_rad_s: f64) -> f64 {
+    Speed::rad_per_s(omega_rad_s).to_rpm()
+}
+
 fn percent(share: f64) -> String {
     let percent = 100.0 * share;
     let decimals = match percent {
@@ -70,13 +71,11 @@ fn percent(share: f64) -> String {
 fn said(chance: Chance) -> String {
     let error = 100.0 * chance.standard_error;
     let decimals = usize::from(error < 0.95);
-    // Seen in none, or all, of n draws: below 3/n, or above the rest, 95 of 100 times.
-    let few = (3.0 / chance.points as f64).min(1.0);
-    if chance.value <= 0.0 {
-        return format!("less than {}", percent(few));
+    if let Some(bound) = chance.unseen_below() {
+        return format!("less than {}", percent(bound.min(1.0)));
     }
-    if chance.value >= 1.0 {
-        return format!("more than {}", percent(1.0 - few));
+    if let Some(bound) = chance.always_above() {
+        return format!("more than {}", percent(bound.max(0.0)));
     }
     format!("{:.decimals$} % \u{b1} {error:.decimals$} %", 100.0 * chance.value)
 }
@@ -284,9 +283,9 @@ fn would_do(page: &mut Page, report: &SpeedReport) {
     }
     page.say(2, "More clearance without more step brings the tips nearer to the walls.");
     let speed = match found.speed {
-        Greatest::At(w) => format!("up to {:.0} rpm", w * RPM),
-        Greatest::Beyond(w) => format!("up to {:.0} rpm, as far as was looked", w * RPM),
-        Greatest::Below(w) => format!("not even {:.0} rpm", w * RPM),
+        Greatest::At(w) => format!("up to {:.0} rpm", rpm(w)),
+        Greatest::Beyond(w) => format!("up to {:.0} rpm, as far as was looked", rpm(w)),
+        Greatest::Below(w) => format!("not even {:.0} rpm", rpm(w)),
     };
     let boost = match found.boost {
         Greatest::At(pa) => format!("up to {:.2} bar", pa / 1e5),
@@ -335,7 +334,7 @@ fn sweep(page: &mut Page, report: &SpeedReport) {
                 }
             })
             .collect();
-        page.line(&format!("  {:>6.0} rpm{cells}", point.running.omega_rad_s * RPM));
+        page.line(&format!("  {:>6.0} rpm{cells}", rpm(point.running.omega_rad_s)));
     }
     if report.sweep_stopped {
         page.say(0, "The sweep was stopped before all its speeds were done.");
@@ -359,7 +358,7 @@ fn grounds(page: &mut Page, report: &SpeedReport) {
     }
     let list = |all: &[f64]| {
         let few: Vec<String> =
-            all.iter().take(MOST_CRITICAL).map(|w| format!("{:.0}", w * RPM)).collect();
+            all.iter().take(MOST_CRITICAL).map(|w| format!("{:.0}", rpm(*w))).collect();
         if few.is_empty() { "none found".to_owned() } else { few.join(", ") }
     };
     let [forward, backward] = &report.critical_rad_s;

@@ -6,8 +6,8 @@ use kernel::readings::Face;
 use kernel::speed::chance::Chance;
 use kernel::speed::engine::{Greatest, RotorChance, Running, SweepPoint};
 use kernel::speed::pose::{LeastGap, RotorGaps};
+use kernel::units::Speed;
 use serde::Serialize;
-use std::f64::consts::PI;
 
 /// What every output says of its figures.
 const CAUTION: &str =
@@ -167,7 +167,7 @@ struct GreatestJson {
 }
 
 fn rpm(omega_rad_s: f64) -> f64 {
-    rounded(omega_rad_s * 30.0 / PI)
+    rounded(Speed::rad_per_s(omega_rad_s).to_rpm())
 }
 
 fn mm(m: f64) -> f64 {

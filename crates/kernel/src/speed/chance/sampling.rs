@@ -74,6 +74,21 @@ pub struct Chance {
     pub points: usize,
 }
 
+impl Chance {
+    /// Where nothing was seen: what the chance stays below, 95 of 100 times, `3/n` (the root of
+    /// `(1 − p)ⁿ = 0.05` for many points). Nothing where something was.
+    #[must_use]
+    pub fn unseen_below(&self) -> Option<f64> {
+        (self.value <= 0.0).then(|| 3.0 / self.points as f64)
+    }
+
+    /// Where it was seen every time: what the chance stays above, likewise.
+    #[must_use]
+    pub fn always_above(&self) -> Option<f64> {
+        (self.value >= 1.0).then(|| 1.0 - 3.0 / self.points as f64)
+    }
+}
+
 /// Works on all points: `work` takes the standard normal values of one point. `go_on` is told
 /// how many points are done and says whether to go on; what is done by then is kept.
 ///

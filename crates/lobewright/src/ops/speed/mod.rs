@@ -22,10 +22,9 @@ use kernel::speed::engine::{
 use kernel::speed::gas::CycleReport;
 use kernel::speed::pose::RotorGaps;
 use kernel::speed::shaft::{Peaks, Sense};
-use kernel::units::System;
+use kernel::units::{Speed, System};
 pub use pictures::speed_pictures;
 pub use planned::plan_at_speed;
-use std::f64::consts::PI;
 use warnings::warnings;
 
 /// Speeds of a sweep, as shares of the speed asked for.
@@ -36,8 +35,6 @@ const SPEEDS_SEARCHED: [f64; 2] = [0.25, 1.5];
 const BOOST_MORE_PA: f64 = 1.5e5;
 /// Steps of a turn at which the shaft's stress is looked at.
 const STRESS_STEPS: usize = 72;
-/// Revolutions per minute per radian per second.
-const RPM: f64 = 30.0 / PI;
 
 /// What is asked of a build at speed.
 #[derive(Debug, Clone)]
@@ -201,7 +198,7 @@ impl SpeedReport {
     /// Speed in rpm.
     #[must_use]
     pub fn rpm(&self) -> f64 {
-        self.running.omega_rad_s * RPM
+        Speed::rad_per_s(self.running.omega_rad_s).to_rpm()
     }
 }
 

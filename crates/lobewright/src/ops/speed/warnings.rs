@@ -3,7 +3,7 @@
 use super::super::inputs::AtSpeedError;
 use kernel::speed::engine::{CYCLE_DEG, Engine, Point};
 use kernel::speed::film::{Bearing, BearingSizes};
-use std::f64::consts::{PI, TAU};
+use kernel::units::Speed;
 
 /// A critical speed nearer than this share of the speed is near (common practice, no source).
 const NEAR: f64 = 0.15;
@@ -21,7 +21,8 @@ pub(super) fn warnings(
 ) -> Result<Vec<String>, AtSpeedError> {
     let mut found = Vec::new();
     let omega = point.loads.running.omega_rad_s;
-    let rpm = |omega: f64| omega * 30.0 / PI;
+    let rpm = |omega: f64| Speed::rad_per_s(omega).to_rpm();
+    let running_rpm = rpm(omega);
     for (way, all) in [("forward", forward), ("backward", backward)] {
         for critical in all.iter().filter(|critical| (*critical / omega - 1.0).abs() < NEAR) {
             found.push(format!(
@@ -30,13 +31,14 @@ pub(super) fn warnings(
             ));
         }
     }
-    let twist_hz = point.loads.turning.first_twist.frequency_hz();
+    let twist = &point.loads.turning.first_twist;
     for order in ORDERS {
-        let at_hz = order * omega / TAU;
-        if (at_hz / twist_hz - 1.0).abs() < NEAR_TWIST {
+        let meets_rpm = twist.crossing_rpm(order);
+        if (meets_rpm / running_rpm - 1.0).abs() < NEAR_TWIST {
             found.push(format!(
-                "order {order:.0} of this speed lies at {at_hz:.0} Hz, near the shaft's first \
-                 twist at {twist_hz:.0} Hz"
+                "order {order:.0} meets the shaft's first twist ({:.0} Hz) at {meets_rpm:.0} rpm, \
+                 near this speed",
+                twist.frequency_hz()
             ));
         }
     }

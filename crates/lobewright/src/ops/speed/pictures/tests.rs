@@ -7,12 +7,9 @@ use super::super::super::{
 use super::speed_pictures;
 use crate::build_file::read;
 use kernel::speed::engine::TURN_DEG;
-use kernel::units::System;
+use kernel::units::{Speed, System};
 use std::collections::HashSet;
-use std::f64::consts::PI;
 use std::sync::LazyLock;
-
-const RPM: f64 = 30.0 / PI;
 
 struct Build {
     report: SpeedReport,
@@ -121,7 +118,10 @@ fn gap_against_speed_has_the_reports_figures() {
             let high = at("least gap at worst float, high", asked);
             near(number(&high[3]), 1e6 * chance.band_m[2], 0.051);
             for point in &build.report.sweep {
-                let row = at("least gap at worst float", point.running.omega_rad_s * RPM);
+                let row = at(
+                    "least gap at worst float",
+                    Speed::rad_per_s(point.running.omega_rad_s).to_rpm(),
+                );
                 let least = point.gaps[index].least().unwrap().2;
                 near(number(&row[3]), 1e6 * least.worst_float_m, 0.051);
             }
@@ -133,7 +133,7 @@ fn gap_against_speed_has_the_reports_figures() {
 fn critical_speeds_are_shown_up_to_half_above_the_duty() {
     let [_, build] = Build::both();
     let mut report = build.report.clone();
-    let duty_rad_s = 9200.0 / RPM;
+    let duty_rad_s = Speed::rpm(9200.0).to_rad_per_s();
     report.critical_rad_s = [vec![1.49 * duty_rad_s, 1.51 * duty_rad_s], vec![0.4 * duty_rad_s]];
     let model = super::speed_gap(&report, &build.planned);
     let names: Vec<&str> = model.critical.iter().map(|c| c.name.as_str()).collect();
