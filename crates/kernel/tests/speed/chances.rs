@@ -3,10 +3,10 @@
 use crate::engine;
 use crate::known::uncertainty;
 use kernel::heat::ThermalState;
-use kernel::speed::chance::Sampling;
-use kernel::speed::engine::{CycleKind, Drawn, Engine, Loads, Running};
+use kernel::speed::chance::{Chance, Sampling};
+use kernel::speed::engine::{CycleKind, Drawn, Engine, Loads, RotorChance, Running};
 use kernel::units::Length;
-use std::f64::consts::PI;
+use std::f64::consts::{PI, SQRT_2};
 
 const ALLOWED: f64 = 0.05;
 
@@ -25,19 +25,28 @@ fn drawn(engine: &Engine, running: Running, points: usize, seed: u32) -> Drawn {
     engine.draw(&loads, &uncertainty(), sampling, |_| true).unwrap()
 }
 
+/// Whether a chance is the allowed one as far as two sets of draws can tell: what is missing was
+/// found from one of them, with an error of its own. Student's t with 15 degrees of freedom,
+/// 99.9 % two-sided.
+fn is_allowed(chance: Chance) -> bool {
+    (chance.value - ALLOWED).abs() < 4.07 * SQRT_2 * chance.standard_error
+}
+
+/// How far the reduced model may be from the full one, as its documentation says: a chance, and
+/// the middle of a band in metres.
+const REDUCED: (f64, f64) = (0.1, 4e-6);
+
 #[test]
 fn the_step_and_the_clearance_that_are_missing_are_enough() {
     let (clearance_um, step_um) = (110.0, 40.0);
     let at = running(8000.0, 0.0);
     let first = drawn(&Engine::new(engine(2, clearance_um, step_um)).unwrap(), at, 512, 1);
-    let chance = |drawn: &Drawn| {
-        let all = drawn.at_duty();
-        let worst =
-            all.iter().fold(all[0], |a, b| if b.contact.value > a.contact.value { *b } else { a });
-        let jam = all.iter().map(|c| c.jam.value).fold(0.0, f64::max);
-        (worst.contact, jam)
+    // Of the rotor that is worse off.
+    let worst = |drawn: &Drawn, of: fn(&RotorChance) -> Chance| {
+        let all: Vec<Chance> = drawn.at_duty().iter().map(of).collect();
+        all.into_iter().max_by(|a, b| a.value.total_cmp(&b.value)).unwrap()
     };
-    let (before, _) = chance(&first);
+    let before = worst(&first, |c| c.contact);
     assert!(before.value > 2.0 * ALLOWED, "{before:?}");
     let more = |of: &dyn Fn(usize) -> Option<f64>| {
         (0..2).map(|index| of(index).unwrap()).fold(f64::NEG_INFINITY, f64::max)
@@ -45,17 +54,16 @@ fn the_step_and_the_clearance_that_are_missing_are_enough() {
     let step_m = more(&|index| first.step_to_add_m(index, ALLOWED));
     let with_step = engine(2, clearance_um, step_um + 1e6 * step_m);
     // Other draws than those it was found from.
-    let (after, _) = chance(&drawn(&Engine::new(with_step).unwrap(), at, 512, 2));
-    let off = (after.value - ALLOWED).abs();
-    assert!(off < 4.0 * after.standard_error + 0.02, "{after:?} with {step_m}");
+    let after = worst(&drawn(&Engine::new(with_step).unwrap(), at, 512, 2), |c| c.contact);
+    assert!(is_allowed(after), "{after:?} with {step_m}");
 
     let at = running(9800.0, 0.3);
     let tight = drawn(&Engine::new(engine(2, 80.0, 200.0)).unwrap(), at, 512, 1);
     let room_m = more(&|index| tight.clearance_to_add_m(index, ALLOWED));
     assert!(room_m > 0.0);
     let wider = engine(2, 80.0 + 0.5e6 * room_m, 200.0);
-    let (_, jam) = chance(&drawn(&Engine::new(wider).unwrap(), at, 512, 2));
-    assert!((jam - ALLOWED).abs() < 0.04, "{jam} with {room_m}");
+    let jam = worst(&drawn(&Engine::new(wider).unwrap(), at, 512, 2), |c| c.jam);
+    assert!(is_allowed(jam), "{jam:?} with {room_m}");
 }
 
 #[test]
@@ -91,11 +99,11 @@ fn the_reduced_model_says_what_the_full_one_says_at_other_speeds() {
         let reduced = here.reduced(&engine.modelled(&loads(&engine, at)).unwrap());
         for (full, reduced) in full.iter().zip(&reduced) {
             let off = full.contact.value - reduced.contact.value;
-            assert!(off.abs() < 0.1, "{at:?}: {full:?} {reduced:?}");
+            assert!(off.abs() < REDUCED.0, "{at:?}: {full:?} {reduced:?}");
             let off = full.jam.value - reduced.jam.value;
-            assert!(off.abs() < 0.1, "{at:?}: {full:?} {reduced:?}");
+            assert!(off.abs() < REDUCED.0, "{at:?}: {full:?} {reduced:?}");
             let off = full.band_m[1] - reduced.band_m[1];
-            assert!(off.abs() < 4e-6, "{at:?}: {full:?} {reduced:?}");
+            assert!(off.abs() < REDUCED.1, "{at:?}: {full:?} {reduced:?}");
         }
     }
 }

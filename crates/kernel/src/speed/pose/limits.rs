@@ -175,10 +175,13 @@ fn without_a_film_the_walls_alone_balance_the_moment() {
             *against -= axial_n * arm_m / 1080.0;
         }
     }
+    // But for what centres the float, a newton or so.
     assert!(force.abs() < 2.0, "{force}");
     assert!((against[0] + 150.0).hypot(against[1] + 80.0) < 0.15, "{against:?}");
     let gaps = motion.gaps(&cycle);
     let land_m = room.0.model().land_radius.to_m();
+    // The edge of the land is a polygon of 720: it lets a rotor lean by 1e-5 of that more, and
+    // shakes what presses it from point to point.
     assert!((gaps[0].largest_lean_rad.0 - 110e-6 / land_m).abs() < 3e-8);
     let want_n = 2.0 * 170.0 / (2.0 * land_m);
     assert!((gaps[0].land_force_n / want_n - 1.0).abs() < 0.03, "{}", gaps[0].land_force_n);
@@ -241,5 +244,6 @@ fn the_edge_of_a_bearing_holds_too() {
     assert!((pose.lean[1] - pose.journal[1] - 0.5e-3).abs() < 1e-9);
     assert!((pose.journal[1] - 100.0 * 1e-6).abs() < 1e-9);
     let edge = cycle.edges.iter().find(|edge| edge.0 == 500).unwrap();
+    // What is left of the settling, times I_d/Δ².
     assert!((edge.2 - 90.0).abs() < 1e-3, "{edge:?}");
 }
