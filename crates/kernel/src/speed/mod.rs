@@ -10,5 +10,8 @@ pub mod engine;
 pub mod film;
 pub mod gas;
 pub mod pose;
+mod range;
 pub mod shaft;
 pub mod spin;
+
+pub use range::OutOfRange;

@@ -1,16 +1,17 @@
 //! A plain journal bearing: its sizes, its oil, and how far its journal can lean.
 
-use super::error::{FilmError, within};
+use super::super::range::within;
+use super::error::FilmError;
 
 /// Diameters that are taken, metres.
-const DIAMETER_M: [f64; 2] = [0.005, 0.5];
+const DIAMETER_M: (f64, f64) = (0.005, 0.5);
 /// Lengths that are taken, metres.
-const LENGTH_M: [f64; 2] = [0.001, 0.5];
+const LENGTH_M: (f64, f64) = (0.001, 0.5);
 /// Viscosities that are taken, Pa·s: from petrol to cold gear oil.
-const VISCOSITY_PA_S: [f64; 2] = [2e-4, 10.0];
+const VISCOSITY_PA_S: (f64, f64) = (2e-4, 10.0);
 /// Radial clearances that are taken, parts of the radius. Below, no lubricating film; above, the
 /// film is no longer thin and laminar.
-const CLEARANCE_RATIO: [f64; 2] = [1e-4, 1e-2];
+const CLEARANCE_RATIO: (f64, f64) = (1e-4, 1e-2);
 /// Radial clearances that are usual, parts of the radius. Common practice, no source.
 pub const USUAL_CLEARANCE_RATIO: [f64; 2] = [5e-4, 2.5e-3];
 
@@ -52,11 +53,12 @@ impl Bearing {
     /// [`FilmError::OutOfRange`] with the quantity and its limits.
     pub fn new(sizes: BearingSizes) -> Result<Self, FilmError> {
         let BearingSizes { diameter_m, length_m, radial_clearance_m, viscosity_pa_s } = sizes;
-        within("diameter of the bearing", diameter_m, DIAMETER_M, "m")?;
-        within("length of the bearing", length_m, LENGTH_M, "m")?;
-        let limits = CLEARANCE_RATIO.map(|ratio| ratio * 0.5 * diameter_m);
-        within("radial clearance of the bearing", radial_clearance_m, limits, "m")?;
-        within("viscosity of the oil", viscosity_pa_s, VISCOSITY_PA_S, "Pa s")?;
+        within("diameter of the bearing", diameter_m, "m", DIAMETER_M)?;
+        within("length of the bearing", length_m, "m", LENGTH_M)?;
+        let (tightest, loosest) = CLEARANCE_RATIO;
+        let limits = (tightest * 0.5 * diameter_m, loosest * 0.5 * diameter_m);
+        within("radial clearance of the bearing", radial_clearance_m, "m", limits)?;
+        within("viscosity of the oil", viscosity_pa_s, "Pa s", VISCOSITY_PA_S)?;
         Ok(Self { diameter_m, length_m, radial_clearance_m, viscosity_pa_s })
     }
 

@@ -8,8 +8,9 @@
 //! `m = −K_t r − C_t ṙ`. Neither couples with the other while the film is the same on both sides
 //! of the mid-plane. Stiffness is not symmetric: a film carried round pushes sideways.
 
+use super::super::range::within;
 use super::bearing::Bearing;
-use super::error::{FilmError, within};
+use super::error::FilmError;
 use super::matrix::{Matrix2, behind, sum, turned};
 use super::pressure::DirectForces;
 use super::steady::{LOAD_N, carried};
@@ -77,8 +78,8 @@ impl Coefficients {
     ) -> Result<Self, FilmError> {
         let carried_rad_s = carried(bearing, table, omega_rad_s[0], omega_rad_s[1])?;
         let size = eccentricity_ratio[0].hypot(eccentricity_ratio[1]);
-        within("eccentricity over the radial clearance", size, [0.0, MOST_ECCENTRIC], "")?;
-        within("load on the journal", load_n[0].hypot(load_n[1]), LOAD_N, "N")?;
+        within("eccentricity over the radial clearance", size, "", (0.0, MOST_ECCENTRIC))?;
+        within("load on the journal", load_n[0].hypot(load_n[1]), "N", LOAD_N)?;
         Ok(Self::at(bearing, table, carried_rad_s, eccentricity_ratio, load_n))
     }
 

@@ -1,24 +1,14 @@
 //! What a film refuses.
 
+use super::super::range::OutOfRange;
 use thiserror::Error;
 
 /// Why a film cannot be computed.
 #[derive(Debug, Clone, Copy, PartialEq, Error)]
 pub enum FilmError {
     /// A figure is not a number or lies outside what the model is for.
-    #[error("{what} is {value} {unit}, must be from {least} to {greatest} {unit}")]
-    OutOfRange {
-        /// The quantity.
-        what: &'static str,
-        /// What was given.
-        value: f64,
-        /// Least admitted value.
-        least: f64,
-        /// Greatest admitted value.
-        greatest: f64,
-        /// Unit of the figures.
-        unit: &'static str,
-    },
+    #[error(transparent)]
+    OutOfRange(#[from] OutOfRange),
     /// The load on a journal is given at too few instants of its period.
     #[error("load on the journal is given at {count} instants, must be {least} or more")]
     TooFewInstants {
@@ -84,18 +74,4 @@ pub enum FilmError {
         /// Film there.
         film_m: f64,
     },
-}
-
-/// Checks a figure against its limits; what is not a number is outside.
-pub(super) fn within(
-    what: &'static str,
-    value: f64,
-    [least, greatest]: [f64; 2],
-    unit: &'static str,
-) -> Result<f64, FilmError> {
-    if value >= least && value <= greatest {
-        Ok(value)
-    } else {
-        Err(FilmError::OutOfRange { what, value, least, greatest, unit })
-    }
 }

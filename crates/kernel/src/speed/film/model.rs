@@ -1,8 +1,9 @@
 //! A film as the rest of the rotor at speed wants it: computed, or as somebody says it is.
 
+use super::super::range::within;
 use super::bearing::Bearing;
 use super::coefficients::Coefficients;
-use super::error::{FilmError, within};
+use super::error::FilmError;
 use super::matrix::Matrix2;
 use super::orbit::{JournalPath, Motion};
 use super::steady::carried;
@@ -45,13 +46,13 @@ pub struct GivenFilmFigures {
 }
 
 /// Stiffnesses across that are taken, N/m.
-const RADIAL_STIFFNESS: [f64; 2] = [1e3, 1e13];
+const RADIAL_STIFFNESS: (f64, f64) = (1e3, 1e13);
 /// Dampings across that are taken, N·s/m.
-const RADIAL_DAMPING: [f64; 2] = [0.0, 1e10];
+const RADIAL_DAMPING: (f64, f64) = (0.0, 1e10);
 /// Stiffnesses against tilt that are taken, N·m/rad. Nothing: a point support.
-const TILT_STIFFNESS: [f64; 2] = [0.0, 1e10];
+const TILT_STIFFNESS: (f64, f64) = (0.0, 1e10);
 /// Dampings of tilt that are taken, N·m·s/rad.
-const TILT_DAMPING: [f64; 2] = [0.0, 1e8];
+const TILT_DAMPING: (f64, f64) = (0.0, 1e8);
 
 impl GivenFilm {
     /// Takes figures that are possible.
@@ -63,26 +64,26 @@ impl GivenFilm {
             radial_stiffness_n_per_m: within(
                 "radial stiffness of the film",
                 figures.radial_stiffness_n_per_m,
-                RADIAL_STIFFNESS,
                 "N/m",
+                RADIAL_STIFFNESS,
             )?,
             radial_damping_n_s_per_m: within(
                 "radial damping of the film",
                 figures.radial_damping_n_s_per_m,
-                RADIAL_DAMPING,
                 "N s/m",
+                RADIAL_DAMPING,
             )?,
             tilt_stiffness_n_m_per_rad: within(
                 "stiffness of the film against tilt",
                 figures.tilt_stiffness_n_m_per_rad,
-                TILT_STIFFNESS,
                 "N m/rad",
+                TILT_STIFFNESS,
             )?,
             tilt_damping_n_m_s_per_rad: within(
                 "damping of the film against tilt",
                 figures.tilt_damping_n_m_s_per_rad,
-                TILT_DAMPING,
                 "N m s/rad",
+                TILT_DAMPING,
             )?,
         })
     }

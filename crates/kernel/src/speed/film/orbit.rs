@@ -10,8 +10,9 @@
 //! [BOGACKI]; between instants the load goes straight. The error of a step is held against the
 //! film left, not against the clearance: a film of 0.3 μm is to be as right as one of 30 μm.
 
+use super::super::range::within;
 use super::bearing::Bearing;
-use super::error::{FilmError, within};
+use super::error::FilmError;
 use super::matrix::solve;
 use super::steady::{LOAD_N, carried, squeeze_per_s};
 use super::table::FilmTable;
@@ -41,9 +42,9 @@ const LONGEST_STEP: f64 = 4.0;
 /// Fewest instants in a period; fewer than one in ten degrees lose a peak.
 const FEWEST_INSTANTS: usize = 36;
 /// Periods that are taken, s.
-const PERIOD_S: [f64; 2] = [1e-4, 100.0];
+const PERIOD_S: (f64, f64) = (1e-4, 100.0);
 /// Least films that can be asked for, m.
-const WANTED_FILM_M: [f64; 2] = [0.0, 1e-3];
+const WANTED_FILM_M: (f64, f64) = (0.0, 1e-3);
 
 /// Speeds and load of a journal over a period.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -219,15 +220,15 @@ impl<'a> Course<'a> {
     ) -> Result<Self, FilmError> {
         let omega_rad_s =
             carried(bearing, table, motion.journal_omega_rad_s, motion.bearing_omega_rad_s)?;
-        within("period of the load", motion.period_s, PERIOD_S, "s")?;
-        within("film wanted", motion.wanted_film_m, WANTED_FILM_M, "m")?;
+        within("period of the load", motion.period_s, "s", PERIOD_S)?;
+        within("film wanted", motion.wanted_film_m, "m", WANTED_FILM_M)?;
         let count = motion.load_n.len();
         if count < FEWEST_INSTANTS {
             return Err(FilmError::TooFewInstants { count, least: FEWEST_INSTANTS });
         }
         let mut greatest = 0.0_f64;
         for load in motion.load_n {
-            let size = within("load on the journal", load[0].hypot(load[1]), LOAD_N, "N")?;
+            let size = within("load on the journal", load[0].hypot(load[1]), "N", LOAD_N)?;
             greatest = greatest.max(size);
         }
         if greatest <= 0.0 {

@@ -4,9 +4,10 @@
 //! of size `ω̄e`. For every eccentricity there is one angle of load whose mobility points that
 //! way; the size of load there grows with the eccentricity.
 
+use super::super::range::within;
 use super::bearing::Bearing;
 use super::coefficients::Coefficients;
-use super::error::{FilmError, within};
+use super::error::FilmError;
 use super::matrix::{seen_by, seen_from};
 use super::table::FilmTable;
 use std::f64::consts::PI;
@@ -14,9 +15,9 @@ use std::f64::consts::PI;
 /// Halvings of a bracket down to the last bits.
 const HALVINGS: usize = 60;
 /// Greatest load, N; beyond, a film is no question.
-pub(super) const LOAD_N: [f64; 2] = [0.0, 1e7];
+pub(super) const LOAD_N: (f64, f64) = (0.0, 1e7);
 /// Speeds that are taken, rad/s.
-pub(super) const OMEGA_RAD_S: [f64; 2] = [-1e4, 1e4];
+pub(super) const OMEGA_RAD_S: (f64, f64) = (-1e4, 1e4);
 /// `−ln(1 − ε)` beyond the table's last row that is still looked at.
 const BEYOND: f64 = 4.0;
 
@@ -57,7 +58,7 @@ impl SteadyLoad {
         let omega_rad_s =
             carried(bearing, table, self.journal_omega_rad_s, self.bearing_omega_rad_s)?;
         let load_n = self.load_n[0].hypot(self.load_n[1]);
-        within("load on the journal", load_n, LOAD_N, "N")?;
+        within("load on the journal", load_n, "N", LOAD_N)?;
         if load_n <= 0.0 {
             return Err(FilmError::NoLoad);
         }
@@ -134,8 +135,8 @@ pub(super) fn carried(
     journal_omega_rad_s: f64,
     bearing_omega_rad_s: f64,
 ) -> Result<f64, FilmError> {
-    within("speed of the journal", journal_omega_rad_s, OMEGA_RAD_S, "rad/s")?;
-    within("speed of the bearing", bearing_omega_rad_s, OMEGA_RAD_S, "rad/s")?;
+    within("speed of the journal", journal_omega_rad_s, "rad/s", OMEGA_RAD_S)?;
+    within("speed of the bearing", bearing_omega_rad_s, "rad/s", OMEGA_RAD_S)?;
     let (of_table, of_bearing) = (table.length_over_diameter(), bearing.length_over_diameter());
     if (of_table - of_bearing).abs() > SAME_SHAPE * of_bearing {
         return Err(FilmError::OtherTable { table: of_table, bearing: of_bearing });

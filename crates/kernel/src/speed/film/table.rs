@@ -15,7 +15,8 @@
 //! place that joins it. It is kept as logarithms of its diagonal and as the ratio of the rest to it, below one
 //! wherever it is read, so that it stays positive definite between the nodes.
 
-use super::error::{FilmError, within};
+use super::super::range::within;
+use super::error::FilmError;
 use super::grid::Fineness;
 use super::matrix::{Matrix2, solve, symmetric};
 use super::pressure::{DirectFilm, DirectForces, Supply};
@@ -23,7 +24,7 @@ use std::f64::consts::PI;
 
 /// Length over diameter that a table can be made for. Below, the pressure's lines are too coarse
 /// for the edges of the film; above, nobody builds plain bearings.
-pub const LENGTH_OVER_DIAMETER: [f64; 2] = [0.1, 2.0];
+pub const LENGTH_OVER_DIAMETER: (f64, f64) = (0.1, 2.0);
 /// How fine the pressure of a table is solved: loads within 0.3 % of ten times as many nodes.
 pub const TABLE_FINENESS: Fineness = Fineness { round: 96, along: 6 };
 /// Rows of the table, from the centre to [`THINNEST`].
@@ -93,8 +94,8 @@ impl FilmTable {
         within(
             "length over diameter of the bearing",
             length_over_diameter,
-            LENGTH_OVER_DIAMETER,
             "",
+            LENGTH_OVER_DIAMETER,
         )?;
         let film =
             DirectFilm { length_over_diameter, fineness: TABLE_FINENESS, supply: Supply::Free };

@@ -5,7 +5,8 @@
 //! as fresh charge. In a knocking cycle a share of the charge burns by itself in a few degrees;
 //! the rest follows Wiebe: `x = (1 − s)·x_W + s·S`, `S` a smooth step.
 
-use super::error::{GasError, within};
+use super::super::range::within;
+use super::error::GasError;
 
 /// The mean cycle's burn.
 #[derive(Debug, Clone, Copy, PartialEq)]

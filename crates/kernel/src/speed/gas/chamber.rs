@@ -8,7 +8,7 @@
 //! and both side housings, `2·V/b`: the arc of the bore is exact at both ends of its range and
 //! runs between them like the volume.
 
-use super::error::{GasError, within};
+use super::super::range::{OutOfRange, within};
 use crate::geometry::{Bore, Flank, GeometryError, Trochoid};
 use crate::units::{Angle, Length};
 use thiserror::Error;
@@ -35,7 +35,7 @@ pub enum ChamberError {
     Geometry(#[from] GeometryError),
     /// Width or ratio outside its limits.
     #[error(transparent)]
-    Range(#[from] GasError),
+    Range(#[from] OutOfRange),
 }
 
 /// One chamber. Its angle `θ` is that of the shaft from its own firing top dead centre, degrees;

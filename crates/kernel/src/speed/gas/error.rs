@@ -1,5 +1,6 @@
 //! What can be wrong with the inputs of a cycle, with its computation, or with a measured trace.
 
+use super::super::range::OutOfRange;
 use thiserror::Error;
 
 /// Why there is no cycle.
@@ -7,19 +8,8 @@ use thiserror::Error;
 #[non_exhaustive]
 pub enum GasError {
     /// A quantity outside its limits, or no number.
-    #[error("{quantity} is {value} {unit}; it lies between {least} and {most} {unit}")]
-    OutOfRange {
-        /// Which.
-        quantity: &'static str,
-        /// As given.
-        value: f64,
-        /// The unit of value and limits.
-        unit: &'static str,
-        /// The least it may be.
-        least: f64,
-        /// The most it may be.
-        most: f64,
-    },
+    #[error(transparent)]
+    OutOfRange(#[from] OutOfRange),
     /// Two events of the cycle in an order that makes no engine.
     #[error(
         "{first} at {first_deg} degrees of the shaft after the firing top dead centre, but it must \
@@ -71,32 +61,4 @@ pub enum GasError {
         /// What came out.
         pressure_pa: f64,
     },
-}
-
-/// `value` if it lies between the limits, both allowed.
-pub(crate) fn within(
-    quantity: &'static str,
-    value: f64,
-    unit: &'static str,
-    (least, most): (f64, f64),
-) -> Result<f64, GasError> {
-    // A NaN fails both comparisons.
-    if value >= least && value <= most {
-        Ok(value)
-    } else {
-        Err(GasError::OutOfRange { quantity, value, unit, least, most })
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn a_value_outside_is_named_with_its_limits_and_nan_is_outside() {
-        assert_eq!(within("ratio", 9.0, "", (3.0, 9.0)), Ok(9.0));
-        let text = within("the boost", -1.0, "Pa", (0.0, 5e5)).unwrap_err().to_string();
-        assert_eq!(text, "the boost is -1 Pa; it lies between 0 and 500000 Pa");
-        assert!(within("ratio", f64::NAN, "", (3.0, 9.0)).is_err());
-    }
 }

@@ -1,8 +1,9 @@
 //! All that a cycle is computed from, checked together.
 
+use super::super::range::within;
 use super::burn::{Burn, Burning, Scatter};
 use super::chamber::GasChamber;
-use super::error::{GasError, within};
+use super::error::GasError;
 use super::ports::{Port, PortAreas, PortTiming, before, ports};
 use super::walls::WallLoss;
 use super::working_gas::WorkingGas;

@@ -1,8 +1,9 @@
 //! The mean cycle: the one that follows itself; and the cycles that scatter about it.
 
+use super::super::range::within;
 use super::burn::Scatter;
 use super::cycle::{FINE, Followed, GasState, ROUGH, Trapped, at};
-use super::error::{GasError, within};
+use super::error::GasError;
 use super::model::GasModel;
 use super::report::CycleReport;
 use super::trace::Trace;

@@ -11,7 +11,8 @@
 //! upstream temperature. Near `Π = 1` its slope is without bound; within [`NEARLY_EQUAL`] of equal
 //! pressure flow is taken as proportional to the difference, as slow flow is.
 
-use super::error::{GasError, within};
+use super::super::range::within;
+use super::error::GasError;
 use super::working_gas::WorkingGas;
 
 /// Share of the upstream pressure below which flow is linear in the difference: 200 Pa at

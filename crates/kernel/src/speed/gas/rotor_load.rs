@@ -13,8 +13,9 @@
 //! what the force does on the throw, `e·exp(i(90° + θ)) × F` (virtual work; tested).
 //! Another rotor is the first one delayed by the lag of its throw: the same bore, the same axes.
 
+use super::super::range::{OutOfRange, within};
 use super::chamber::GasChamber;
-use super::error::{GasError, within};
+use super::error::GasError;
 use super::harmonics::CYCLE_DEG;
 use super::trace::Trace;
 use crate::geometry::Looks;
@@ -32,13 +33,14 @@ pub fn flank_lag_deg(flank: usize, gear_face: Looks) -> Result<usize, GasError> 
         _ => {
             #[expect(clippy::cast_precision_loss, reason = "a number shown")]
             let value = flank as f64;
-            return Err(GasError::OutOfRange {
+            return Err(OutOfRange {
                 quantity: "the number of a flank",
                 value,
                 unit: "",
                 least: 1.0,
                 most: 3.0,
-            });
+            }
+            .into());
         }
     };
     Ok(match gear_face {

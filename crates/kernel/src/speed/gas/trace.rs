@@ -1,5 +1,6 @@
 //! Pressure in a chamber over a cycle: 1080 degrees of the shaft, one value a degree.
 
+use super::super::range::OutOfRange;
 use super::chamber::GasChamber;
 use super::error::GasError;
 
@@ -47,13 +48,14 @@ impl Trace {
         let count = self.pressure_pa.len();
         if count != Self::COUNT {
             #[expect(clippy::cast_precision_loss, reason = "a count shown")]
-            return Err(GasError::OutOfRange {
+            return Err(OutOfRange {
                 quantity: "the number of pressures",
                 value: count as f64,
                 unit: "",
                 least: 1080.0,
                 most: 1080.0,
-            });
+            }
+            .into());
         }
         let (least, most) = Self::PRESSURE_PA;
         for (theta_deg, pressure_pa) in self.pressure_pa.iter().enumerate() {

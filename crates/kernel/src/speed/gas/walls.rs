@@ -9,7 +9,8 @@
 //! `c = ωR/3`: an adaptation of ours, as the factor `C` and the wall temperature are defaults of
 //! common practice without a source.
 
-use super::error::{GasError, within};
+use super::super::range::within;
+use super::error::GasError;
 
 /// Wall temperature and how much of the coefficient counts.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -8,7 +8,8 @@
 //! `u = RT/a`. The line usual for a petrol charge, burnt and unburnt alike, is
 //! `γ = 1.392 − 8.13e−5·T/K` [GATOWSKI] (from memory).
 
-use super::error::{GasError, within};
+use super::super::range::within;
+use super::error::GasError;
 
 /// An ideal gas with `γ` linear in temperature.
 #[derive(Debug, Clone, Copy, PartialEq)]

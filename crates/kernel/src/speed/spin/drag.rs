@@ -6,7 +6,8 @@
 //! load, at the seal's own radius: an upper bound for side and oil seals, which slide about the
 //! point opposite the throw rather than the rotor's centre, and for apex seals, which lean.
 
-use super::error::{SpinError, within};
+use super::super::range::within;
+use super::error::SpinError;
 use crate::speed::gas::{CYCLE_DEG, RotorGas};
 
 /// What presses a rotor's seals on, and where.

@@ -1,5 +1,6 @@
 //! What can be wrong with the inputs of shaft, gear and rotor as they spin.
 
+use super::super::range::OutOfRange;
 use thiserror::Error;
 
 /// Why there is no answer.
@@ -7,19 +8,8 @@ use thiserror::Error;
 #[non_exhaustive]
 pub enum SpinError {
     /// A quantity outside its limits, or no number.
-    #[error("{quantity} is {value} {unit}; it lies between {least} and {most} {unit}")]
-    OutOfRange {
-        /// Which.
-        quantity: &'static str,
-        /// As given.
-        value: f64,
-        /// The unit of value and limits.
-        unit: &'static str,
-        /// The least it may be.
-        least: f64,
-        /// The most it may be.
-        most: f64,
-    },
+    #[error(transparent)]
+    OutOfRange(#[from] OutOfRange),
     /// Lists that must agree in number and do not.
     #[error("{list} has {got} entries; it must have {wanted}")]
     Count {
@@ -65,21 +55,6 @@ pub enum SpinError {
         /// The bound on iterations.
         iterations: usize,
     },
-}
-
-/// `value` if it lies between the limits, both allowed.
-pub(super) fn within(
-    quantity: &'static str,
-    value: f64,
-    unit: &'static str,
-    (least, most): (f64, f64),
-) -> Result<f64, SpinError> {
-    // A NaN fails both comparisons.
-    if value >= least && value <= most {
-        Ok(value)
-    } else {
-        Err(SpinError::OutOfRange { quantity, value, unit, least, most })
-    }
 }
 
 /// A list as long as it must be.

@@ -13,7 +13,8 @@
 //! `h` (positive to the rear), so its force also tilts the rotor: slopes `t = (t_x, t_y)` move the
 //! mesh by `t·h`, so the moment that belongs to them is `m = h·F`.
 
-use super::error::{SpinError, counted, within};
+use super::super::range::within;
+use super::error::{SpinError, counted};
 use crate::speed::gas::CYCLE_DEG;
 use nalgebra::Complex;
 

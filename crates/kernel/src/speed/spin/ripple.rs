@@ -5,7 +5,8 @@
 //! `d_i = 2ζω_iν` (modal damping) or `d_i = η·ω_i²` (hysteretic) [DEN-HARTOG] (from memory,
 //! derived). The mean torque is taken up, as a constant, at the flywheel.
 
-use super::error::{SpinError, counted, within};
+use super::super::range::within;
+use super::error::{SpinError, counted};
 use super::torsion::{TorsionChain, TorsionMode};
 use crate::speed::gas::{CYCLE_DEG, harmonic};
 use nalgebra::Complex;
@@ -235,7 +236,8 @@ fn answer(
 
 fn station(quantity: &'static str, value: usize, stations: usize) -> Result<(), SpinError> {
     #[expect(clippy::cast_precision_loss, reason = "a count of at most 200")]
-    within(quantity, value as f64, "", (0.0, (stations - 1) as f64)).map(|_| ())
+    within(quantity, value as f64, "", (0.0, (stations - 1) as f64))?;
+    Ok(())
 }
 
 #[cfg(test)]

@@ -6,7 +6,8 @@
 //! the rear (+) or the front (−). A point `(X, Y)` of a rotor with slopes `t` moves axially by
 //! `z − t_x·X − t_y·Y`, so the moment that belongs to the slopes is `m = −F_z·(X + i·Y)`.
 
-use super::error::{SpinError, within};
+use super::super::range::within;
+use super::error::SpinError;
 use crate::speed::gas::{CYCLE_DEG, RotorGas, flank_direction, own_deg};
 use nalgebra::Complex;
 

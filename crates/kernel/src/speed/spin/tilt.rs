@@ -9,7 +9,8 @@
 //! Where nobody has swung the rotor, its inertias are those of a prism of its outline with a bore
 //! for the bearing, scaled to its mass: pockets, hollows and the gear are not told apart.
 
-use super::error::{SpinError, within};
+use super::super::range::within;
+use super::error::SpinError;
 use crate::geometry::Flank;
 use crate::units::Angle;
 use std::f64::consts::{FRAC_PI_3, PI};

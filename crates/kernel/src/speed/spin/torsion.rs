@@ -6,7 +6,8 @@
 //! does not vary with the angle: a rotary engine has no torque of inertia of its own. Natural
 //! frequencies are those of `M^−½·K·M^−½`; the first is 0, the shaft turning as one.
 
-use super::error::{SpinError, counted, within};
+use super::super::range::within;
+use super::error::{SpinError, counted};
 use nalgebra::{DMatrix, SymmetricEigen};
 use std::f64::consts::{PI, TAU};
 
