@@ -5,6 +5,7 @@
 //! carries its SI unit last in its name. Axes and signs: `docs/CONVENTIONS.md`; sources, cited
 //! by key in square brackets: `docs/SOURCES.md`.
 
+pub mod balance;
 pub mod geometry;
 pub mod heat;
 pub mod plan;

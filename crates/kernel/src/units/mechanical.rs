@@ -72,6 +72,15 @@ quantity! {
 }
 
 quantity! {
+    /// A velocity, as of vibration; SI unit metre per second.
+    Velocity,
+    /// From metres per second.
+    m_per_s / to_m_per_s: * 1.0,
+    /// From millimetres per second.
+    mm_per_s / to_mm_per_s: / 1e3,
+}
+
+quantity! {
     /// A modulus of elasticity; SI unit pascal.
     ElasticModulus,
     /// From pascals.
@@ -178,6 +187,12 @@ mod tests {
             ("1 lbf ft", 1.355_817_948_331_400_4),
             ("1 in lbf", 0.112_984_829_027_616_7),
         ]);
+        each_is::<Velocity>(&[
+            ("4.1 mm/s", 4.1e-3),
+            ("4.1 um/s", 4.1e-6),
+            ("4.1 m/s", 4.1),
+            ("1 in/s", 0.0254),
+        ]);
         each_is::<ElasticModulus>(&[
             ("205 GPa", 205e9),
             ("205000 MPa", 205e9),
@@ -251,7 +266,7 @@ mod tests {
             prop_assert!(comes_back::<Unbalance>(si) && comes_back::<MomentOfInertia>(si));
             prop_assert!(comes_back::<Torque>(si) && comes_back::<ElasticModulus>(si));
             prop_assert!(comes_back::<Viscosity>(si) && comes_back::<SpecificEnergy>(si));
-            prop_assert!(comes_back::<Area>(si));
+            prop_assert!(comes_back::<Area>(si) && comes_back::<Velocity>(si));
         }
     }
 }

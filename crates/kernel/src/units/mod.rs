@@ -11,7 +11,7 @@ mod written;
 
 pub use mechanical::{
     AngularDamping, AngularStiffness, Damping, ElasticModulus, MomentOfInertia, SpecificEnergy,
-    Stiffness, Torque, Unbalance, Viscosity,
+    Stiffness, Torque, Unbalance, Velocity, Viscosity,
 };
 pub use quantity::{
     Angle, Area, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,

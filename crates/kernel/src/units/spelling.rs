@@ -2,7 +2,7 @@
 
 use super::mechanical::{
     AngularDamping, AngularStiffness, Damping, ElasticModulus, MomentOfInertia, SpecificEnergy,
-    Stiffness, Torque, Unbalance, Viscosity,
+    Stiffness, Torque, Unbalance, Velocity, Viscosity,
 };
 use super::quantity::{
     Angle, Area, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
@@ -281,6 +281,18 @@ spelled!(
         unit(&["kN m", "kN\u{b7}m", "kNm"], 1, 3),
         unit(&["lbf ft", "ft lbf"], POUND_FORCE * 3048, -17),
         unit(&["lbf in", "in lbf"], POUND_FORCE * 254, -17),
+    ]
+);
+spelled!(
+    Velocity,
+    "a velocity",
+    "4.1 mm/s",
+    "m/s",
+    [
+        unit(&["mm/s"], 1, -3),
+        unit(&["um/s", "\u{b5}m/s", "\u{3bc}m/s"], 1, -6),
+        unit(&["m/s"], 1, 0),
+        unit(&["in/s", "ips"], 254, -4),
     ]
 );
 spelled!(
