@@ -4,6 +4,18 @@
 //! one a quarter of a turn ahead of it in the sense of rotation. Vectors of a rotor about its own
 //! bore have their real axis at tip 1 and the imaginary one a quarter of a turn towards tip 2.
 
+mod bob;
 mod grade;
+mod matching;
+mod own;
+mod planes;
+mod rotor;
+mod tolerance;
 
+pub use bob::{Cause, ThrownRotor, bob_tolerance_kg};
 pub use grade::{GRADES_MM_PER_S, Grade, GradeError};
+pub use matching::{MatchError, Matched, Pocket, Taken, ToMatch, take_metal};
+pub use own::{OnMandrel, OnScale, OwnError, OwnUnbalance, on_mandrel, on_scale};
+pub use planes::{PlacedUnbalance, PlanesError, Together, TwoPlanes};
+pub use rotor::{Lump, RotorBody};
+pub use tolerance::{Body, Permitted, judge};

@@ -33,7 +33,7 @@ pub use guard::Shop;
 pub use limit::{Limit, Shortfall};
 pub use nearest::{Change, NearbySpec, SpecFigure};
 pub use place::{Placing, Reserves};
-pub use removed::CutAreas;
+pub use removed::{CutAreas, CutMoments};
 pub use spec::{Aim, Spec};
 
 /// How the sizes were found.

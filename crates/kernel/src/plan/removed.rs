@@ -1,4 +1,5 @@
-//! Metal that a plan removes: true depth over true area, grooves left out.
+//! Metal that a plan removes: true depth over true area, grooves left out; how much it is, and how
+//! it lay about the rotor's axis and mid-plane.
 //!
 //! A face is known at three points: its land and its tips each lie on the plane through three
 //! heights. A cut goes down to a level, and nothing is cut where the face already lies below.
@@ -6,7 +7,7 @@
 use super::candidate::Area;
 use super::finish::{Levels, PLACES, Place};
 use crate::geometry::FaceQuadrature;
-use crate::readings::{Heights, TIPS};
+use crate::readings::{Face, Heights, TIPS};
 use crate::room::Outside;
 use crate::units::{Length, Volume};
 use std::f64::consts::TAU;
@@ -26,24 +27,63 @@ pub struct CutAreas<'a> {
     pub shape: Outside,
 }
 
+/// What a cut takes, and how that lay: integrals over its volume, in rotor axes.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct CutMoments {
+    /// Volume.
+    pub volume_m3: f64,
+    /// First moments along the radius of tip 1 and square to it (about `z_r`).
+    pub xy_m4: [f64; 2],
+    /// First moment from the mid-plane, along `z_r`.
+    pub z_m4: f64,
+    /// Second moment about the rotor's axis.
+    pub polar_m5: f64,
+    /// Second moment from the mid-plane.
+    pub zz_m5: f64,
+}
+
+impl CutMoments {
+    /// Two cuts together.
+    #[must_use]
+    fn and(self, other: Self) -> Self {
+        Self {
+            volume_m3: self.volume_m3 + other.volume_m3,
+            xy_m4: [self.xy_m4[0] + other.xy_m4[0], self.xy_m4[1] + other.xy_m4[1]],
+            z_m4: self.z_m4 + other.z_m4,
+            polar_m5: self.polar_m5 + other.polar_m5,
+            zz_m5: self.zz_m5 + other.zz_m5,
+        }
+    }
+}
+
 impl CutAreas<'_> {
     /// Volume removed when these faces are cut to these levels.
     #[must_use]
     pub fn removed(&self, before: &Heights, levels: &Levels) -> Volume {
+        Volume::m3(self.moments(before, levels).volume_m3)
+    }
+
+    /// The same with how it lay. What is cut from a face lies between the face and where the cut
+    /// ends, above the mid-plane on the gear face and below it on the plain one.
+    #[must_use]
+    pub fn moments(&self, before: &Heights, levels: &Levels) -> CutMoments {
         PLACES
             .iter()
             .zip(levels)
             .filter_map(|(place, level)| level.map(|level| self.from(before, place, level, levels)))
-            .map(Volume::m3)
-            .sum()
+            .fold(CutMoments::default(), CutMoments::and)
     }
 
-    fn from(&self, before: &Heights, place: &Place, level: Length, levels: &Levels) -> f64 {
+    fn from(&self, before: &Heights, place: &Place, level: Length, levels: &Levels) -> CutMoments {
         let face = before.face(place.face);
+        let up = match place.face {
+            Face::Gear => 1.0,
+            Face::Plain => -1.0,
+        };
         match place.area {
             Area::Land => {
                 let now = Plane::through(&face.land, self.land_radius);
-                self.land.integral(|x, y| (now.at(x, y) - level.to_m()).max(0.0))
+                layer(self.land, up, |x, y| (now.at(x, y), level.to_m()))
             }
             Area::Tip => {
                 let now = Plane::through(&face.tip, self.tip_radius);
@@ -51,9 +91,8 @@ impl CutAreas<'_> {
                 let land = levels[PLACES.iter().position(|p| p.face == place.face).unwrap_or(0)]
                     .unwrap_or_else(|| face.land.iter().copied().fold(face.land[0], Length::max));
                 let step = land - level;
-                self.outside.integral(|x, y| {
-                    let target_m = (land - self.depth_at(x.hypot(y), step)).to_m();
-                    (now.at(x, y) - target_m).max(0.0)
+                layer(self.outside, up, |x, y| {
+                    (now.at(x, y), (land - self.depth_at(x.hypot(y), step)).to_m())
                 })
             }
         }
@@ -69,6 +108,25 @@ impl CutAreas<'_> {
             }
         }
     }
+}
+
+/// What lies over a face between two heights, `(from, down to)` at each place; nothing where the
+/// face is already lower.
+fn layer(over: &FaceQuadrature, up: f64, heights_m: impl Fn(f64, f64) -> (f64, f64)) -> CutMoments {
+    over.nodes().iter().fold(CutMoments::default(), |sum, node| {
+        let (x, y) = (node.x_m, node.y_m);
+        let (from_m, to_m) = heights_m(x, y);
+        let depth_m = (from_m - to_m).max(0.0);
+        let volume_m3 = node.weight_m2 * depth_m;
+        let middle_m = 0.5 * (from_m + to_m);
+        sum.and(CutMoments {
+            volume_m3,
+            xy_m4: [volume_m3 * x, volume_m3 * y],
+            z_m4: up * volume_m3 * middle_m,
+            polar_m5: volume_m3 * (x * x + y * y),
+            zz_m5: volume_m3 * (middle_m * middle_m + depth_m * depth_m / 12.0),
+        })
+    })
 }
 
 /// The plane through three heights at the azimuths of the tips.
@@ -137,6 +195,35 @@ mod tests {
             (removed.to_mm3() / expected.to_mm3() - 1.0).abs() < 1e-9,
             "{removed:?} {expected:?}"
         );
+    }
+
+    /// A cut that is deeper at one tip takes its metal from there: with depth `d (1 + x/r)` over a
+    /// face that is turned into itself by a third of a turn, the first moment is `d/r` times half
+    /// the polar one of the area.
+    #[test]
+    fn a_deeper_cut_at_one_tip_takes_metal_from_that_side() {
+        let (land, outside) = areas();
+        let cut = CutAreas {
+            land: &land,
+            outside: &outside,
+            land_radius: Length::mm(61.0),
+            tip_radius: Length::mm(99.0),
+            shape: Outside::Step,
+        };
+        let (d, level) = (0.10, 39.75);
+        let tips = [level + 2.0 * d, level + 0.5 * d, level + 0.5 * d];
+        let before = heights([39.95; 3], tips);
+        let gear = cut.moments(&before, &[None, None, Some(Length::mm(level)), None]);
+        let polar_m4 = outside.integral(|x, y| x * x + y * y);
+        let expected = d * 1e-3 / 0.099 * 0.5 * polar_m4;
+        assert!((gear.xy_m4[0] / expected - 1.0).abs() < 1e-9, "{gear:?} {expected:e}");
+        assert!(gear.xy_m4[1].abs() < 1e-9 * expected);
+        let middle_m = gear.z_m4 / gear.volume_m3;
+        assert!((39.75e-3..39.95e-3).contains(&middle_m), "{middle_m}");
+        let plain = cut.moments(&before, &[None, None, None, Some(Length::mm(level))]);
+        assert!((plain.z_m4 + gear.z_m4).abs() < 1e-12 * gear.z_m4);
+        let gyration_m = (gear.polar_m5 / gear.volume_m3).sqrt();
+        assert!((0.061..0.099).contains(&gyration_m), "{gyration_m}");
     }
 
     #[test]
