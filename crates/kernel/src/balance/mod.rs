@@ -4,6 +4,7 @@
 //! one a quarter of a turn ahead of it in the sense of rotation. Vectors of a rotor about its own
 //! bore have their real axis at tip 1 and the imaginary one a quarter of a turn towards tip 2.
 
+mod assembly;
 mod bob;
 mod grade;
 mod matching;
@@ -12,6 +13,7 @@ mod planes;
 mod rotor;
 mod tolerance;
 
+pub use assembly::{Assembly, Compared, InPlanes, PartUncertainty, compare, off_centre_kg_m};
 pub use bob::{Cause, ThrownRotor, bob_tolerance_kg};
 pub use grade::{GRADES_MM_PER_S, Grade, GradeError};
 pub use matching::{MatchError, Matched, Pocket, Taken, ToMatch, take_metal};
