@@ -9,9 +9,11 @@
 mod alike;
 mod arrow;
 mod axis;
+mod balance_vectors;
 mod beside;
 mod clip;
 mod columns;
+mod counterweight_face;
 mod dimension;
 mod hatch;
 mod legend;
@@ -20,9 +22,11 @@ mod number;
 mod options;
 mod origin;
 mod places;
+mod polar;
 mod rotor_face;
 mod rows;
 mod scale;
+mod scale_bar;
 mod shaft_line;
 mod sheet;
 mod side_gap;
@@ -34,12 +38,18 @@ mod text;
 mod tilt_path;
 mod tip;
 mod tip_budget;
+mod vector;
 mod wear_map;
 mod when;
 mod window;
 
+pub use balance_vectors::{BalanceArrow, BalanceVectors, ToleranceCircle};
+pub use counterweight_face::{
+    CorrectionPlace, CounterweightFace, PlaceKind, Throw, UnbalanceOf, Work,
+};
 pub use options::Options;
 pub use origin::Origin;
+pub use polar::SeenFrom;
 pub use rotor_face::{Doubt, Point, Reading, RotorFace, TipReadings};
 pub use shaft_line::{AxisPoint, MainBearing, RotorStation, ShaftLine, ShaftMass, Stretch};
 pub use side_gap::{Lean, Relief, Section, SideGap, Stage, TipGap, Touch, Tracks, Wear};
@@ -48,6 +58,7 @@ pub use stock::{FaceStock, Stock};
 pub use tilt_path::{JamOutline, LeastGap, Slope, TiltPath, TouchReach};
 pub use tip::Tip;
 pub use tip_budget::{GapCause, TipBudget};
+pub use vector::VectorKind;
 pub use wear_map::{Contact, Wall, WallPoint, WearMap};
 pub use when::When;
 pub use window::{

@@ -103,6 +103,18 @@ impl Places {
         true
     }
 
+    /// A word with its middle at a point, if nothing else is there; whether it was free.
+    pub(crate) fn on(&mut self, sheet: &mut Sheet, (x, y): (f64, f64), words: &str) -> bool {
+        let half = 0.5 * width(words, Type::Small) + 2.0;
+        let area = (x - half, y - 14.0, x + half, y + 4.0);
+        let is_free = !self.taken.iter().any(|other| meet(area, *other));
+        if is_free {
+            self.take(area);
+            sheet.plate_tight(x - half + 2.0, y, words);
+        }
+        is_free
+    }
+
     /// Keeps others off a text that is set by hand.
     pub(crate) fn text(
         &mut self,

@@ -93,6 +93,31 @@ pub(crate) fn percent(part: f64) -> String {
     figure(percent, usize::from(percent.abs() < 9.95)) + " %"
 }
 
+/// An amount of any size with the figures that tell: three, or all before the decimal point.
+pub(crate) fn telling(value: f64) -> String {
+    if value == 0.0 {
+        return "0".to_owned();
+    }
+    // Rounded first: what rounds up to a ten has that ten's figures.
+    let rounded = format!("{value:.2e}");
+    let tens = rounded.rsplit('e').next().and_then(|tens| tens.parse::<i32>().ok());
+    // Beyond these a row of noughts could not be read.
+    match tens.filter(|tens| (-6..9).contains(tens)) {
+        Some(tens) => figure(value, (2 - tens).max(0) as usize),
+        None => rounded.replace('-', "\u{2212}"),
+    }
+}
+
+/// The same without noughts at its end.
+pub(crate) fn round_telling(value: f64) -> String {
+    let text = telling(value);
+    if text.contains('.') && !text.contains('e') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -123,5 +148,13 @@ mod tests {
     fn shares_have_a_decimal_where_it_tells() {
         let said = [0.0, 0.0321, 0.0996, 0.5].map(percent);
         assert_eq!(said, ["0 %", "3.2 %", "10 %", "50 %"]);
+    }
+
+    #[test]
+    fn amounts_have_the_figures_that_tell() {
+        let said = [0.0, 0.004_56, 6.1, 412.4, 33_012.0, -2.5, 1e140].map(telling);
+        assert_eq!(telling(0.999_999), "1.00");
+        assert_eq!(said, ["0", "0.00456", "6.10", "412", "33012", "\u{2212}2.50", "1.00e140"]);
+        assert_eq!([0.5, 20.0, 3000.0].map(round_telling), ["0.5", "20", "3000"]);
     }
 }

@@ -8,14 +8,15 @@
 use crate::arrow;
 use crate::columns::{Cell, Columns};
 use crate::legend::Legend;
-use crate::number::{coordinate, round_down};
+use crate::number::round_down;
 use crate::options::Options;
 use crate::origin::Origin;
 use crate::scale::{figure, percent};
-use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, boxed, outline, ring};
+use crate::scale_bar;
+use crate::sheet::{Anchor, Sheet, WIDTH, boxed, outline, ring};
 use crate::side_gap::Touch;
 use crate::text::{Type, width};
-use kernel::units::{Length, Speed, System};
+use kernel::units::{Length, Speed};
 
 /// Which wall.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -241,7 +242,7 @@ impl WearMap {
         }
         self.draw_wall(&mut sheet, &view);
         self.draw_contacts(&mut sheet, &view);
-        Self::draw_scale(&mut sheet, &view, bottom + 26.0, options.system);
+        scale_bar::draw(&mut sheet, view.per_m, bottom + 26.0, options.system);
         let mut y = self.draw_legend(&mut sheet, bottom + 62.0) + 4.0;
         y = sheet.notes(y, &self.notes);
         let mut sentences = under;
@@ -299,28 +300,6 @@ impl WearMap {
             sheet.path(&plate, "plain-mark");
             sheet.text(x, y, Type::Strong, Anchor::Middle, words);
         }
-    }
-
-    fn draw_scale(sheet: &mut Sheet, view: &View, y: f64, system: System) {
-        let unit = match system {
-            System::Metric => Length::mm(1.0),
-            System::Inch => Length::inch(1.0),
-        };
-        let length = unit * round_down(150.0 / view.per_m / unit.to_m());
-        let (left, right) = (MARGIN, MARGIN + length.to_m() * view.per_m);
-        sheet.line((left, y), (right, y), "edge");
-        for x in [left, right] {
-            sheet.line((x, y - 6.0), (x, y + 6.0), "edge");
-        }
-        let words = match system {
-            System::Metric => {
-                format!("{} mm ({} in)", coordinate(length.to_mm()), figure(length.to_inch(), 2))
-            }
-            System::Inch => {
-                format!("{} in ({} mm)", coordinate(length.to_inch()), figure(length.to_mm(), 1))
-            }
-        };
-        sheet.text(left, y - 11.0, Type::Small, Anchor::Start, &words);
     }
 
     fn draw_legend(&self, sheet: &mut Sheet, y: f64) -> f64 {

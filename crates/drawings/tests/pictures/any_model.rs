@@ -1,13 +1,15 @@
-//! Pictures of the rotor at speed from models at random, of the sizes that occur and far beyond
+//! Pictures of the rotor at speed and of balancing from models at random, of the sizes that occur and far beyond
 //! them: always a whole file without a figure that is no number, the same bytes for the same
 //! model, a table with all its columns, and, at sizes that occur, no text on another.
 
 use crate::legible::clashes;
 use crate::sample::{LONG, Picture, origin};
 use drawings::{
-    AxisPoint, Contact, CriticalSpeed, GapAtSpeed, GapCause, JamOutline, LeastGap, MainBearing,
-    Options, RotorGaps, RotorStation, ShaftLine, ShaftMass, Slope, SpeedGap, Stretch, TiltPath,
-    Tip, TipBudget, Touch, TouchReach, Wall, WallPoint, WearMap,
+    AxisPoint, BalanceArrow, BalanceVectors, Contact, CorrectionPlace, CounterweightFace,
+    CriticalSpeed, GapAtSpeed, GapCause, JamOutline, LeastGap, MainBearing, Options, PlaceKind,
+    RotorGaps, RotorStation, SeenFrom, ShaftLine, ShaftMass, Slope, SpeedGap, Stretch, Throw,
+    TiltPath, Tip, TipBudget, ToleranceCircle, Touch, TouchReach, UnbalanceOf, VectorKind, Wall,
+    WallPoint, WearMap, Work,
 };
 use kernel::readings::Face;
 use kernel::units::{Angle, Length, Speed, System};
@@ -239,6 +241,91 @@ fn shaft_line(dice: &mut Dice) -> ShaftLine {
     }
 }
 
+fn seen_from(dice: &mut Dice) -> SeenFrom {
+    if dice.yes() { SeenFrom::Front } else { SeenFrom::Rear }
+}
+
+fn balance_vectors(dice: &mut Dice) -> BalanceVectors {
+    // Readings beside each other, or amounts of very different size.
+    let spread = if dice.yes() { 1.0 } else { 12.0 };
+    let vector = |dice: &mut Dice| {
+        let size = (spread * (dice.part() - 0.5)).exp();
+        (dice.between(-size, size), dice.between(-size, size))
+    };
+    BalanceVectors {
+        title: dice.words() + " plane",
+        origin: origin(),
+        seen_from: seen_from(dice),
+        unit: dice.words(),
+        zero_name: dice.words(),
+        arrows: dice.many(24, |dice| BalanceArrow {
+            kind: VectorKind::ALL[dice.count(6) as usize],
+            name: dice.words(),
+            from: if dice.yes() { (0.0, 0.0) } else { vector(dice) },
+            to: vector(dice),
+        }),
+        tolerance: dice
+            .yes()
+            .then(|| ToleranceCircle { name: dice.words(), radius: vector(dice).0 }),
+        notes: dice.notes(),
+    }
+}
+
+fn work(dice: &mut Dice, number: usize) -> Work {
+    Work {
+        number,
+        text: dice.words(),
+        diameter_mm: dice.yes().then(|| dice.between(3.0, 16.0)),
+        depth_mm: dice.yes().then(|| dice.between(0.5, 25.0)),
+        point_depth_mm: dice.yes().then(|| dice.between(0.5, 30.0)),
+        mass_g: dice.between(0.1, 60.0),
+        machine_deg: dice.yes().then(|| dice.between(-360.0, 720.0)),
+    }
+}
+
+fn counterweight_face(dice: &mut Dice) -> CounterweightFace {
+    const KINDS: [PlaceKind; 5] = [
+        PlaceKind::HoleAlong,
+        PlaceKind::HoleInRim,
+        PlaceKind::Slug,
+        PlaceKind::Flat,
+        PlaceKind::Added,
+    ];
+    let unbalance = |dice: &mut Dice, most: f64| {
+        dice.yes().then(|| UnbalanceOf {
+            amount_g_mm: dice.between(0.0, most),
+            angle_deg: dice.between(0.0, 360.0),
+        })
+    };
+    let mut number = 0;
+    CounterweightFace {
+        plane: dice.words(),
+        weight: dice.words(),
+        origin: origin(),
+        seen_from: seen_from(dice),
+        throws: (1..=dice.count(6) as usize)
+            .map(|rotor| Throw { rotor, angle_deg: dice.between(0.0, 360.0) })
+            .collect(),
+        before: unbalance(dice, 40_000.0),
+        after: unbalance(dice, 100.0),
+        tolerance_g_mm: dice.yes().then(|| dice.between(1.0, 900.0)),
+        machine_zero_deg: dice.yes().then(|| dice.between(-360.0, 360.0)),
+        places: dice.many(96, |dice| {
+            number += 1;
+            CorrectionPlace {
+                number,
+                kind: KINDS[dice.count(4) as usize],
+                angle_deg: dice.between(0.0, 360.0),
+                radius_mm: dice.between(20.0, 90.0),
+                across_mm: dice.between(3.0, 20.0),
+                work: (dice.count(3) == 0).then(|| work(dice, number)),
+            }
+        }),
+        caution: dice.yes().then(|| dice.words()),
+        notes: dice.notes(),
+    }
+}
+
 fn drawn(seed: u64, beyond: f64) -> Vec<Picture> {
     let dice = &mut Dice { state: seed, beyond };
     let system = if dice.yes() { System::Metric } else { System::Inch };
@@ -255,6 +342,10 @@ fn drawn(seed: u64, beyond: f64) -> Vec<Picture> {
     put("wear-map", model.svg(&options), model.csv());
     let model = shaft_line(dice);
     put("shaft-line", model.svg(&options), model.csv());
+    let model = balance_vectors(dice);
+    put("balance-vectors", model.svg(&options), model.csv());
+    let model = counterweight_face(dice);
+    put("counterweight-face", model.svg(&options), model.csv());
     pictures
 }
 

@@ -282,6 +282,7 @@ fn control_characters_and_markup_in_a_serial_do_no_harm() {
 #[test]
 fn the_same_model_gives_the_same_bytes() {
     let again = sample::all().into_iter().chain(crate::at_speed::all());
+    let again = again.chain(crate::balance::all());
     for (a, b) in sample::every().iter().zip(again) {
         assert!(a.svg == b.svg && a.csv == b.csv, "{}", a.name);
     }

@@ -5,6 +5,8 @@
 mod any_model;
 mod at_speed;
 mod at_speed_says;
+mod balance;
+mod balance_says;
 mod dejavu;
 mod golden;
 mod legible;

@@ -32,6 +32,7 @@ pub(crate) fn every() -> &'static [Picture] {
     static EVERY: LazyLock<Vec<Picture>> = LazyLock::new(|| {
         let mut pictures = all();
         pictures.extend(crate::at_speed::all());
+        pictures.extend(crate::balance::all());
         pictures
     });
     &EVERY
