@@ -13,7 +13,8 @@ use lobewright::ops::{InputError, plan};
 use lobewright::wire::{PlanJson, Tilts};
 use std::collections::HashSet;
 
-/// The one has seals, the other a shaft and a cycle: together nearly all that a file can have.
+/// The one has seals, the other a shaft, a cycle and balance: together nearly all that a file can
+/// have.
 const EXAMPLES: [&str; 2] = [
     include_str!("../../../examples/sprint-boat.toml"),
     include_str!("../../../examples/shelduck-hydroplane.toml"),
@@ -24,7 +25,7 @@ const CASES: u64 = 100_000;
 const SHOWN_EVERY: u64 = 20;
 
 /// Pieces that are put in: what TOML and quantities are made of, and what they are not.
-const PIECES: [&str; 46] = [
+const PIECES: [&str; 50] = [
     "\"",
     "'",
     "[",
@@ -65,6 +66,10 @@ const PIECES: [&str; 46] = [
     "[[shaft.weight]]\n",
     "{ length = \"60 mm\", outer = \"43 mm\" },\n",
     "[gas]\n",
+    "[balance.front]\n",
+    "[[balance.front.place]]\n",
+    "[[balance.run]]\nspeed = \"900 rpm\"\n",
+    "G 2.5",
     " N/um",
     "0 deg",
     "serial = \"R-97\"\n",

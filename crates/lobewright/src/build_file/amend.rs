@@ -211,6 +211,8 @@ impl Change<'_> {
             }
             (Kind::Each(by, inner), Some(rest)) => self.each(table, name, (by, inner), rest),
             (Kind::Each(By::Name | By::Number, _), None) => self.set(table, key),
+            // What has serials is never replaced as a whole.
+            (Kind::Each(By::Serial, _), None) if !table.contains_key(name) => self.set(table, key),
             (Kind::ByName(inner), Some(rest)) => self.by_name(table, name, inner, rest),
             (Kind::Each(..) | Kind::ByName(_), None) => {
                 Err(self.nothing(format!("say which {name}, and which of its keys")))

@@ -1,5 +1,6 @@
 //! What no single value shows: sizes that must agree, counts, names that must be declared.
 
+pub(super) mod balance;
 pub(super) mod speed;
 
 use super::keys;
@@ -124,18 +125,26 @@ pub(super) fn gauge_named(t: &Walk<'_, '_>, key: &str, gauges: &BTreeMap<String,
 
 /// No two parts of a kind have the same serial, or the same name.
 pub(super) fn told_apart(walks: &[Walk<'_, '_>], key: &str) {
-    let mut seen: HashMap<&str, usize> = HashMap::new();
-    for (i, walk) in walks.iter().enumerate() {
-        let Some(serial) = walk.text_of(key) else { continue };
-        if let Some(first) = seen.insert(serial, i + 1) {
-            walk.wrong(
-                key,
-                format!("{} is also the {key} of number {first} from the front", quoted(serial)),
-                format!("a {key} of its own for each part"),
-                None,
-            );
-        }
+    for (walk, serial, first) in repeated(walks, key) {
+        walk.wrong(
+            key,
+            format!("{} is also the {key} of number {first} from the front", quoted(serial)),
+            format!("a {key} of its own for each part"),
+            None,
+        );
     }
+}
+
+/// Tables that say at a key what one before them says there, and the number of that one.
+fn repeated<'w, 'f, 'i>(
+    walks: &'w [Walk<'f, 'i>],
+    key: &'w str,
+) -> impl Iterator<Item = (&'w Walk<'f, 'i>, &'f str, usize)> {
+    let mut seen: HashMap<&str, usize> = HashMap::new();
+    walks.iter().enumerate().filter_map(move |(i, walk)| {
+        let text = walk.text_of(key)?;
+        seen.insert(text, i + 1).map(|first| (walk, text, first))
+    })
 }
 
 /// As many rotors and housings as the engine has.

@@ -1,5 +1,6 @@
 //! Builds for tests, made from the rows of `limits`: any that the reader must accept.
 
+mod balance;
 mod speed;
 
 use super::limits::{self, Limit};
@@ -116,6 +117,7 @@ impl Maker {
         let sides = if self.below(2) == 0 { 0 } else { count + 1 };
         let rotors: Vec<_> = (0..count).map(|i| self.rotor(i, &names)).collect();
         let at_speed = self.at_speed(&engine, &rotors, &materials);
+        let balance = self.maybe(|m| m.balance(&engine, &rotors, &at_speed, &materials));
         Build {
             name: self.name(),
             duty: self.duty(),
@@ -131,6 +133,7 @@ impl Maker {
             spec: self.spec(count, &engine),
             seals: self.seals(&engine),
             at_speed,
+            balance: balance.unwrap_or_default(),
             engine,
         }
     }

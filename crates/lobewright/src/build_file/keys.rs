@@ -1,6 +1,7 @@
 //! The keys of a build file as a tree, and the nearest known one to a word that is none.
 //! The reader refuses what is not here; the editor finds its way by it.
 
+mod balance;
 mod speed;
 
 /// Farthest that a word may be from a known one to be offered, in edits.
@@ -245,6 +246,7 @@ pub(super) const FILE: &[Key] = &[
     table("gear", speed::GEAR),
     table("inertia", speed::INERTIA),
     table("uncertainty", speed::UNCERTAINTY),
+    table("balance", balance::BALANCE),
 ];
 
 /// The key of this name among these.
@@ -319,6 +321,16 @@ mod tests {
     fn a_key_knows_its_tables() {
         assert_eq!(homes("land_radius"), ["engine"]);
         assert_eq!(homes("repeat"), ["gauge.NAME"]);
-        assert_eq!(homes("mass"), ["rotor", "rotor.after", "shaft.weight"]);
+        assert_eq!(
+            homes("mass"),
+            [
+                "rotor",
+                "rotor.after",
+                "shaft.weight",
+                "balance",
+                "balance.carried",
+                "balance.rotor.rollers"
+            ]
+        );
     }
 }

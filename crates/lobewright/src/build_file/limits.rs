@@ -1,7 +1,8 @@
 //! What a size can be at all, one row for each key that holds a quantity. The rows feed the
 //! reader's check, its message and the generator of test builds. They keep out slips of units
 //! and decimals, from the smallest rotaries of model aircraft to stationary engines; they are
-//! wide common practice, no source, and no advice. [`speed`] has the rows of the rotor at speed.
+//! wide common practice, no source, and no advice. [`speed`] has the rows of the rotor at speed,
+//! [`balance`] those of balance.
 
 use kernel::units::{
     Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
@@ -169,6 +170,7 @@ macro_rules! shares {
     };
 }
 
+pub mod balance;
 pub mod speed;
 
 rows! {

@@ -1,9 +1,11 @@
 //! A build as its file says it, typed. What the file left out is `None`: defaults are applied,
 //! and listed as assumptions, by whoever uses the build.
 
+pub mod balance;
 mod material;
 mod speed;
 
+pub use balance::Balance;
 pub use material::{BUILT_IN, BUILT_IN_MATERIALS, Material};
 pub use speed::{
     AtSpeed, Bearing, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Section, Shaft, Uncertainty,
@@ -44,6 +46,8 @@ pub struct Build {
     pub seals: Seals,
     /// Shaft, bearings, gas and the rest of what the rotor at speed depends on.
     pub at_speed: AtSpeed,
+    /// What balancing depends on; its types are in [`balance`].
+    pub balance: Balance,
 }
 
 /// What the engine is for.

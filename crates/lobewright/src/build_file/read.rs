@@ -1,6 +1,7 @@
 //! Reads a build: everything that is wrong is found in one pass, and a build comes out only if
 //! nothing is.
 
+mod balance;
 mod speed;
 
 use super::checks;
@@ -15,7 +16,6 @@ use super::syntax;
 use super::walk::Walk;
 use kernel::readings::TIPS;
 use kernel::units::Length;
-use std::collections::BTreeMap;
 
 /// The format that is read and written.
 pub const FORMAT: i64 = 1;
@@ -111,12 +111,12 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
         rotor_count,
         rotors: &rotors,
     };
-    let at_speed = speed::at_speed(file, &around);
+    let (along, at_speed) = speed::at_speed(file, &around);
+    let around = balance::Around { rotor_walks: &rotor_walks, along, others: &around };
+    let balance = balance::balance(file, &around);
 
-    let gauges: Option<BTreeMap<_, _>> =
-        gauges.into_iter().map(|(name, t)| Some((name, gauge(&t)?))).collect();
-    let materials: Option<BTreeMap<_, _>> =
-        materials.into_iter().map(|(name, t)| Some((name, material(&t)?))).collect();
+    let gauges = every(gauges.into_iter().map(|(name, t)| Some((name, gauge(&t)?))));
+    let materials = every(materials.into_iter().map(|(name, t)| Some((name, material(&t)?))));
     Some(Build {
         name: name?,
         duty,
@@ -133,7 +133,14 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
         spec: spec?,
         seals,
         at_speed: at_speed?,
+        balance: balance?,
     })
+}
+
+/// All of them, if each could be read; each is read even where one before it could not be.
+fn every<T, All: FromIterator<T>>(parts: impl Iterator<Item = Option<T>>) -> Option<All> {
+    let parts: Vec<Option<T>> = parts.collect();
+    parts.into_iter().collect()
 }
 
 fn duty(t: &Walk<'_, '_>) -> Duty {
@@ -263,8 +270,7 @@ fn side_housing(t: &Walk<'_, '_>) -> Option<SideHousing> {
     let land_wear = wear(t, "land_wear");
     let tip_wear = wear(t, "tip_wear");
     let central_bore = t.quantity_if("central_bore", &limits::CENTRAL_BORE);
-    let ports: Option<BTreeMap<_, _>> =
-        t.by_name("port").into_iter().map(|(name, t)| Some((name, port(&t)?))).collect();
+    let ports = every(t.by_name("port").into_iter().map(|(name, t)| Some((name, port(&t)?))));
     Some(SideHousing {
         serial: serial?,
         land_wear: land_wear?,

@@ -16,11 +16,12 @@ impl Walk<'_, '_> {
             return None;
         };
         let DeValue::Table(table) = value.get_ref() else {
-            let expected = format!("one table, [{}]", self.place_of(key));
+            let expected = format!("one table, [{}]", self.head_of(key));
             self.wrong(key, found(value.get_ref()), expected, None);
             return None;
         };
-        let mut walk = Self::new(self.findings, table, value.span(), self.place_of(key), keys);
+        let place = (self.place_of(key), self.head_of(key));
+        let mut walk = Self::new(self.findings, table, value.span(), place, keys);
         walk.doubtful = self.doubtful || self.is_misspelled(key);
         Some(walk)
     }
@@ -55,14 +56,14 @@ impl Walk<'_, '_> {
         let Some(Key { kind: Kind::Each(by, keys), .. }) = keys::find(self.keys, key) else {
             return Vec::new();
         };
-        let place = self.place_of(key);
+        let (place, head) = (self.place_of(key), self.head_of(key));
         let expected = || match by {
-            By::Number => format!("a table for each, {}, or headed [[{place}]]", braced(keys)),
-            By::Serial | By::Name => format!("a table headed [[{place}]] for each"),
+            By::Number => format!("a table for each, {}, or headed [[{head}]]", braced(keys)),
+            By::Serial | By::Name => format!("a table headed [[{head}]] for each"),
         };
         let DeValue::Array(items) = value.get_ref() else {
             let hint = (value.get_ref().is_table())
-                .then(|| format!("two brackets: [[{place}]], not [{place}]"));
+                .then(|| format!("two brackets: [[{head}]], not [{head}]"));
             self.wrong(key, found(value.get_ref()), expected(), hint);
             return Vec::new();
         };
@@ -78,6 +79,7 @@ impl Walk<'_, '_> {
                 (_, Some(name)) if unusable_name(name).is_none() => format!("{place}.{name}"),
                 _ => format!("{place} #{}", i + 1),
             };
+            let place = (place, head.clone());
             let mut walk = Self::new(self.findings, table, item.span(), place, keys);
             walk.doubtful = self.doubtful;
             walks.push(walk);
@@ -91,7 +93,7 @@ impl Walk<'_, '_> {
         let Some(Key { kind: Kind::ByName(keys), .. }) = keys::find(self.keys, key) else {
             return BTreeMap::new();
         };
-        let expected = || format!("a table headed [{key}.NAME] for each");
+        let expected = || format!("a table headed [{}.NAME] for each", self.head_of(key));
         let DeValue::Table(table) = value.get_ref() else {
             self.wrong(key, found(value.get_ref()), expected(), None);
             return BTreeMap::new();
@@ -111,7 +113,8 @@ impl Walk<'_, '_> {
                 let expected = format!("a name of 1 to {LONGEST_NAME} characters");
                 refuse(format!("{} {why}", quoted(name.get_ref())), expected);
             } else if let DeValue::Table(inner) = value.get_ref() {
-                let place = format!("{}.{}", self.place_of(key), name.get_ref());
+                let of = |key: String| format!("{key}.{}", name.get_ref());
+                let place = (of(self.place_of(key)), of(self.head_of(key)));
                 let walk = Self::new(self.findings, inner, value.span(), place, keys);
                 walks.insert(name.get_ref().to_string(), walk);
             } else {

@@ -1,5 +1,6 @@
 //! Reading, writing and amending together, and texts of bad shape and great size.
 
+mod balance;
 mod speed;
 
 use super::generate::any_build;
@@ -57,6 +58,27 @@ fn several_problems_come_in_one_pass_in_the_order_of_the_file() {
             (46, 8, ""),
             (48, 28, "rotor.R-114.land_width.2"),
             (68, 1, "spec"),
+        ]
+    );
+}
+
+#[test]
+fn every_table_of_a_kind_is_looked_at() {
+    let materials = "[material.a]\nexpansion = 1\n[material.b]\ndensity = 2\n";
+    let text = EXAMPLE.replace("repeat = \"", "repeat = \"x") + materials;
+    let problems = read(&text).unwrap_err();
+    let at: Vec<_> = problems.list().iter().map(|p| (p.place.as_str(), p.what.as_str())).collect();
+    let no_number = |text: &str| format!("{text:?} has no number that can be read");
+    let (first, second) = (no_number("x2 um"), no_number("x3 um"));
+    assert_eq!(
+        at,
+        [
+            ("gauge.micrometer.repeat", first.as_str()),
+            ("gauge.indicator.repeat", second.as_str()),
+            ("material.a", "density is missing"),
+            ("material.a.expansion", "the bare number 1 where a unit belongs"),
+            ("material.b", "expansion is missing"),
+            ("material.b.density", "the bare number 2 where a unit belongs"),
         ]
     );
 }

@@ -24,6 +24,8 @@ pub(super) struct Walk<'f, 'i> {
     span: Range<usize>,
     /// Where it is, as `amend` says it; empty for the file itself.
     pub(super) place: String,
+    /// Its head in the file, without brackets: no serials and no numbers of tables in a row.
+    head: String,
     pub(super) keys: &'static [Key],
     /// Its own head may be misspelled elsewhere: nothing is missed in it.
     pub(super) doubtful: bool,
@@ -32,17 +34,17 @@ pub(super) struct Walk<'f, 'i> {
 impl<'f, 'i> Walk<'f, 'i> {
     /// The file itself.
     pub(super) fn file(findings: &'f Findings, table: &'f DeTable<'i>) -> Self {
-        Self::new(findings, table, 0..0, String::new(), keys::FILE)
+        Self::new(findings, table, 0..0, (String::new(), String::new()), keys::FILE)
     }
 
     pub(super) fn new(
         findings: &'f Findings,
         table: &'f DeTable<'i>,
         span: Range<usize>,
-        place: String,
+        (place, head): (String, String),
         keys: &'static [Key],
     ) -> Self {
-        let walk = Self { findings, table, span, place, keys, doubtful: false };
+        let walk = Self { findings, table, span, place, head, keys, doubtful: false };
         for key in table.keys() {
             if keys::find(keys, key.get_ref()).is_none() {
                 walk.unknown(key);
@@ -79,6 +81,11 @@ impl<'f, 'i> Walk<'f, 'i> {
     /// Where a key's value is, as `amend` says it.
     pub(super) fn place_of(&self, key: &str) -> String {
         if self.place.is_empty() { key.to_owned() } else { format!("{}.{key}", self.place) }
+    }
+
+    /// The head of a table at a key, without brackets.
+    pub(super) fn head_of(&self, key: &str) -> String {
+        if self.head.is_empty() { key.to_owned() } else { format!("{}.{key}", self.head) }
     }
 
     /// Where a key's value stands, or the table's head.

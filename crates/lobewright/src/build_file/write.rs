@@ -1,5 +1,6 @@
 //! Writes a build so that reading it gives the same build, to the last bit.
 
+mod balance;
 mod speed;
 
 use super::model::{
@@ -10,7 +11,7 @@ use super::read::FORMAT;
 use kernel::units::{
     Angle, AngularDamping, AngularStiffness, Area, Damping, Density, Duration, ElasticModulus,
     Expansion, GaugePressure, Length, Mass, MomentOfInertia, Quantity, SpecificEnergy, Speed,
-    Stiffness, Temperature, TemperatureDifference, Torque, Unbalance, Viscosity,
+    Stiffness, Temperature, TemperatureDifference, Torque, Unbalance, Velocity, Viscosity,
 };
 
 /// Steps and uncertainties up to this size are written in micrometres.
@@ -47,6 +48,7 @@ pub fn write(build: &Build) -> String {
     spec(&mut file, &build.spec);
     seals(&mut file, &build.seals);
     speed::at_speed(&mut file, &build.at_speed);
+    balance::balance(&mut file, &build.balance);
     file.text
 }
 
@@ -95,6 +97,14 @@ impl Lines {
     fn list_if(&mut self, key: &str, values: Option<&[Length; 3]>) {
         if let Some(values) = values {
             self.list(key, values);
+        }
+    }
+
+    /// A list of tables, each with its entries on a line; an empty one is left out.
+    fn tables(&mut self, key: &str, tables: impl Iterator<Item = String>) {
+        let lines: String = tables.map(|entries| format!("  {{ {entries} }},\n")).collect();
+        if !lines.is_empty() {
+            self.value(key, format!("[\n{lines}]"));
         }
     }
 
@@ -339,6 +349,7 @@ usual! {
     Unbalance: to_g_mm, "g mm";
     MomentOfInertia: to_kg_m2, "kg m2";
     Torque: to_n_m, "N m";
+    Velocity: to_mm_per_s, "mm/s";
     ElasticModulus: to_gpa, "GPa";
     Viscosity: to_mpa_s, "mPa s";
     SpecificEnergy: to_mj_per_kg, "MJ/kg";

@@ -23,6 +23,14 @@ const MOST_CLEARANCE_SHARE: f64 = 0.01;
 /// of the unbalance was a slip.
 const FARTHEST_MASS: Length = Length::mm(500.0);
 
+/// What others are laid to along the shaft, known even where the shaft cannot be read as a whole.
+pub(in crate::build_file) struct Along<'f> {
+    /// What its sections add up to.
+    pub(in crate::build_file) length: Option<Length>,
+    /// Name and place of each weight.
+    pub(in crate::build_file) weights: Vec<(Option<&'f str>, Option<Length>)>,
+}
+
 /// The shaft's material must be known, and springy.
 pub(in crate::build_file) fn shaft_material(
     t: &Walk<'_, '_>,
@@ -51,13 +59,24 @@ pub(in crate::build_file) fn how_many(
     counts: RangeInclusive<usize>,
     noun: &str,
 ) {
+    let order = if *counts.start() == 0 { "" } else { ", front to rear" };
+    count_within(t, key, counts, (noun, order));
+}
+
+/// As many tables as can be, and what is said of their order.
+pub(super) fn count_within(
+    t: &Walk<'_, '_>,
+    key: &str,
+    counts: RangeInclusive<usize>,
+    (noun, order): (&str, &str),
+) {
     let Some(count) = t.count_of(key) else { return };
     if counts.contains(&count) || t.is_misspelled(key) {
         return;
     }
     let expected = match (counts.start(), counts.end()) {
-        (0, most) => format!("at most {most}"),
-        (least, most) => format!("{least} to {most}, front to rear"),
+        (0, most) => format!("at most {most}{order}"),
+        (least, most) => format!("{least} to {most}{order}"),
     };
     t.wrong(key, counted(count, noun), expected, None);
 }
@@ -262,15 +281,22 @@ pub(in crate::build_file) fn inside_rotor(
     offset: Option<Length>,
     rotors: &[Option<Rotor>],
 ) {
-    let Some(half) = rotors.iter().flatten().map(|rotor| widest(rotor) / 2.0).reduce(Length::min)
-    else {
-        return;
-    };
-    if let Some(offset) = offset.filter(|offset| *offset >= half) {
+    between_faces(t, ("offset", offset), rotors.iter().flatten(), "the narrowest rotor");
+}
+
+/// What is counted from the mid-plane is inside every one of these rotors.
+pub(in crate::build_file) fn between_faces<'r>(
+    t: &Walk<'_, '_>,
+    (key, offset): (&str, Option<Length>),
+    rotors: impl Iterator<Item = &'r Rotor>,
+    whose: &str,
+) {
+    let Some(half) = rotors.map(|rotor| widest(rotor) / 2.0).reduce(Length::min) else { return };
+    if let Some(offset) = offset.filter(|offset| offset.abs() >= half) {
         t.wrong(
-            "offset",
+            key,
             format!("{} is outside the rotor", mm(offset)),
-            format!("less than half the land width of the narrowest rotor, {}", mm(half)),
+            format!("less than half the land width of {whose}, {}", mm(half)),
             Some("was it counted from the other face? it is from the mid-plane".to_owned()),
         );
     }
@@ -346,7 +372,7 @@ pub(in crate::build_file) fn gas(t: &Walk<'_, '_>, gas: &Gas) {
     }
 }
 
-fn counted(count: usize, noun: &str) -> String {
+pub(super) fn counted(count: usize, noun: &str) -> String {
     if count == 1 { format!("1 {noun}") } else { format!("{count} {noun}s") }
 }
 
@@ -354,16 +380,16 @@ fn not_behind(here: Length, before: Length) -> String {
     format!("{} is not behind {}, the one before it", mm(here), mm(before))
 }
 
-fn off(place: Length) -> String {
+pub(super) fn off(place: Length) -> String {
     format!("{} is not on the shaft", mm(place))
 }
 
-fn within(shaft: Length) -> String {
+pub(super) fn within(shaft: Length) -> String {
     format!("a place on its {}, which is what the sections add up to", mm(shaft))
 }
 
 /// A number for a message: six decimals without trailing zeros, or four digits where it is small.
-fn number(value: f64) -> String {
+pub(super) fn number(value: f64) -> String {
     if value != 0.0 && value.abs() < 1e-3 {
         return format!("{value:.3e}");
     }

@@ -2,7 +2,7 @@
 //! its keys may be left out.
 
 use super::MOST_ROTORS;
-use crate::build_file::checks::speed as checks;
+use crate::build_file::checks::speed::{self as checks, Along};
 use crate::build_file::limits::speed as limits;
 use crate::build_file::model::{
     AtSpeed, Bearing, Engine, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Rotor, Section, Shaft,
@@ -20,8 +20,12 @@ pub(super) struct Around<'w, 'f, 'i> {
     pub(super) rotors: &'w [Option<Rotor>],
 }
 
-pub(super) fn at_speed(file: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<AtSpeed> {
-    let shaft = file.table_if("shaft").map(|t| shaft(&t, around));
+/// What can be said along the shaft, if there is one, and all of it.
+pub(super) fn at_speed<'f>(
+    file: &Walk<'f, '_>,
+    around: &Around<'_, '_, '_>,
+) -> (Option<Along<'f>>, Option<AtSpeed>) {
+    let (along, shaft) = file.table_if("shaft").map(|t| shaft(&t, around)).unzip();
     let bearings = file.table_if("bearing");
     let bearing_of = |key: &str| bearings.as_ref().and_then(|t| t.table_if(key));
     let rotor_bearing = bearing_of("rotor").map(|t| {
@@ -35,28 +39,32 @@ pub(super) fn at_speed(file: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Opti
     let gear = file.table_if("gear").map(|t| gear(&t, around.rotors)).unwrap_or_default();
     let inertia = file.table_if("inertia").map(|t| inertia(&t)).unwrap_or_default();
     let uncertainty = file.table_if("uncertainty").map(|t| uncertainty(&t)).unwrap_or_default();
-    Some(AtSpeed {
-        shaft: there_or_left_out(shaft)?,
-        rotor_bearing: there_or_left_out(rotor_bearing)?,
-        main_bearing: there_or_left_out(main_bearing)?,
-        oil,
-        gas,
-        gear,
-        inertia,
-        uncertainty,
-    })
+    let whole = |shaft: Option<Option<Shaft>>| {
+        Some(AtSpeed {
+            shaft: there_or_left_out(shaft)?,
+            rotor_bearing: there_or_left_out(rotor_bearing)?,
+            main_bearing: there_or_left_out(main_bearing)?,
+            oil,
+            gas,
+            gear,
+            inertia,
+            uncertainty,
+        })
+    };
+    (along, whole(shaft))
 }
 
 /// A table that is left out is one that could be read: only one that is there and could not be
 /// read gives nothing.
-fn there_or_left_out<T>(table: Option<Option<T>>) -> Option<Option<T>> {
+pub(super) fn there_or_left_out<T>(table: Option<Option<T>>) -> Option<Option<T>> {
     match table {
         Some(read) => read.map(Some),
         None => Some(None),
     }
 }
 
-fn shaft(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<Shaft> {
+/// A shaft after what others are laid to along it.
+fn shaft<'f>(t: &Walk<'f, '_>, around: &Around<'_, '_, '_>) -> (Along<'f>, Option<Shaft>) {
     let material = t.name_if("material");
     checks::shaft_material(t, around.materials);
     if !t.has("sections") {
@@ -102,15 +110,20 @@ fn shaft(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<Shaft> {
         checks::on_shaft(&main_walks, &at_mains, length);
         checks::on_shaft(&weight_walks, &at_weights, length);
     }
-    Some(Shaft {
-        material,
-        sections: sections.into_iter().collect::<Option<_>>()?,
-        rotors: rotors?,
-        throws,
-        damping,
-        mains: mains.into_iter().collect::<Option<_>>()?,
-        weights: weights.into_iter().collect::<Option<_>>()?,
-    })
+    let names = weight_walks.iter().map(|weight| weight.text_of("name"));
+    let along = Along { length, weights: names.zip(at_weights).collect() };
+    let whole = || {
+        Some(Shaft {
+            material,
+            sections: sections.into_iter().collect::<Option<_>>()?,
+            rotors: rotors?,
+            throws,
+            damping,
+            mains: mains.into_iter().collect::<Option<_>>()?,
+            weights: weights.into_iter().collect::<Option<_>>()?,
+        })
+    };
+    (along, whole())
 }
 
 /// A section, and how long it is even where the rest of it cannot be read: places on the shaft

@@ -101,6 +101,7 @@ fn sections_may_have_heads_and_weights_may_stand_on_one_line() {
     let (start, rest) = EXAMPLE.split_once("sections = [").unwrap();
     let (_, end) = rest.split_once("\n]\n").unwrap();
     let (body, tail) = end.split_once("[bearing.rotor]").unwrap();
+    let (tail, _) = tail.split_once("[balance]").unwrap();
     let heads = "[[shaft.sections]]\nlength = \"300 mm\"\nouter = \"60 mm\"\n\
                  [[shaft.sections]]\nlength = \"80 mm\"\nouter = \"40 mm\"\n";
     let build = read(&format!("{start}{body}{heads}[bearing.rotor]{tail}")).unwrap();

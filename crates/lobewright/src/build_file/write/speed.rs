@@ -47,16 +47,12 @@ pub(super) fn at_speed(file: &mut Lines, at_speed: &AtSpeed) {
 fn shaft(file: &mut Lines, shaft: &Shaft) {
     file.head("[shaft]");
     file.words_if("material", shaft.material.as_deref());
-    let sections: String = shaft
-        .sections
-        .iter()
-        .map(|section| {
-            let mut entries = vec![entry("length", section.length), entry("outer", section.outer)];
-            entries.extend(section.inner.map(|inner| entry("inner", inner)));
-            format!("  {{ {} }},\n", entries.join(", "))
-        })
-        .collect();
-    file.value("sections", format!("[\n{sections}]"));
+    let sections = shaft.sections.iter().map(|section| {
+        let mut entries = vec![entry("length", section.length), entry("outer", section.outer)];
+        entries.extend(section.inner.map(|inner| entry("inner", inner)));
+        entries.join(", ")
+    });
+    file.tables("sections", sections);
     file.list("rotors", &shaft.rotors);
     if let Some(throws) = &shaft.throws {
         file.list("throws", throws);
