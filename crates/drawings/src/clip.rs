@@ -5,7 +5,7 @@ use crate::places::Area;
 type Point = (f64, f64);
 
 /// The part of a line inside a box, from and to as fractions of it; the way of Liang and Barsky, from memory.
-fn inside((x0, y0): Point, (x1, y1): Point, area: Area) -> Option<(f64, f64)> {
+pub(crate) fn inside((x0, y0): Point, (x1, y1): Point, area: Area) -> Option<(f64, f64)> {
     let (dx, dy) = (x1 - x0, y1 - y0);
     let (mut from, mut to) = (0.0_f64, 1.0_f64);
     for (p, q) in [(-dx, x0 - area.0), (dx, area.2 - x0), (-dy, y0 - area.1), (dy, area.3 - y0)] {

@@ -30,6 +30,10 @@ pub(crate) struct Panel {
 /// Arrows have their kind beside their number where there is one for each of so many units of the
 /// radius.
 const ROOM_FOR_KIND: f64 = 30.0;
+/// From an arrow's end to the middle of its head.
+const HEAD_MIDDLE: f64 = 6.0;
+/// Nearer to the middle than this no ring has its amount.
+const CLEAR: f64 = 18.0;
 /// Directions of the rings' amounts, between the spokes, the best first: where these stand under
 /// each other, wide ones have room.
 const ALONG_DEG: [f64; 12] =
@@ -120,7 +124,7 @@ impl Panel {
         let polar = self.polar();
         let (x, y) = self.centre;
         let reach = self.radius - 2.0;
-        let mut places = Places::new((x - reach, y - reach, x + reach, y + reach));
+        let mut places = Places::off_lines((x - reach, y - reach, x + reach, y + reach));
         let circle = tolerance.map(|t| self.px(t)).filter(|r| r.is_finite());
         if let Some(r) = circle {
             sheet.circle(self.centre, r.min(self.radius), "open");
@@ -145,6 +149,16 @@ impl Panel {
         self.label_rings(sheet, &mut places, &drawn);
         for one in &drawn {
             places.avoid_line(&[one.from, one.to]);
+            let long = (one.to.0 - one.from.0).hypot(one.to.1 - one.from.1);
+            if !one.goes_on && long >= SHORT {
+                // A head tells what its arrow is: no label may hide it.
+                let back = HEAD_MIDDLE.min(0.5 * long) / long;
+                let (hx, hy) = (
+                    one.to.0 - back * (one.to.0 - one.from.0),
+                    one.to.1 - back * (one.to.1 - one.from.1),
+                );
+                places.take((hx - 5.0, hy - 5.0, hx + 5.0, hy + 5.0));
+            }
         }
         let inset = self.inset_px();
         if let Some(r) = inset {
@@ -181,7 +195,10 @@ impl Panel {
             let (dx, dy) = (self.centre.0 - x, self.centre.1 - y);
             let long = dx.hypot(dy).max(1.0);
             let at = (x + inner * dx / long, y + inner * dy / long + 5.0);
-            // Of two rings too near each other one is enough.
+            // Of two rings too near each other one is enough, and the middle stays free.
+            if self.px(value) < CLEAR {
+                continue;
+            }
             places.on(sheet, at, &round_telling(value));
         }
     }
@@ -202,11 +219,12 @@ impl Panel {
             let number = one.number.to_string();
             let words = format!("{number} {}", one.arrow.kind.words());
             let long = (one.to.0 - one.from.0).hypot(one.to.1 - one.from.1);
-            // At the head; what goes on has its number where it leaves, a ring at the ring.
-            let at = if one.goes_on || long < SHORT {
-                one.to
+            // At its head; a difference of two has its own in its middle, for its ends are theirs.
+            let is_difference = one.arrow.from != (0.0, 0.0);
+            let at = if is_difference && !one.goes_on && long >= SHORT {
+                (0.5 * (one.from.0 + one.to.0), 0.5 * (one.from.1 + one.to.1))
             } else {
-                (one.to.0 - 0.2 * (one.to.0 - one.from.0), one.to.1 - 0.2 * (one.to.1 - one.from.1))
+                one.to
             };
             let said = has_kind && places.label(sheet, at, &words);
             if !said && !places.label(sheet, at, &number) {

@@ -7,7 +7,7 @@ use crate::balance_vectors::reaches;
 use crate::hatch::Hatch;
 use crate::legend::Legend;
 use crate::mark::Mark;
-use crate::places::Places;
+use crate::places::{Led, Places};
 use crate::polar::Polar;
 use crate::sheet::{Sheet, outline, ring};
 use crate::text::{Type, width};
@@ -180,12 +180,16 @@ impl CounterweightFace {
         polar.angles(sheet, &mut places);
         polar.sense(sheet, &mut places);
         let mut missing = self.draw_throws(sheet, &polar, &mut places);
-        for (place, work) in beside {
-            let (number, (at, _)) = (work.number.to_string(), view.inside(place, work));
-            if !places.label(sheet, at, &number) {
-                missing.push(number);
-            }
-        }
+        let marks: Vec<Led> = beside
+            .into_iter()
+            .map(|(place, work)| {
+                let (at, r) = view.inside(place, work);
+                let ahead = (at.0 - centre.0, at.1 - centre.1);
+                Led { at, r, ahead, words: work.number.to_string() }
+            })
+            .collect();
+        let unlabelled = places.lead(sheet, &marks);
+        missing.extend(unlabelled.into_iter().map(|n| marks[n].words.clone()));
         (bottom, per_mm * 1e3, missing)
     }
 

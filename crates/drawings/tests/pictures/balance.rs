@@ -106,6 +106,7 @@ pub(crate) fn rear_sensor() -> BalanceVectors {
             arrow(VectorKind::LeftOver, "as predicted", zero, polar(2.1, 140.0)),
         ],
         tolerance: Some(ToleranceCircle { name: "permitted".into(), radius: 1.8 }),
+        notes: Vec::new(),
         ..vectors()
     }
 }

@@ -131,16 +131,11 @@ fn a_hole_in_the_rim_is_to_scale() {
     let model = rim();
     let svg = model.svg(&Options::default());
     let [cx, cy, _] = circles(&svg, "faint")[0];
-    let per_mm = circles(&svg, "faint").last().map(|_| {
-        let added = model.places.iter().find(|p| p.number == 6).unwrap();
-        let rim = circles(&svg, "faint")[0][2];
-        // The picture says how far it reaches: the largest radius with its margin.
-        assert!(added.radius_mm + 11.0 < 74.0);
-        rim / (1.07 * 74.0)
-    });
-    let per_mm = per_mm.unwrap();
     let edges = outlines(&svg, "edge");
     let hole = edges.iter().find(|corners| corners.len() == 5).unwrap();
+    // It starts at the rim, 74 mm from the axis.
+    let middle = (0.5 * (hole[0].0 + hole[4].0), 0.5 * (hole[0].1 + hole[4].1));
+    let per_mm = (middle.0 - cx).hypot(middle.1 - cy) / 74.0;
     let far = |a: (f64, f64), b: (f64, f64)| (a.0 - b.0).hypot(a.1 - b.1) / per_mm;
     assert!((far(hole[0], hole[4]) - 9.5).abs() < 0.05, "{hole:?}");
     assert!((far(hole[0], hole[1]) - 15.0).abs() < 0.05, "{hole:?}");
