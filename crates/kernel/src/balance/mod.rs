@@ -6,7 +6,9 @@
 
 mod assembly;
 mod bob;
+mod convention;
 mod grade;
+pub mod influence;
 mod matching;
 mod own;
 mod planes;
@@ -15,6 +17,7 @@ mod tolerance;
 
 pub use assembly::{Assembly, Compared, InPlanes, PartUncertainty, compare, off_centre_kg_m};
 pub use bob::{Cause, ThrownRotor, bob_tolerance_kg};
+pub use convention::{Convention, Counted, Phase, Shown, Spot};
 pub use grade::{GRADES_MM_PER_S, Grade, GradeError};
 pub use matching::{MatchError, Matched, Pocket, Taken, ToMatch, take_metal};
 pub use own::{OnMandrel, OnScale, OwnError, OwnUnbalance, on_mandrel, on_scale};
