@@ -144,8 +144,7 @@ impl Influence {
     }
 
     /// Standard uncertainty of a component of a sensor's readings, the runs' scatter counted.
-    #[must_use]
-    pub fn uncertainty(&self, sensor: usize) -> f64 {
+    pub(super) fn uncertainty(&self, sensor: usize) -> f64 {
         self.stated_uncertainties[sensor] * self.fit.noise_factor
     }
 
@@ -186,7 +185,8 @@ impl Influence {
     }
 }
 
-/// Root of the mean square amplitude of what is expected, where all sensors have one unit.
+/// Root of the mean square amplitude of what is expected, where all sensors have one unit; 0 of
+/// none.
 #[must_use]
 pub fn rms(expected: &[Expected]) -> f64 {
     if expected.is_empty() {
