@@ -7,9 +7,11 @@
 mod assembly;
 mod bob;
 mod convention;
+pub mod drilling;
 mod grade;
 pub mod influence;
 mod matching;
+pub mod metal;
 mod own;
 mod planes;
 mod rotor;
