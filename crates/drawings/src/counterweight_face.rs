@@ -183,7 +183,7 @@ fn g_mm(amount: f64, system: System) -> String {
 
 impl CounterweightFace {
     fn title(&self) -> String {
-        format!("Counterweight {}: {} plane", self.weight, self.plane)
+        format!("Correction plane {}: {}", self.plane, self.weight)
     }
 
     fn under(&self) -> Vec<String> {

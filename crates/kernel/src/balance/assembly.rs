@@ -156,6 +156,24 @@ pub fn compare(is_kg_m: Complex<f64>, needed_kg_m: Complex<f64>) -> Compared {
     }
 }
 
+/// Unbalance of a rotor journal's own metal about the shaft's axis: a cylinder that lies off it by
+/// the eccentricity. Bores concentric with the shaft take nothing from it.
+#[must_use]
+pub fn journal_kg_m(
+    diameter_m: f64,
+    length_m: f64,
+    density_kg_m3: f64,
+    eccentricity_m: f64,
+) -> f64 {
+    density_kg_m3
+        * 0.25
+        * std::f64::consts::PI
+        * diameter_m
+        * diameter_m
+        * length_m
+        * eccentricity_m
+}
+
 /// How far a body's running off centre in its bearing is an unbalance: its mass times half the
 /// diametral clearance, at the very most. No balancing takes it away.
 #[must_use]
@@ -215,17 +233,17 @@ mod tests {
         let mut add = |change: &dyn Fn(&mut Assembly)| {
             let mut changed = base.clone();
             change(&mut changed);
-            let (a, b) = (base.predicted(&planes, u), changed.predicted(&planes, u));
-            for k in 0..2 {
-                squares[k] += (a.vectors_kg_m[k] - b.vectors_kg_m[k]).norm_sqr();
+            let [a, b] = [&base, &changed].map(|a| a.predicted(&planes, u).vectors_kg_m);
+            for (square, (a, b)) in squares.iter_mut().zip(a.iter().zip(b)) {
+                *square += (a - b).norm_sqr();
             }
         };
         for j in 0..2 {
             add(&|a| a.rotors[j].mass_kg += 1e-3);
             add(&|a| a.rotors[j].mass_centre_m += 1e-4);
         }
-        for k in 0..2 {
-            assert!((squares[k].sqrt() / stated[k] - 1.0).abs() < 1e-6);
+        for (square, stated) in squares.iter().zip(stated) {
+            assert!((square.sqrt() / stated - 1.0).abs() < 1e-6);
         }
     }
 

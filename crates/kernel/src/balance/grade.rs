@@ -12,7 +12,7 @@ pub struct Grade {
 }
 
 /// Least and greatest number of a grade: a precision spindle's and that of a slow diesel of a ship
-/// [ISO-21940-11, table 1; from memory], each with one step of grade to spare.
+/// [ISO-21940-11], table 1, from memory, each with one step of grade to spare.
 const LEAST_MM_PER_S: f64 = 0.16;
 /// See [`LEAST_MM_PER_S`].
 const MOST_MM_PER_S: f64 = 10_000.0;
@@ -28,7 +28,7 @@ pub enum GradeError {
     Number(f64),
 }
 
-/// The grades of the standard's table, finest first [ISO-21940-11, table 1; from memory].
+/// The grades of the standard's table, finest first [ISO-21940-11], table 1, from memory.
 pub const GRADES_MM_PER_S: [f64; 11] =
     [0.4, 1.0, 2.5, 6.3, 16.0, 40.0, 100.0, 250.0, 630.0, 1600.0, 4000.0];
 
@@ -61,7 +61,7 @@ impl Grade {
         self.mm_per_s
     }
 
-    /// Permissible residual unbalance `U_per = G m / Ω` of a whole body [ISO-21940-11, 6.3.3].
+    /// Permissible residual unbalance `U_per = G m / Ω` of a whole body [ISO-21940-11], 6.3.3.
     #[must_use]
     pub fn permissible(self, mass: Mass, speed: Speed) -> Unbalance {
         Unbalance::kg_m(self.mm_per_s / 1e3 * mass.to_kg() / speed.to_rad_per_s())

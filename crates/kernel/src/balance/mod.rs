@@ -7,6 +7,7 @@
 mod assembly;
 mod bob;
 mod convention;
+mod correct;
 pub mod drilling;
 mod grade;
 pub mod influence;
@@ -17,11 +18,15 @@ mod planes;
 mod rotor;
 mod tolerance;
 
-pub use assembly::{Assembly, Compared, InPlanes, PartUncertainty, compare, off_centre_kg_m};
+pub use assembly::{
+    Assembly, Compared, InPlanes, PartUncertainty, compare, journal_kg_m, off_centre_kg_m,
+};
 pub use bob::{Cause, ThrownRotor, bob_tolerance_kg};
 pub use convention::{Convention, Counted, Phase, Shown, Spot};
+pub use correct::{Corrected, PlaneWays, ToCorrect, correct};
 pub use grade::{GRADES_MM_PER_S, Grade, GradeError};
 pub use matching::{MatchError, Matched, Pocket, Taken, ToMatch, take_metal};
+pub use nalgebra::Complex;
 pub use own::{OnMandrel, OnScale, OwnError, OwnUnbalance, on_mandrel, on_scale};
 pub use planes::{PlacedUnbalance, PlanesError, Together, TwoPlanes};
 pub use rotor::{Lump, RotorBody};

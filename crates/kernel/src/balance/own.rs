@@ -4,7 +4,7 @@
 //!
 //! - **Mandrel.** What the machine shows is the mandrel's own unbalance `M` and the rotor's `R`,
 //!   turned as the rotor is turned on the mandrel: `V_k = M + R e^{iτ_k}`. Two positions tell them
-//!   apart, more check each other [ISO-21940-14; from memory].
+//!   apart, more check each other [ISO-21940-14], from memory.
 //! - **Rollers.** The rotor lies on its axis and rests with one point, level with the axis, on a
 //!   scale: the moments about the axis give `w_k = p + (R · u_k)/arm`, `p` being whatever preload
 //!   the friction and the rest leave, the same every time. Three points tell `p` and both parts of

@@ -2,7 +2,7 @@
 //!
 //! A rigid body only knows the sum of its unbalances and the sum of their moments. Any two planes
 //! can show both: `U_R = Σ U_i (z_i − z_F)/(z_R − z_F)`, `U_F = Σ U_i − U_R`, as vectors
-//! [ISO-21940-2; from memory, it is statics].
+//! [ISO-21940-2], from memory, it is statics.
 
 use nalgebra::Complex;
 use thiserror::Error;

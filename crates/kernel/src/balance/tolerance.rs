@@ -8,9 +8,9 @@ use crate::units::{Mass, Speed};
 use nalgebra::Complex;
 
 /// Most and least share of a tolerance plane where the mass centre lies between the planes
-/// [ISO-21940-11, 7.2.2; from memory].
+/// [ISO-21940-11], 7.2.2, from memory.
 const INBOARD: [f64; 2] = [0.3, 0.7];
-/// The same where it lies outside them [ISO-21940-11, 7.2.3; from memory].
+/// The same where it lies outside them [ISO-21940-11], 7.2.3, from memory.
 const OVERHUNG: [f64; 2] = [0.3, 1.3];
 
 /// What may be left, whole and in each tolerance plane.
@@ -86,7 +86,7 @@ mod tests {
     }
 
     /// The standard's example of an inboard rotor: 3600 kg, 3000 r/min, G 2.5, mass centre 1500 mm
-    /// from plane A and 900 mm from plane B [ISO-21940-11, annex; from memory, computed].
+    /// from plane A and 900 mm from plane B [ISO-21940-11], annex, from memory, computed.
     #[test]
     fn the_standards_inboard_example() {
         let found = permitted(3600.0, 3000.0, 1.5, (0.0, 2.4));
@@ -98,7 +98,7 @@ mod tests {
     }
 
     /// Shares beyond the limits are held to them, between the planes and outside
-    /// [ISO-21940-11, 7.2.2 and 7.2.3; from memory].
+    /// [ISO-21940-11], 7.2.2 and 7.2.3, from memory.
     #[test]
     fn shares_are_held_to_the_limits() {
         let near = permitted(20.0, 9000.0, 0.05, (0.0, 0.4));

@@ -52,6 +52,8 @@ quantity! {
     kg_m / to_kg_m: * 1.0,
     /// From gram millimetres.
     g_mm / to_g_mm: / 1e6,
+    /// From ounce inches: 0.45359237 kg / 16 times 25.4 mm, exactly.
+    oz_in / to_oz_in: * 7.200_778_873_75e-4,
 }
 
 quantity! {
@@ -219,6 +221,7 @@ mod tests {
         assert_eq!(Damping::kn_s_per_m(100.0).to_n_s_per_m(), 1e5);
         assert_eq!(AngularDamping::kn_m_s_per_rad(1.2).to_n_m_s_per_rad(), 1200.0);
         assert_eq!(Unbalance::g_mm(31_000.0), Unbalance::parse("31000 g mm").unwrap());
+        assert_eq!(Unbalance::oz_in(3.0), Unbalance::parse("3 oz in").unwrap());
         assert_eq!(MomentOfInertia::kg_mm2(21_000.0).to_kg_m2(), 0.021);
         assert_eq!(Torque::n_m(12.0), Torque::parse("12 N m").unwrap());
         assert_eq!(ElasticModulus::gpa(205.0).to_pa(), 205e9);

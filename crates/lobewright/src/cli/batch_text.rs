@@ -53,7 +53,7 @@ fn planned(report: &PlanReport) -> String {
         }
         return format!("no plan: {}", stops.join("; "));
     }
-    let removed: f64 = report.rotors.iter().map(|r| r.removed.to_g()).sum();
+    let removed: f64 = report.rotors.iter().map(|r| r.removed().to_g()).sum();
     let measured = report.rotors.iter().all(|r| r.measured.is_some());
     let worst = report.rotors.iter().map(|r| r.verdict).max().unwrap_or(Verdict::Conforms);
     let uncut = report.rotors.iter().all(|r| r.plan.cut.is_nothing());

@@ -1,5 +1,7 @@
 //! The command line: reads words, calls one operation, presents what comes back.
 
+mod balance;
+mod balance_text;
 mod batch_text;
 mod check;
 mod enter;
@@ -32,7 +34,8 @@ const WRONG: u8 = 2;
         lobewright check examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml --svg pictures\n  \
-        lobewright speed examples/sprint-boat.toml\n\n\
+        lobewright speed examples/sprint-boat.toml\n  \
+        lobewright balance examples/shelduck-hydroplane.toml\n\n\
         Exit status: 0 planned, 1 no plan for the set, 2 the file or the call is wrong.",
     max_term_width = 80
 )]
@@ -125,6 +128,30 @@ with an assumed shaft), 2 the file or the call is wrong.")]
         #[arg(long, value_name = "DIR")]
         csv: Option<PathBuf>,
     },
+    /// Work out balance: what to take from rotors, bob weights, and what to drill where
+    #[command(after_help = "\
+The build is planned first: a rotor that loses metal changes the balance of all.
+The text is in the order of the work: masses of the rotors and what to take
+from which, bob weights, what the counterweights need, and the fewest holes
+that bring what the machine showed within the grade. Trial runs ([[balance.run]])
+are solved beside it.
+
+Angles are from the throw of rotor 1 in the sense of rotation, heavy side; what
+stands on the machine's scale is given too, as [balance.instrument] counts it.
+
+Exit status: 0 within its grade, measured or planned, or not proven; 1 not
+within, and no correction in the file brings it there; 2 the file or the call
+is wrong.")]
+    Balance {
+        /// The build file
+        file: PathBuf,
+        /// JSON for machines in place of text
+        #[arg(long)]
+        json: bool,
+        /// Also draw the pictures into this folder, each with its data as CSV
+        #[arg(long, value_name = "DIR")]
+        svg: Option<PathBuf>,
+    },
     /// Put a value into a build file, in place, comments kept
     #[command(
         after_help = r#"Places are keys joined by points; rotors and housings by their serial, readings
@@ -168,6 +195,9 @@ pub fn run() -> ExitCode {
             let call =
                 speed::Call { file, rpm, boost, state, draws, seed, speeds, json, svg, csv, first };
             speed::run(&call)
+        }
+        Command::Balance { file, json, svg } => {
+            balance::run(&balance::Call { file, json, svg, first })
         }
         Command::Enter { file, values } => enter::run(&file, &values),
     })

@@ -1,8 +1,10 @@
 //! Where text goes: standard output and error, a closed pipe being a quiet end.
 
 use crate::build_file::Problems;
+use crate::ops::FileError;
 use std::fmt::Display;
 use std::io::{self, IsTerminal, Write};
+use std::path::Path;
 
 /// Writes a whole text. A reader that has had enough (`| head`) is no error; anything else is
 /// told on standard error.
@@ -37,4 +39,17 @@ pub(super) fn complain_of(problems: &Problems) {
     let mut err = io::stderr().lock();
     let coloured = err.is_terminal() && std::env::var_os("NO_COLOR").is_none();
     let _ = err.write_all(problems.show(coloured).as_bytes());
+}
+
+/// Why a file has no plan to start from, each kind in its own way.
+pub(super) fn complain_of_file(file: &Path, error: &FileError) {
+    let file = file.display();
+    match error {
+        FileError::Problems(problems) => complain_of(problems),
+        FileError::Unread(error) => complain(format_args!("{file}: {}", in_words(error))),
+        FileError::Trace { name, source } => {
+            complain(format_args!("{file}: gas.trace: {name}: {}", in_words(source)));
+        }
+        FileError::Inputs(error) => complain(format_args!("{file}: {error}")),
+    }
 }

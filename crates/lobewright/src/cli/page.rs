@@ -9,7 +9,24 @@ pub(super) const COLUMNS: usize = 80;
 const LABEL: usize = 35;
 const CELL: usize = 14;
 /// Units that stay with the number before them.
-const UNITS: [&str; 8] = ["\u{b5}m", "mm", "in)", "in", "thou", "g", "%", "K"];
+const UNITS: [&str; 16] = [
+    "\u{b5}m",
+    "mm",
+    "in)",
+    "in",
+    "thou",
+    "g",
+    "%",
+    "K",
+    "g\u{b7}mm",
+    "g\u{b7}mm\u{b2}",
+    "oz\u{b7}in",
+    "kg",
+    "kg\u{b7}mm\u{b2}",
+    "deg",
+    "rpm",
+    "mm/s",
+];
 /// Stands for a space that no line breaks at, until the line is made.
 const TIED: char = '\u{a0}';
 

@@ -3,8 +3,8 @@
 use super::output::{complain, complain_of, in_words, print};
 use super::{DONE, NO_PLAN, WRONG, batch_text, plan_text, speed};
 use crate::ops::{
-    Outcome, PlanReport, SpeedAsked, SpeedCall, SpeedFileError, build_files, pictures, plan_all,
-    plan_file,
+    FileError, Outcome, PlanReport, SpeedAsked, SpeedCall, SpeedFileError, build_files, pictures,
+    plan_all, plan_file,
 };
 use crate::wire::{PlanJson, Tilts};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -96,9 +96,9 @@ fn at_speed(file: &Path, first: System) -> Outcome {
     };
     match speed::watched(file, &asked, first) {
         Ok((plan, _)) => Outcome::Planned(Box::new(plan)),
-        Err(SpeedFileError::Unread(error)) => Outcome::Unread(error),
-        Err(SpeedFileError::Problems(problems)) => Outcome::Problems(problems),
-        Err(SpeedFileError::Inputs(error)) => Outcome::Inputs(error),
+        Err(SpeedFileError::File(FileError::Unread(error))) => Outcome::Unread(error),
+        Err(SpeedFileError::File(FileError::Problems(problems))) => Outcome::Problems(problems),
+        Err(SpeedFileError::File(FileError::Inputs(error))) => Outcome::Inputs(error),
         Err(error) => Outcome::AtSpeed(error.to_string()),
     }
 }

@@ -229,9 +229,9 @@ fn sizes(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
     }
     if cut {
         let left = rotor.mass.map_or(String::new(), |mass| {
-            format!(", of {:.0} g {:.1} g are left", mass.to_g(), (mass - rotor.removed).to_g())
+            format!(", of {:.0} g {:.1} g are left", mass.to_g(), (mass - rotor.removed()).to_g())
         });
-        page.say(4, &format!("metal removed   {:.1} g{left}", rotor.removed.to_g()));
+        page.say(4, &format!("metal removed   {:.1} g{left}", rotor.removed().to_g()));
     }
 }
 

@@ -1,6 +1,6 @@
 //! `speed`: one build at its speed and boost.
 
-use super::output::{complain, complain_of, in_words, print};
+use super::output::{complain, complain_of_file, print};
 use super::{DONE, NO_PLAN, WRONG, speed_text};
 use crate::build_file::limits::{BOOST, Limit, SPEED};
 use crate::ops::{
@@ -168,11 +168,7 @@ fn refused(call: &Call, error: SpeedFileError) -> u8 {
         print(&format!("{:#}\n", json!({ "file": file.to_string(), "error": error.to_string() })));
     }
     match error {
-        SpeedFileError::Problems(problems) => complain_of(&problems),
-        SpeedFileError::Unread(error) => complain(format_args!("{file}: {}", in_words(&error))),
-        SpeedFileError::Trace { name, source } => {
-            complain(format_args!("{file}: gas.trace: {name}: {}", in_words(&source)));
-        }
+        SpeedFileError::File(error) => complain_of_file(&call.file, &error),
         error => complain(format_args!("{file}: {error}")),
     }
     WRONG

@@ -5,20 +5,28 @@
 //! where defaults are taken, each said as an assumption.
 
 mod assumed;
+mod balance;
 mod batch;
 mod inputs;
 pub mod phrase;
 mod picture;
 mod pictures;
 mod plan;
+mod planned_file;
 mod speed;
 
 pub use assumed::Assumed;
+pub use balance::{
+    BalanceFileError, BalanceReport, Balanced, Basis, BobWeight, Critical, Done, ItemLine, Left,
+    MassLine, OwnLine, PlaceLine, PlaneReport, RotorBalance, Running, SensorLine, SpeedLine,
+    TakenLine, TrialsReport, balance, balance_file, balance_pictures,
+};
 pub use batch::{Outcome, build_files, plan_all, plan_file};
-pub use inputs::{AtSpeedError, InputError, SpeedCall};
+pub use inputs::{AtSpeedError, BalanceError, InputError, SpeedCall};
 pub use picture::Picture;
 pub use pictures::pictures;
 pub use plan::{Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};
+pub use planned_file::FileError;
 pub use speed::{
     CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedFileError, SpeedReport,
     Watch, plan_at_speed, speed, speed_file, speed_pictures,

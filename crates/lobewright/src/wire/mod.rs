@@ -2,11 +2,13 @@
 //! that neither changes the other by accident. Plain millimetres, grams and degrees, the unit in
 //! the key; a length is rounded to a picometre, past which there is only arithmetic.
 
+mod balance;
 mod number;
 mod plan;
 mod readings;
 mod room;
 mod speed;
 
+pub use balance::BalanceJson;
 pub use plan::{PlanJson, Tilts};
 pub use speed::SpeedJson;

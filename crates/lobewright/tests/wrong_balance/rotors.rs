@@ -137,7 +137,7 @@ centre = 1"#,
   hint: was it counted from the other face? it is from the mid-plane",
     ),
     (
-        r#"mass_centre_u = "0.1 mm""#,
+        r#"mass_centre_u = "0.03 mm""#,
         r#"mass_centre_u = "-0.1 mm""#,
         r#"f:232:17: balance.rotor.SR-21.mass_centre_u: "-0.1 mm" is less than 0 mm; expected a standard uncertainty of a mass centre from 0 mm to 20 mm, such as "0.1 mm""#,
     ),

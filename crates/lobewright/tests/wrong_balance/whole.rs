@@ -3,24 +3,24 @@
 #[rustfmt::skip]
 pub(super) const CASES: &[(&str, &str, &str)] = &[
     (
-        r#"grade = "G 2.5""#,
+        r#"grade = "G 6.3""#,
         r#"grade = "2.5""#,
         r#"f:183:9: balance.grade: "2.5" is no grade; expected a grade from G 0.16 to G 10000, such as "G 2.5"
   hint: write "G 2.5" if that is meant"#,
     ),
     (
-        r#"grade = "G 2.5""#,
+        r#"grade = "G 6.3""#,
         "grade = 2.5",
         r#"f:183:9: balance.grade: the number 2.5; expected a grade from G 0.16 to G 10000, such as "G 2.5"
   hint: write "G 2.5" if that is meant"#,
     ),
     (
-        r#"grade = "G 2.5""#,
+        r#"grade = "G 6.3""#,
         r#"grade = "fine""#,
         r#"f:183:9: balance.grade: "fine" is no grade; expected a grade from G 0.16 to G 10000, such as "G 2.5""#,
     ),
     (
-        r#"grade = "G 2.5""#,
+        r#"grade = "G 6.3""#,
         r#"grade = "G 0.1""#,
         r#"f:183:9: balance.grade: "G 0.1" is no grade; expected a grade from G 0.16 to G 10000, such as "G 2.5""#,
     ),
@@ -122,7 +122,7 @@ mass = "21.3 kg""#,
         r#"f:194:8: balance.instrument.zero: "400 deg" is more than 360 deg; expected an angle of the instrument's zero from -360 deg to 360 deg, such as "0 deg""#,
     ),
     (
-        r#"u = "8 g mm""#,
+        r#"u = "4 g mm""#,
         r#"u = "8 g""#,
         r#"f:195:5: balance.instrument.u: "g" is no unit known here; expected a standard uncertainty of an unbalance from 0 g mm to 100000 g mm, such as "8 g mm"
   hint: known are g mm, g cm, kg mm, kg m, oz in"#,
@@ -169,10 +169,10 @@ mass = "21.3 kg""#,
         "[balance]
 beta = 1
 ",
-        r#"f:183:1: balance: unknown key "beta"; expected one of grade, rotor_grade, speed, match, scale_u, mass, tolerance_planes, bob_weights, instrument, carried, oil, rotor, pocket, front, rear, measured, after, run"#,
+        r#"f:183:1: balance: unknown key "beta"; expected one of grade, rotor_grade, speed, match, scale_u, mass, tolerance_planes, journal_unbalance, bob_weights, instrument, carried, oil, rotor, pocket, front, rear, measured, after, run"#,
     ),
     (
-        r#"grade = "G 2.5"                       # of the shaft with all that turns with it
+        r#"grade = "G 6.3"                       # of the shaft with all that turns with it
 rotor_grade = "G 6.3""#,
         r#"grade = "G"                       # of the shaft with all that turns with it
 rotor_grade = "A 6.3""#,

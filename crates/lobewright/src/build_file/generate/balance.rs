@@ -51,6 +51,7 @@ impl Maker {
             scale_u: self.maybe(|m| m.any(&limits::SCALE_U)),
             mass: self.maybe(|m| m.any(&limits::SPUN_MASS)),
             tolerance_planes: self.maybe(|_| [front_at, rear_at]),
+            journal_unbalance: self.maybe(|m| m.any(&limits::SHOWN)),
             bob_weights: self
                 .maybe(|m| (0..rotors.len()).map(|_| m.any(&limits::BOB_WEIGHT)).collect()),
             instrument: self.instrument(),

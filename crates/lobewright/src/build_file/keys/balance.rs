@@ -75,6 +75,7 @@ pub(super) const BALANCE: &[Key] = &[
     text("scale_u"),
     text("mass"),
     list("tolerance_planes"),
+    text("journal_unbalance"),
     list("bob_weights"),
     table("instrument", INSTRUMENT),
     each("carried", By::Name, CARRIED),

@@ -26,6 +26,8 @@ pub struct Balance {
     pub mass: Option<Mass>,
     /// Where the tolerance holds, front and rear, along the shaft; left out, the outer mains.
     pub tolerance_planes: Option<[Length; 2]>,
+    /// Own unbalance of each rotor journal's metal about the shaft's axis, along its throw.
+    pub journal_unbalance: Option<Unbalance>,
     /// The bob weights that were on the journals, from the front, one for each rotor.
     pub bob_weights: Option<Vec<Mass>>,
     /// How its angles are counted, and how well the machine reads: `[balance.instrument]`.

@@ -59,6 +59,7 @@ pub(super) fn balance(file: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Optio
         checks::tolerance_planes(t, *planes, around.along.as_ref());
     }
     let of_bobs = ("bob weight", "one for each rotor, from the front");
+    let journal_unbalance = t.quantity_if("journal_unbalance", &limits::SHOWN);
     let bob_weights = t.list_if("bob_weights", &limits::BOB_WEIGHT, 1..MOST_ROTORS + 1, of_bobs);
     if let Some(weights) = &bob_weights {
         one_for_each(t, "bob_weights", weights.len(), "bob weight", around.others.rotor_count);
@@ -105,6 +106,7 @@ pub(super) fn balance(file: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Optio
         scale_u,
         mass,
         tolerance_planes,
+        journal_unbalance,
         bob_weights,
         instrument,
         carried: carried?,

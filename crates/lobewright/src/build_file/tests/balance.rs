@@ -35,7 +35,7 @@ fn with_runs() -> String {
 fn the_example_is_what_it_says() {
     let build = read(EXAMPLE).unwrap_or_else(|problems| panic!("{}", problems.show(false)));
     let balance = &build.balance;
-    assert_eq!(balance.grade, Some(Grade::mm_per_s(2.5).unwrap()));
+    assert_eq!(balance.grade, Some(Grade::mm_per_s(6.3).unwrap()));
     assert_eq!(balance.rotor_grade, Some(Grade::mm_per_s(6.3).unwrap()));
     assert_eq!(balance.speed, None);
     assert_eq!(balance.matching, Some(Mass::g(3.0)));
@@ -45,7 +45,7 @@ fn the_example_is_what_it_says() {
     assert_eq!(instrument.spot, Some(Spot::Heavy));
     assert_eq!(instrument.angles, Some(Counted::WithRotation));
     assert_eq!(instrument.phase, Some(Phase::Lag));
-    assert_eq!((instrument.u, instrument.u_share), (Some(q::<Unbalance>("8 g mm")), Some(0.03)));
+    assert_eq!((instrument.u, instrument.u_share), (Some(q::<Unbalance>("4 g mm")), Some(0.03)));
     assert_eq!(instrument.speed, Some(q::<Speed>("600 rpm")));
     assert_eq!(balance.carried.len(), 6);
     assert_eq!(balance.carried[0].offset, None);
@@ -119,7 +119,7 @@ fn runs_and_readings_of_every_kind_come_back() {
 #[test]
 fn everything_wrong_comes_in_one_pass_in_the_order_of_the_file() {
     let text = with_runs()
-        .replace("grade = \"G 6.3\"", "grade = 6.3")
+        .replace("rotor_grade = \"G 6.3\"", "rotor_grade = 6.3")
         .replace("mass = \"82.5 g\"", "mass = \"82.5\"")
         .replace("mass = \"15.3 g\"", "mass = \"15.3\"")
         .replace("amount = \"82.3 g mm\"", "amount = \"82.3 g\"")
@@ -179,7 +179,7 @@ fn one_value_is_changed_and_nothing_else() {
         (
             "balance.grade",
             "G 1",
-            r#"grade = "G 2.5"                       # of the shaft with all that turns with it"#,
+            r#"grade = "G 6.3"                       # of the shaft with all that turns with it"#,
             r#"grade = "G 1"                       # of the shaft with all that turns with it"#,
         ),
         (

@@ -25,6 +25,7 @@ pub(super) fn balance(file: &mut Lines, balance: &Balance) {
     if let Some(planes) = &balance.tolerance_planes {
         file.list("tolerance_planes", planes);
     }
+    file.quantity_if("journal_unbalance", balance.journal_unbalance);
     if let Some(weights) = &balance.bob_weights {
         file.list("bob_weights", weights);
     }

@@ -4,6 +4,7 @@
 
 mod areas;
 mod at_speed;
+mod balance;
 mod readings;
 mod wanted;
 
@@ -12,6 +13,8 @@ use crate::build_file::Build;
 use areas::{contact_radius, flank, land_inner_radius, land_ring, reading_radius, side_face};
 pub(super) use at_speed::SpeedInputs;
 pub use at_speed::{AtSpeedError, SpeedCall};
+pub use balance::BalanceError;
+pub(super) use balance::{BalanceInputs, CarriedItem, counterweight, pockets};
 use kernel::geometry::{
     Bore, FaceQuadrature, Flank, GeometryError, Looks, OutlinePoint, SideFace, Trochoid,
 };

@@ -8,6 +8,7 @@ use super::inputs::{InputError, Inputs};
 use super::phrase;
 use crate::build_file::Build;
 use crate::build_file::model::Duty;
+use kernel::balance::Lump;
 use kernel::geometry::Looks;
 use kernel::heat::StateName;
 use kernel::plan::{
@@ -109,8 +110,8 @@ pub struct RotorReport {
     pub measured: Option<Measured>,
     /// Mass now, where the file has it or it can be worked out from what was cut.
     pub mass: Option<Mass>,
-    /// Mass that the plan removes.
-    pub removed: Mass,
+    /// What the plan takes off it.
+    pub cut: Lump,
     /// The room it will have.
     pub room: RoomResult,
     /// The same room, to be asked more.
@@ -144,6 +145,12 @@ pub struct LeastTilt {
 }
 
 impl RotorReport {
+    /// Mass that the plan removes.
+    #[must_use]
+    pub const fn removed(&self) -> Mass {
+        Mass::kg(self.cut.mass_kg)
+    }
+
     /// How far it may tilt in each direction, in the state and at the place where the least gap
     /// is, with the numbers of that state and place. `None` where the lands jam.
     ///
@@ -210,6 +217,8 @@ pub struct Measured {
     pub planned: Option<RotorPlan>,
     /// What is said of each measured size.
     pub sizes: Vec<SizeVerdict>,
+    /// What had been planned to be taken off it.
+    pub cut: Option<Lump>,
     /// Mass after the cut as it was predicted.
     pub predicted: Option<Mass>,
     /// Mass after the cut as the scale read it.

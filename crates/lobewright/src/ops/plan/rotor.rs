@@ -5,12 +5,13 @@ use super::super::phrase;
 use super::placed::{AdjustedRotor, measured_guard, placing};
 use super::{Hold, Measured, RotorReport, unplanned};
 use crate::build_file::Build;
+use kernel::balance::Lump;
 use kernel::heat::StateName;
 use kernel::plan::{Candidate, CutAreas, Limit, RotorPlan, Shortfall, measured_verdicts, worst};
 use kernel::readings::{Face, Heights, TIPS, Tolerance, Verdict, odd_ones};
 use kernel::room::{Gap, ORBIT_PLACES, RING_POINTS, Room, RoomModel, RoomResult, Widths};
 use kernel::seals::{FinishedForSeals, SealLine, report};
-use kernel::units::{Length, System};
+use kernel::units::{Length, Mass, System};
 use kernel::window::window;
 
 /// Gaps below nothing by less than this are the ring of points that stands for a land's edge, not
@@ -68,9 +69,9 @@ pub(super) fn rotor_report(
         shape: inputs.spec.outside,
     };
     let weighed = |heights: &Heights, plan: &RotorPlan| {
-        areas.removed(heights, &plan.levels) * inputs.rotor_density
+        Lump::of_cut(&areas.moments(heights, &plan.levels), inputs.rotor_density)
     };
-    let removed = weighed(&now.heights, &plan);
+    let cut = weighed(&now.heights, &plan);
     // Of a rotor that is to be cut again, what is measured is not what is planned.
     let touches_now = match adjusted.after {
         Some(_) if !plan.cut.is_nothing() => {
@@ -84,7 +85,12 @@ pub(super) fn rotor_report(
         sizes: measured_verdicts(place.candidate, &inputs.spec, |face, tip| {
             measured_guard(&given.housing, after, face, tip)
         }),
-        predicted: rotor.readings.mass.zip(first_cut).map(|(mass, cut)| mass - cut),
+        predicted: rotor
+            .readings
+            .mass
+            .zip(first_cut)
+            .map(|(mass, cut)| mass - Mass::kg(cut.mass_kg)),
+        cut: first_cut,
         mass: rotor.after.as_ref().and_then(|after| after.mass),
     });
     let verdict = match &measured {
@@ -115,7 +121,7 @@ pub(super) fn rotor_report(
             Some(measured) => measured.mass.or(measured.predicted),
             None => rotor.readings.mass,
         },
-        removed,
+        cut,
         explained: room.explain(&rotor.serial, &result, first),
         room: result,
         rooms: room,

@@ -17,14 +17,15 @@ const RING_POINTS: usize = 720;
 const HEIGHTS: usize = 4 * TIPS;
 
 /// The engine of a planned build, and what it was made from.
-pub(super) fn engine(
+pub(in crate::ops) fn engine(
     build: &Build,
     plan: &PlanReport,
     call: &SpeedCall,
     first: System,
 ) -> Result<(SpeedInputs, Engine), AtSpeedError> {
     let inputs = &plan.inputs;
-    let masses: Vec<_> = plan.rotors.iter().map(|r| r.mass.map(|mass| mass - r.removed)).collect();
+    let masses: Vec<_> =
+        plan.rotors.iter().map(|r| r.mass.map(|mass| mass - r.removed())).collect();
     let mut given = SpeedInputs::of(build, inputs, &masses, call, first)?;
     let mut rotors = Vec::with_capacity(plan.rotors.len());
     for (index, report) in plan.rotors.iter().enumerate() {

@@ -10,7 +10,7 @@ mod warnings;
 use super::inputs::{AtSpeedError, SpeedCall};
 use super::plan::PlanReport;
 use crate::build_file::Build;
-use engine::engine;
+pub(super) use engine::engine;
 pub use file::{SpeedFileError, speed_file};
 use kernel::heat::StateName;
 use kernel::readings::Face;

@@ -23,6 +23,7 @@ use kernel::speed::gas::{ATMOSPHERE_PA, Trace};
 use kernel::speed::shaft::ShaftModel;
 use kernel::speed::spin::RotorInertia;
 use kernel::units::{GaugePressure, Length, Mass, Speed, System};
+pub(super) use shaft::{Structure, journals_kg_m, structure, throws_rad};
 
 /// Chance of contact that is borne where the spec does not say (common practice, no source).
 const ALLOWED_CHANCE: f64 = 0.05;
@@ -166,7 +167,7 @@ fn mean_width(build: &Build) -> Length {
 }
 
 /// Masses of the rotors; of one that was not weighed the mean of the others, or from its size.
-fn masses_kg(
+pub(in crate::ops::inputs) fn masses_kg(
     build: &Build,
     inputs: &Inputs,
     masses: &[Option<Mass>],

@@ -4,9 +4,12 @@ use super::super::super::assumed::Assumed;
 use super::AtSpeedError;
 use crate::build_file::Build;
 use crate::build_file::model;
-use kernel::speed::engine::{EngineSizes, Seat, assumed_shaft, usual_throws_deg};
+use kernel::balance::journal_kg_m;
+use kernel::speed::engine::{
+    EngineSizes, Seat, assumed_shaft, usual_rotor_bearing_m, usual_throws_deg,
+};
 use kernel::speed::shaft::{Disc, Mesh, Rates, ShaftModel, Stretch, Support, Theory, Unbalance};
-use kernel::units::Angle;
+use kernel::units::{Angle, Length};
 
 /// Radial stiffness of a main bearing's seat and housing (common practice, no source).
 const SEAT_N_PER_M: f64 = 1e9;
@@ -20,13 +23,13 @@ const STEEL: &str = "steel";
 const WHOLE_DEG: f64 = 1e-6;
 
 /// The shaft on its seats.
-pub(super) struct Structure {
-    pub(super) shaft: ShaftModel,
+pub(in crate::ops::inputs) struct Structure {
+    pub(in crate::ops::inputs) shaft: ShaftModel,
     pub(super) seats: Vec<Seat>,
     /// Names of its discs, in their order.
-    pub(super) weights: Vec<String>,
+    pub(in crate::ops::inputs) weights: Vec<String>,
     /// Whether it was scaled from the engine's sizes.
-    pub(super) assumed: bool,
+    pub(in crate::ops::inputs) assumed: bool,
 }
 
 /// Throws of the rotors in whole degrees.
@@ -50,6 +53,18 @@ pub(super) fn throws_deg(build: &Build, assumed: &mut Assumed) -> Result<Vec<usi
     throws.iter().enumerate().map(whole).collect()
 }
 
+/// Throws of the rotors, at any angle; where the file has none, those that are usual.
+pub(in crate::ops::inputs) fn throws_rad(build: &Build) -> Vec<f64> {
+    let given = build.at_speed.shaft.as_ref().and_then(|shaft| shaft.throws.as_ref());
+    match given {
+        Some(throws) => throws.iter().map(|throw| throw.to_rad()).collect(),
+        None => usual_throws_deg(build.rotors.len())
+            .into_iter()
+            .map(|deg| (deg as f64).to_radians())
+            .collect(),
+    }
+}
+
 pub(super) fn twist_damping(build: &Build, assumed: &mut Assumed) -> f64 {
     build.at_speed.shaft.as_ref().and_then(|shaft| shaft.damping).unwrap_or_else(|| {
         let percent = 100.0 * TWIST_DAMPING;
@@ -58,7 +73,7 @@ pub(super) fn twist_damping(build: &Build, assumed: &mut Assumed) -> f64 {
     })
 }
 
-pub(super) fn structure(
+pub(in crate::ops::inputs) fn structure(
     build: &Build,
     sizes: &EngineSizes,
     assumed: &mut Assumed,
@@ -104,7 +119,7 @@ pub(super) fn structure(
     if shaft.weights.iter().any(|w| w.polar_inertia.is_none()) {
         assumed.note("weights on the shaft without polar_inertia as points on its axis");
     }
-    let unbalances = shaft.weights.iter().filter_map(|weight| {
+    let weights = shaft.weights.iter().filter_map(|weight| {
         let heavy = weight.unbalance?;
         Some(Unbalance {
             at_m: weight.at.to_m(),
@@ -112,6 +127,15 @@ pub(super) fn structure(
             angle_rad: heavy.angle.to_rad(),
         })
     });
+    // Counterweights balance the metal of the rotor journals too.
+    let journals = journals_kg_m(build, sizes, assumed);
+    let places = shaft.rotors.iter().zip(throws_rad(build));
+    let journals = places.zip(journals).map(|((at, angle_rad), amount_kg_m)| Unbalance {
+        at_m: at.to_m(),
+        amount_kg_m,
+        angle_rad,
+    });
+    let unbalances = weights.chain(journals);
     let mut seat = |main: &model::Main| {
         let usual = match (main.stiffness, main.moment_stiffness) {
             (Some(_), Some(_)) => Seat { radial_n_per_m: 0.0, moment_n_m_per_rad: 0.0 },
@@ -142,6 +166,44 @@ pub(super) fn structure(
         weights: shaft.weights.iter().map(|weight| weight.name.clone()).collect(),
         assumed: false,
     })
+}
+
+/// Own unbalance of each rotor journal's metal: what the file says, else that of a cylinder as thick
+/// as the rotor's bearing and as long as the section that the mid-plane of the rotor lies in. The
+/// counterweights of an assumed shaft are scaled to its rotors alone.
+pub(in crate::ops::inputs) fn journals_kg_m(
+    build: &Build,
+    sizes: &EngineSizes,
+    assumed: &mut Assumed,
+) -> Vec<f64> {
+    let given = &build.at_speed;
+    let count = build.rotors.len();
+    if let Some(own) = build.balance.journal_unbalance {
+        return vec![own.to_kg_m(); count];
+    }
+    let Some(shaft) = &given.shaft else {
+        assumed
+            .note("rotor journals without an unbalance of their own (balance.journal_unbalance)");
+        return vec![0.0; count];
+    };
+    let name = shaft.material.as_deref().unwrap_or(STEEL);
+    let density_kg_m3 = build.material(name).map_or(0.0, |m| m.density.to_kg_per_m3());
+    let [usual_m, _] = usual_rotor_bearing_m(sizes);
+    let diameter_m = given.rotor_bearing.as_ref().map_or(usual_m, |b| b.diameter.to_m());
+    assumed.note(
+        "metal of the rotor journals as cylinders as thick as the rotors' bearings and as long as \
+         their sections (balance.journal_unbalance)",
+    );
+    let around = |at: &Length| {
+        let mut end = Length::ZERO;
+        let section = shaft.sections.iter().find(|section| {
+            end += section.length;
+            *at <= end
+        });
+        let length_m = section.map_or(0.0, |section| section.length.to_m());
+        journal_kg_m(diameter_m, length_m, density_kg_m3, sizes.eccentricity_m)
+    };
+    shaft.rotors.iter().map(around).collect()
 }
 
 fn usual_seat(assumed: &mut Assumed) -> Seat {

@@ -1,0 +1,69 @@
+//! `balance`: one build on the balancing machine.
+
+use super::balance_text;
+use super::output::{complain, complain_of_file, print};
+use super::{DONE, NO_PLAN, WRONG};
+use crate::ops::{BalanceFileError, Picture, balance_file, balance_pictures};
+use crate::wire::BalanceJson;
+use kernel::readings::Verdict;
+use kernel::units::System;
+use serde_json::json;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// What the call asked for.
+pub(super) struct Call {
+    pub(super) file: PathBuf,
+    pub(super) json: bool,
+    pub(super) svg: Option<PathBuf>,
+    pub(super) first: System,
+}
+
+pub(super) fn run(call: &Call) -> u8 {
+    let balanced = match balance_file(&call.file, call.first) {
+        Ok(balanced) => balanced,
+        Err(error) => return refused(call, &error),
+    };
+    let report = &balanced.report;
+    let mut written = None;
+    if let Some(folder) = &call.svg {
+        let pictures = balance_pictures(&balanced.build, &balanced.plan, report, call.first);
+        if let Err(error) = write(folder, &pictures) {
+            complain(format_args!("{}: {error}", folder.display()));
+            return WRONG;
+        }
+        written = Some(format!("{} pictures in {}", pictures.len(), folder.display()));
+    }
+    if call.json {
+        print(&format!("{:#}\n", json!(BalanceJson::of(report))));
+    } else {
+        let mut text = balance_text::text(report, call.first);
+        if let Some(line) = written {
+            text.push_str(&format!("\n{line}\n"));
+        }
+        print(&text);
+    }
+    if report.verdict() == Verdict::DoesNotConform { NO_PLAN } else { DONE }
+}
+
+fn refused(call: &Call, error: &BalanceFileError) -> u8 {
+    let file = call.file.display();
+    if call.json {
+        print(&format!("{:#}\n", json!({ "file": file.to_string(), "error": error.to_string() })));
+    }
+    match error {
+        BalanceFileError::File(error) => complain_of_file(&call.file, error),
+        BalanceFileError::Balance(error) => complain(format_args!("{file}: {error}")),
+    }
+    WRONG
+}
+
+fn write(folder: &Path, pictures: &[Picture]) -> io::Result<()> {
+    fs::create_dir_all(folder)?;
+    for picture in pictures {
+        fs::write(folder.join(format!("{}.svg", picture.name)), &picture.svg)?;
+        fs::write(folder.join(format!("{}.csv", picture.name)), &picture.csv)?;
+    }
+    Ok(())
+}

@@ -1,0 +1,169 @@
+//! Trial runs of the file through the kernel: what weights do, what is to be added, how sure.
+
+use super::super::inputs::{BalanceError, BalanceInputs};
+use crate::build_file::Build;
+use crate::build_file::model::balance::{Amplitude, Run as RunWords, Shown as ShownWords};
+use kernel::balance::influence::{Influence, ReadingNoise, Run, TrialRuns};
+use kernel::balance::{Complex, InPlanes, Shown};
+use kernel::units::Speed;
+
+/// Two speeds nearer than this share are one.
+const SAME_SPEED: f64 = 1e-6;
+
+/// A sensor at a speed, in its own unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SensorLine {
+    /// What the shop calls it.
+    pub name: String,
+    /// Unit of the figures here.
+    pub unit: &'static str,
+    /// Without any trial weight.
+    pub baseline: Complex<f64>,
+    /// What was read, run by run, with the number of the run.
+    pub runs: Vec<(usize, Complex<f64>)>,
+    /// What a kilogram metre in the planes that were tried adds.
+    pub coefficients: Vec<Complex<f64>>,
+    /// What is expected after correction.
+    pub expected: Complex<f64>,
+}
+
+/// All sensors at one speed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SpeedLine {
+    /// The speed.
+    pub speed: Speed,
+    /// The sensors.
+    pub sensors: Vec<SensorLine>,
+}
+
+/// What trial runs say.
+#[derive(Debug, Clone, PartialEq)]
+pub struct TrialsReport {
+    /// Which planes were tried: 0 front, 1 rear.
+    pub planes: Vec<usize>,
+    /// What is there too much in both planes, and how well it is known. Of a plane that was not
+    /// tried nothing is known and nothing is said.
+    pub unbalance: InPlanes,
+    /// Speeds.
+    pub speeds: Vec<SpeedLine>,
+    /// Condition number of the coefficients.
+    pub condition: f64,
+    /// Degrees of freedom by which runs check each other.
+    pub freedom: usize,
+    /// Chance of a fit this bad.
+    pub chance: Option<f64>,
+    /// What makes it worth little.
+    pub warnings: Vec<String>,
+}
+
+/// What an instrument showed, as the kernel takes it.
+pub(super) fn shown(shown: &ShownWords) -> Shown {
+    Shown { amount: shown.amount.to_kg_m(), angle_rad: shown.angle.to_rad() }
+}
+
+pub(super) fn trials(
+    build: &Build,
+    inputs: &BalanceInputs,
+) -> Result<Option<TrialsReport>, BalanceError> {
+    let runs = &build.balance.runs;
+    if runs.is_empty() {
+        return Ok(None);
+    }
+    let tried = |plane: usize| runs.iter().any(|run| weight(run, plane).is_some());
+    let planes: Vec<usize> = (0..2).filter(|plane| tried(*plane)).collect();
+    let mut speeds: Vec<Speed> = Vec::new();
+    for run in runs {
+        if speed_index(&speeds, run.speed).is_none() {
+            speeds.push(run.speed);
+        }
+    }
+    // Sensors in the order of the first run; the reader has made sure that all runs have them.
+    let names: Vec<&str> = runs[0].sensors.iter().map(|sensor| sensor.name.as_str()).collect();
+    let reading = |run: &RunWords, name: &str| {
+        run.sensors.iter().find(|sensor| sensor.name == name).map(|sensor| {
+            let (amount, _) = amplitude(sensor.amplitude);
+            inputs.convention.vibration(Shown { amount, angle_rad: sensor.phase.to_rad() })
+        })
+    };
+    let kernel_runs: Vec<Run> = runs
+        .iter()
+        .map(|run| Run {
+            speed: speed_index(&speeds, run.speed).unwrap_or(0),
+            trial_weights_kg_m: planes
+                .iter()
+                .map(|plane| {
+                    let zero = Complex::new(0.0, 0.0);
+                    weight(run, *plane).map_or(zero, |w| inputs.convention.mass(shown(&w)))
+                })
+                .collect(),
+            readings: names.iter().filter_map(|name| reading(run, name)).collect(),
+        })
+        .collect();
+    let influence = Influence::of(&TrialRuns {
+        planes: planes.len(),
+        runs: kernel_runs.clone(),
+        noise: ReadingNoise::ShareOfLargest(inputs.vibration_u),
+    })?;
+    let correction = influence.correction()?;
+    let mut unbalance = InPlanes { vectors_kg_m: [Complex::new(0.0, 0.0); 2], u_kg_m: [0.0; 2] };
+    for (plane, weight) in planes.iter().zip(&correction.weights) {
+        // What is to be added is the opposite of what is too much.
+        unbalance.vectors_kg_m[*plane] = -weight.value_kg_m;
+        let [[xx, _], [_, yy]] = weight.covariance_kg2_m2;
+        unbalance.u_kg_m[*plane] = xx.max(yy).sqrt();
+    }
+    let line = |index: usize, speed: &Speed| SpeedLine {
+        speed: *speed,
+        sensors: names
+            .iter()
+            .enumerate()
+            .map(|(sensor, name)| {
+                let fit = &influence.speeds[index].sensors[sensor];
+                let of = correction
+                    .expected
+                    .iter()
+                    .find(|expected| expected.speed == index && expected.sensor == sensor);
+                SensorLine {
+                    name: (*name).to_owned(),
+                    unit: runs[0].sensors.get(sensor).map_or("", |s| amplitude(s.amplitude).1),
+                    baseline: fit.baseline.value,
+                    runs: kernel_runs
+                        .iter()
+                        .enumerate()
+                        .filter(|(_, run)| run.speed == index)
+                        .map(|(number, run)| (number + 1, run.readings[sensor]))
+                        .collect(),
+                    coefficients: fit.coefficients.iter().map(|c| c.value).collect(),
+                    expected: of.map_or(fit.baseline.value, |expected| expected.vibration),
+                }
+            })
+            .collect(),
+    };
+    let warnings = influence.warnings.iter().chain(&correction.warnings);
+    Ok(Some(TrialsReport {
+        speeds: speeds.iter().enumerate().map(|(index, speed)| line(index, speed)).collect(),
+        condition: correction.condition,
+        freedom: influence.fit.freedom,
+        chance: influence.fit.chance,
+        warnings: warnings.map(ToString::to_string).collect(),
+        planes,
+        unbalance,
+    }))
+}
+
+fn weight(run: &RunWords, plane: usize) -> Option<ShownWords> {
+    if plane == 0 { run.front } else { run.rear }
+}
+
+fn speed_index(speeds: &[Speed], speed: Speed) -> Option<usize> {
+    let same = |known: &Speed| (*known / speed - 1.0).abs() < SAME_SPEED;
+    speeds.iter().position(same)
+}
+
+/// An amplitude in the unit it is shown in.
+fn amplitude(amplitude: Amplitude) -> (f64, &'static str) {
+    match amplitude {
+        Amplitude::Displacement(length) => (length.to_um(), "\u{b5}m"),
+        Amplitude::Velocity(velocity) => (velocity.to_mm_per_s(), "mm/s"),
+    }
+}
