@@ -55,3 +55,133 @@ fn holes(bencher: Bencher<'_, '_>, (count, amount_g_mm, deg): (usize, f64, f64))
     assert_eq!((found.reach, found.operations.len()), (Reach::Within, count));
     bencher.bench(|| black_box(&ways).correct(black_box(&wanted)).unwrap());
 }
+
+/// The least unbalance that needs more than some holes, to 1e-6 of it, g mm.
+fn out_of_reach(ways: &Ways, count: usize, deg: f64) -> f64 {
+    let (mut within, mut beyond) = (0.0, 1500.0 * count as f64);
+    for _ in 0..20 {
+        let middle = 0.5 * (within + beyond);
+        let found = ways.correct(&wanted(middle, deg)).unwrap();
+        if found.reach == Reach::Within && found.operations.len() <= count {
+            within = middle;
+        } else {
+            beyond = middle;
+        }
+    }
+    beyond
+}
+
+/// An unbalance just out of reach of some holes, where all that nearly reach it must be shown not
+/// to. At 7.5 and 0 degrees, in the middle between two positions and at one, each set has its
+/// mirror image.
+#[divan::bench(args = [(2, 37.0), (3, 37.0), (4, 37.0), (5, 37.0), (6, 37.0), (7, 37.0), (4, 7.5), (4, 0.0), (5, 7.5), (5, 0.0)])]
+fn just_out_of_reach(bencher: Bencher<'_, '_>, (count, deg): (usize, f64)) {
+    let ways = ways(POSITIONS, &DRILLS_MM);
+    let wanted = wanted(out_of_reach(&ways, count, deg), deg);
+    assert_eq!(ways.correct(&wanted).unwrap().operations.len(), count + 1);
+    bencher.bench(|| black_box(&ways).correct(black_box(&wanted)).unwrap());
+}
+
+/// The same, still within reach.
+#[divan::bench(args = [(3, 37.0), (5, 37.0), (7, 37.0), (5, 7.5), (5, 0.0)])]
+fn just_within_reach(bencher: Bencher<'_, '_>, (count, deg): (usize, f64)) {
+    let ways = ways(POSITIONS, &DRILLS_MM);
+    let wanted = wanted(out_of_reach(&ways, count, deg) - 0.1, deg);
+    assert_eq!(ways.correct(&wanted).unwrap().operations.len(), count);
+    bencher.bench(|| black_box(&ways).correct(black_box(&wanted)).unwrap());
+}
+
+/// More than eight holes reach: which come nearest.
+#[divan::bench]
+fn nearest(bencher: Bencher<'_, '_>) {
+    let ways = ways(POSITIONS, &DRILLS_MM);
+    let wanted = wanted(6500.0, DIRECTION_DEG);
+    assert_eq!(ways.correct(&wanted).unwrap().reach, Reach::Nearest);
+    bencher.bench(|| black_box(&ways).correct(black_box(&wanted)).unwrap());
+}
+
+/// Ten drills at 48 positions.
+#[divan::bench(args = [2000.0, 5000.0, 7600.0])]
+fn wide(bencher: Bencher<'_, '_>, amount_g_mm: f64) {
+    let drills_mm: Vec<f64> = (5..15).map(f64::from).collect();
+    let ways = ways(48, &drills_mm);
+    let wanted = wanted(amount_g_mm, 7.5);
+    bencher.bench(|| black_box(&ways).correct(black_box(&wanted)).unwrap());
+}
+
+/// All sets of the same counterweight looked at, for whether one suffices: what the search is
+/// measured by. Of each only the reach in 64 directions is computed, its metal not at all.
+#[divan::bench(args = [(2, 1200.0), (3, 2500.0), (4, 3300.0), (5, 4000.0)], sample_count = 3, sample_size = 1)]
+fn all_sets(bencher: Bencher<'_, '_>, (count, amount_g_mm): (usize, f64)) {
+    let ways = ways(POSITIONS, &DRILLS_MM);
+    let naive = Naive::new(&ways, amount_g_mm);
+    let fewest = (0..=count).find(|k| naive.sets_that_suffice(*k) > 0);
+    assert_eq!(fewest, Some(count));
+    bencher.bench(|| (0..=count).map(|k| naive.sets_that_suffice(k)).sum::<u64>());
+}
+
+const DIRECTIONS: usize = 64;
+
+struct Naive {
+    /// Reach of each choice in each direction, its guard off.
+    reach: Vec<[f64; DIRECTIONS]>,
+    place: Vec<usize>,
+    excluded: Vec<Vec<bool>>,
+    needed: [f64; DIRECTIONS],
+}
+
+impl Naive {
+    fn new(ways: &Ways, amount_g_mm: f64) -> Self {
+        let wanted = wanted(amount_g_mm, DIRECTION_DEG);
+        let choices = ways.choices().all();
+        let direction = |j: usize| Complex::from_polar(1.0, TAU * j as f64 / DIRECTIONS as f64);
+        let along = |a: Complex<f64>, j: usize| (a * direction(j).conj()).re;
+        let mut excluded = vec![vec![false; choices.len()]; choices.len()];
+        for (a, b) in ways.choices().excluded() {
+            excluded[*a][*b] = true;
+        }
+        Self {
+            reach: choices
+                .iter()
+                .map(|c| {
+                    std::array::from_fn(|j| {
+                        let cos = along(Complex::from_polar(1.0, c.toward_rad), j);
+                        (cos * c.least_kg_m).max(cos * c.most_kg_m) - c.guard_kg_m
+                    })
+                })
+                .collect(),
+            place: choices.iter().map(|c| c.place).collect(),
+            excluded,
+            needed: std::array::from_fn(|j| {
+                along(wanted.unbalance_kg_m, j) - wanted.permitted_kg_m
+            }),
+        }
+    }
+
+    fn sets_that_suffice(&self, count: usize) -> u64 {
+        self.with(&mut Vec::new(), 0, count, &[0.0; DIRECTIONS])
+    }
+
+    fn with(
+        &self,
+        taken: &mut Vec<usize>,
+        from: usize,
+        more: usize,
+        reach: &[f64; DIRECTIONS],
+    ) -> u64 {
+        if more == 0 {
+            return u64::from(reach.iter().zip(&self.needed).all(|(has, needs)| has >= needs));
+        }
+        let mut found = 0;
+        for i in from..self.place.len() {
+            if taken.iter().any(|k| self.place[*k] == self.place[i] || self.excluded[*k][i]) {
+                continue;
+            }
+            let both = std::array::from_fn(|j| reach[j] + self.reach[i][j]);
+            taken.push(i);
+            found += self.with(taken, i + 1, more - 1, &both);
+            taken.pop();
+        }
+        found
+    }
+}

@@ -31,10 +31,19 @@ const ROUNDING: f64 = 1e-12;
 /// Steps of a climb: with halvings from a third to a thousandth of the start in four directions it
 /// ends before.
 const CLIMB_STEPS: usize = 60;
-/// Step of a climb, relative to the scale of its start, and where it ends.
+/// Step of a climb, relative to the weights of its start, and where it ends.
 const CLIMB_FROM: f64 = 0.3;
 /// See [`CLIMB_FROM`].
 const CLIMB_TO: f64 = 1e-4;
+/// Along and across the unbalance, and the weight of the guards.
+const CLIMB_WAYS: [(f64, f64, f64); 6] = [
+    (1.0, 0.0, 0.0),
+    (-1.0, 0.0, 0.0),
+    (0.0, 1.0, 0.0),
+    (0.0, -1.0, 0.0),
+    (0.0, 0.0, 1.0),
+    (0.0, 0.0, -1.0),
+];
 /// Cuts that are compared at once.
 pub(super) const LANES: usize = 8;
 
@@ -73,46 +82,51 @@ impl Cut {
     }
 }
 
-/// The least sum of costs of a number of choices in the order of the search, and choices that have
-/// it; nothing where exclusions leave too few.
-pub(super) fn least_costs(space: &Space, cut: &Cut, count: usize) -> Option<(f64, Vec<usize>)> {
+/// The least sum of costs of a number of choices, or of up to so many, in the order of the search,
+/// and choices that have it; nothing where exclusions leave too few.
+pub(super) fn least_costs(
+    space: &Space,
+    cut: &Cut,
+    count: usize,
+    or_fewer: bool,
+) -> Option<(f64, Vec<usize>)> {
     let n = space.len();
+    let none = n;
     let costs: Vec<f64> = (0..n).map(|i| cut.cost(space, i)).collect();
-    // Least of what begins at or after a choice, and where; of what follows a choice.
-    let mut begins: Vec<Vec<(f64, usize)>> = Vec::with_capacity(count);
-    let mut follows = vec![(0.0, n); n];
-    for layer in 0..count {
-        let mut from = vec![(f64::INFINITY, n); n + 1];
+    // For more and more to come: the least of what follows each choice, and with what it begins.
+    let mut layers = vec![vec![(0.0, none); n]];
+    let mut from = vec![(f64::INFINITY, none); n + 1];
+    for more in 0..count {
+        let follows = &layers[more];
+        let whole = |i: usize| costs[i] + follows[i].0;
         for i in (0..n).rev() {
-            let here = costs[i] + follows[i].0;
+            let here = whole(i);
             from[i] = if here < from[i + 1].0 { (here, i) } else { from[i + 1] };
         }
-        if layer + 1 < count {
-            let whole = |i: usize| costs[i] + follows[i].0;
-            let next: Vec<(f64, usize)> = (0..n)
-                .map(|i| {
-                    let mut least = from[space.free_from[i]];
-                    for k in space.next_place[i]..space.free_from[i] {
-                        if whole(k) < least.0 && !space.excludes(i, k) {
-                            least = (whole(k), k);
-                        }
+        if more + 1 < count {
+            let after = |i: usize| {
+                let mut least = from[space.free_from[i]];
+                for k in space.next_place[i]..space.free_from[i] {
+                    if whole(k) < least.0 && !space.excludes(i, k) {
+                        least = (whole(k), k);
                     }
-                    least
-                })
-                .collect();
-            begins.push(std::mem::replace(&mut follows, next));
-        } else {
-            let (sum, first) = from[0];
-            let mut picks = vec![first];
-            // Layers hold what follows with fewer and fewer to come.
-            for layer in std::iter::once(&follows).chain(begins.iter().rev()).take(count - 1) {
-                let last = *picks.last()?;
-                picks.push(layer.get(last)?.1);
-            }
-            return (sum.is_finite() && picks.iter().all(|k| *k < n)).then_some((sum, picks));
+                }
+                if or_fewer && least.0 > 0.0 { (0.0, none) } else { least }
+            };
+            let next = (0..n).map(after).collect();
+            layers.push(next);
         }
     }
-    Some((0.0, Vec::new()))
+    let (sum, mut at) = from[0];
+    let mut picks = Vec::with_capacity(count);
+    for layer in layers.iter().rev() {
+        if at == none {
+            break;
+        }
+        picks.push(at);
+        at = layer[at].1;
+    }
+    sum.is_finite().then_some((sum, picks))
 }
 
 /// Costs of all choices for all cuts, and the least costs of what may follow each choice.
@@ -203,28 +217,22 @@ impl Table {
     }
 }
 
-/// Climbs to weights with a better bound: from a start, in its own scale, along each weight up and
-/// down, with halved steps where nothing is gained. `bound` is concave in them; what is found is a
-/// valid cut wherever the climb ends.
+/// Climbs to weights with a better bound, along each weight up and down, in the scale of the start,
+/// with halved steps where nothing is gained. The bound's optimum is a single hill; what is found
+/// is a valid cut wherever the climb ends.
 pub(super) fn climb(start: Cut, mut bound: impl FnMut(&Cut) -> f64) -> Cut {
-    let scale = start.y.norm() + start.mu + start.tau;
+    let scale = start.y.norm();
+    let guard_scale = scale.max(start.mu);
     let (mut best, mut value) = (start, bound(&start));
-    let mut step = CLIMB_FROM * scale;
+    let mut step = CLIMB_FROM;
     for _ in 0..CLIMB_STEPS {
-        if step < CLIMB_TO * scale {
+        if step < CLIMB_TO {
             break;
         }
         let mut gained = false;
-        for (along, across, guards) in [
-            (1.0, 0.0, 0.0),
-            (-1.0, 0.0, 0.0),
-            (0.0, 1.0, 0.0),
-            (0.0, -1.0, 0.0),
-            (0.0, 0.0, 1.0),
-            (0.0, 0.0, -1.0),
-        ] {
-            let y = best.y + Complex::new(along, across) * step;
-            let mu = (best.mu + guards * step).max(0.0);
+        for (along, across, guards) in CLIMB_WAYS {
+            let y = best.y + Complex::new(along, across) * scale * step;
+            let mu = (best.mu + guards * guard_scale * step).max(0.0);
             let trial = Cut { y, mu, ..best };
             let found = bound(&trial);
             if found > value {
@@ -236,4 +244,129 @@ pub(super) fn climb(start: Cut, mut bound: impl FnMut(&Cut) -> f64) -> Cut {
         }
     }
     best
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::choice::{Choice, Choices, Wanted};
+    use super::*;
+    use proptest::prelude::*;
+    use std::f64::consts::TAU;
+
+    fn space(figures: &[(usize, f64, f64, f64)], excluded: Vec<(usize, usize)>) -> Space {
+        let choice = |(place, toward_rad, size, metal): &(usize, f64, f64, f64)| Choice {
+            place: *place,
+            toward_rad: *toward_rad,
+            least_kg_m: 0.3 * size * metal,
+            most_kg_m: *size,
+            guard_kg_m: 0.02 * size,
+            metal_kg_per_kg_m: 1.0 + metal,
+        };
+        let choices = Choices::new(figures.iter().map(choice).collect(), excluded).unwrap();
+        let unbalance_kg_m = Complex::from_polar(2.0, 1.0);
+        Space::new(&choices, &Wanted { unbalance_kg_m, permitted_kg_m: 0.1, most_operations: 8 })
+    }
+
+    proptest! {
+        /// Whatever amounts a set has: with what it leaves, warrants and moves as the limits, no
+        /// cut is over its budget, neither for the whole set nor on the way to it.
+        #[test]
+        fn no_cut_cuts_off_a_set_that_is_wanted(
+            figures in prop::collection::vec(
+                (0usize..9, 0.0..TAU, 0.1..1.0f64, 0.0..1.0f64), 12,
+            ),
+            excluded in prop::collection::vec((0usize..12, 0usize..12), 0..20),
+            weights in prop::collection::vec((0.0..1.5f64, 0.0..TAU, 0.0..3.0f64, 0u8..3), 8),
+            shares in prop::collection::vec(0.0..1.0f64, 12),
+            wish in prop::collection::vec(any::<bool>(), 12),
+        ) {
+            let space = space(&figures, excluded);
+            let mut set: Vec<usize> = Vec::new();
+            for i in (0..space.len()).filter(|i| wish[*i]) {
+                let start = set.last().map_or(0, |last| space.next_place[*last]);
+                if i >= start && set.iter().all(|k| !space.excludes(*k, i)) {
+                    set.push(i);
+                }
+            }
+            let amount = |i: usize| {
+                let side = space.sides[i];
+                side.least + shares[i] * (side.most - side.least)
+            };
+            let removed: Complex<f64> =
+                set.iter().map(|i| space.sides[*i].toward * amount(*i)).sum();
+            let guards: f64 = set.iter().map(|i| space.guards[*i]).sum();
+            let warranted = (space.target - removed).norm() + guards;
+            let metal: f64 = set.iter().map(|i| space.sides[*i].metal * amount(*i)).sum();
+            let cuts: Vec<Cut> = weights
+                .iter()
+                .map(|(size, angle, mu, tau)| Cut {
+                    y: Complex::from_polar(*size, *angle),
+                    mu: if tau % 2 == 0 { *mu } else { 0.0 },
+                    tau: f64::from(*tau),
+                })
+                .collect();
+            for or_fewer in [false, true] {
+                let Some(more) = set.len().checked_sub(1) else { continue };
+                let table = Table::new(&space, cuts.clone(), more, or_fewer);
+                for (j, cut) in table.cuts().iter().enumerate() {
+                    let budget = cut.budget(&space, warranted, metal);
+                    let spent = |set: &[usize]| {
+                        set.iter().map(|i| table.costs(*i)[j]).sum::<f64>()
+                    };
+                    prop_assert!(spent(&set) <= budget, "{cut:?}");
+                    for (k, i) in set.iter().enumerate() {
+                        let to_come = table.follows(more - k, *i)[j];
+                        prop_assert!(to_come <= spent(&set[k + 1..]) + 1e-14, "{cut:?}");
+                    }
+                    prop_assert!(table.whole_sets()[j] <= spent(&set) + 1e-14);
+                    // The bound alone says the same, and its choices have those costs.
+                    let (least, picks) = least_costs(&space, cut, more + 1, or_fewer).unwrap();
+                    prop_assert!((least - table.whole_sets()[j]).abs() < 1e-14);
+                    prop_assert!((spent(&picks) - least).abs() < 1e-14);
+                    prop_assert!(or_fewer || picks.len() == set.len());
+                }
+            }
+        }
+    }
+
+    /// With the prices of a linear program for weights, a set that leaves nothing is exactly on its
+    /// budget: nothing that costs a thousandth more metal would be looked at.
+    #[test]
+    fn the_best_cut_of_metal_leaves_nothing_over() {
+        let figures = [(0, 0.4, 2.0, 0.2), (1, 1.5, 2.0, 0.7), (2, 3.0, 1.0, 0.1)];
+        let space = space(&figures, Vec::new());
+        let (a, b) = (space.sides[0], space.sides[1]);
+        assert!(space.given[..2] == [0, 1]);
+        // y·u = w for both, by Cramer's rule; the target is along the real axis.
+        let area = a.toward.re * b.toward.im - a.toward.im * b.toward.re;
+        let y = Complex::new(
+            a.metal * b.toward.im - b.metal * a.toward.im,
+            b.metal * a.toward.re - a.metal * b.toward.re,
+        ) / area;
+        let amounts = [space.target * b.toward.im / area, -space.target * a.toward.im / area];
+        assert!(amounts.iter().zip([a, b]).all(|(x, s)| (s.least..s.most).contains(x)));
+        let metal = a.metal * amounts[0] + b.metal * amounts[1];
+        let cut = Cut { y, mu: 0.5, tau: 1.0 };
+        let spent = cut.cost(&space, 0) + cut.cost(&space, 1);
+        let over = cut.budget(&space, space.guards[0] + space.guards[1], metal) - spent;
+        assert!((0.0..1e-11).contains(&over), "{over:e}");
+        // A choice whose metal is above its price is wanted at its least, below it at its most.
+        let dear = Cut { y: y * 0.9, ..cut };
+        let guards = |cut: &Cut| (cut.y.norm() + cut.mu) * space.guards[0];
+        let least = 0.1 * a.metal * a.least + guards(&dear);
+        assert!((dear.cost(&space, 0) - least).abs() < 1e-14);
+        let cheap = Cut { y: y * 1.1, ..cut };
+        let most = -0.1 * a.metal * a.most + guards(&cheap);
+        assert!((cheap.cost(&space, 0) - most).abs() < 1e-14);
+    }
+
+    #[test]
+    fn a_climb_finds_the_top_of_a_hill() {
+        let start = Cut { y: Complex::new(1.0, 0.0), mu: 0.0, tau: 1.0 };
+        let top = climb(start, |cut| {
+            -(cut.y - Complex::new(1.7, -0.4)).norm_sqr() - (cut.mu - 0.3).powi(2)
+        });
+        assert!((top.y - Complex::new(1.7, -0.4)).norm() < 1e-3, "{top:?}");
+        assert!((top.mu - 0.3).abs() < 1e-3 && top.tau == 1.0);
+    }
 }
