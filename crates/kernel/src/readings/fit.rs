@@ -42,6 +42,8 @@ pub(super) struct Fit {
 impl Fit {
     pub(super) fn of(rows: &[Row], dial_zeros: usize) -> Result<Self, AdjustError> {
         let (n, p) = (rows.len(), FREE + dial_zeros);
+        // Rounding can make a factor of what too few readings do not determine.
+        let freedom = n.checked_sub(p).ok_or(AdjustError::Undetermined)?;
         let datum = datum(dial_zeros);
         let mut full = DMatrix::<f64>::zeros(n, HEIGHTS + dial_zeros);
         for (i, row) in rows.iter().enumerate() {
@@ -71,7 +73,7 @@ impl Fit {
             pull,
             variance: variance.diagonal().iter().copied().collect(),
             chi_square,
-            freedom: n - p,
+            freedom,
         })
     }
 

@@ -66,7 +66,7 @@ drills"#,
     (
         r#"drills = ["6 mm", "8 mm"]"#,
         r#"drills = ["6 mm", 8]"#,
-        r#"f:270:19: balance.front.drills.2: the bare number 8 where a unit belongs; expected a diameter of a drill from 0.3 mm to 100 mm, such as "8 mm"
+        r#"f:270:19: balance.front.drills.2: the bare number 8 where a unit belongs; expected a diameter of a drill from 0.5 mm to 80 mm, such as "8 mm"
   hint: write "8 mm" if that is meant"#,
     ),
     (
@@ -82,7 +82,7 @@ drills"#,
     (
         r#"depth_step = "0.1 mm""#,
         r#"depth_step = "0 mm""#,
-        r#"f:273:14: balance.front.depth_step: "0 mm" is less than 0.001 mm; expected a step of depths from 0.001 mm to 20 mm, such as "0.1 mm""#,
+        r#"f:273:14: balance.front.depth_step: "0 mm" is less than 0.001 mm; expected a step of depths from 0.001 mm to 5 mm, such as "0.1 mm""#,
     ),
     (
         r#"between = "2 mm""#,
@@ -225,7 +225,7 @@ angles = ["0 deg"]
 radius = "62 mm"
 masses = ["5 g", "5 mm"]
 "#,
-        r#"f:290:18: balance.front.place.2.masses.2: "mm" is no unit known here; expected a mass that is added above 0 g, at most 20000 g, such as "5 g"
+        r#"f:290:18: balance.front.place.2.masses.2: "mm" is no unit known here; expected a mass that is added from 0.001 g to 10000 g, such as "5 g"
   hint: known are g, kg, lb, oz"#,
     ),
     (

@@ -189,12 +189,13 @@ impl Maker {
         let how = How::ALL[self.below(5)];
         let radius = self.any(&limits::PLACE_RADIUS);
         let along = matches!(how, How::FaceHole | How::Slug);
-        let most = if along { Length::mm(400.0) } else { (radius * 0.99).min(Length::mm(400.0)) };
+        let most = if along { Length::mm(300.0) } else { (radius * 0.99).min(Length::mm(300.0)) };
         Place {
             how,
             angles: (0..=self.below(6)).map(|_| self.any(&limits::SHAFT_ANGLE)).collect(),
             radius,
-            deepest: (how != How::Added).then(|| self.between(most * 0.01, most)),
+            deepest: (how != How::Added)
+                .then(|| self.between(Length::mm(0.1).max(most * 0.01), most)),
             edge: self.maybe(|m| m.any(&limits::EDGE)).filter(|_| how.is_drilled()),
             face_at: self.maybe(|_| face).filter(|_| along),
             width: (how == How::Flat).then(|| self.any(&limits::FLAT_WIDTH)),

@@ -48,24 +48,24 @@ rows! {
     POCKET_RADIUS: Length = "a radius of a pocket", above 0.0 to 400.0, "mm", "70 mm";
     POCKET_MOST: Mass = "a mass to be taken", above 0.0 to 2000.0, "g", "10 g";
 
-    // The finest twist drill; larger holes are bored.
-    DRILL: Length = "a diameter of a drill", from 0.3 to 100.0, "mm", "8 mm";
+    // Rows of drills and places are what the search for holes takes. Larger holes are bored.
+    DRILL: Length = "a diameter of a drill", from 0.5 to 80.0, "mm", "8 mm";
     // A countersink below, flat above.
     POINT_ANGLE: Angle = "a point angle of a drill", from 60.0 to 180.0, "deg", "118 deg";
-    LEAST_DEPTH: Length = "a least depth", from 0.0 to 200.0, "mm", "2 mm";
+    LEAST_DEPTH: Length = "a least depth", from 0.1 to 200.0, "mm", "2 mm";
     // A finer scale is on no machine.
-    DEPTH_STEP: Length = "a step of depths", from 0.001 to 20.0, "mm", "0.1 mm";
+    DEPTH_STEP: Length = "a step of depths", from 0.001 to 5.0, "mm", "0.1 mm";
     WALL: Length = "a wall of metal", from 0.0 to 100.0, "mm", "2 mm";
     // The lightest filling; osmium has 22 600.
     SLUG_DENSITY: Density = "a density of a slug", from 1000.0 to 23_000.0, "kg/m3", "17500 kg/m3";
 
     // A flywheel's rim.
-    PLACE_RADIUS: Length = "a radius of a place", above 0.0 to 600.0, "mm", "62 mm";
-    DEEPEST: Length = "a greatest depth", above 0.0 to 400.0, "mm", "14 mm";
-    EDGE: Length = "a distance to an edge", above 0.0 to 400.0, "mm", "9 mm";
-    FLAT_WIDTH: Length = "a width of a flat", above 0.0 to 500.0, "mm", "18 mm";
+    PLACE_RADIUS: Length = "a radius of a place", from 5.0 to 500.0, "mm", "62 mm";
+    DEEPEST: Length = "a greatest depth", from 0.1 to 300.0, "mm", "14 mm";
+    EDGE: Length = "a distance to an edge", from 0.5 to 400.0, "mm", "9 mm";
+    FLAT_WIDTH: Length = "a width of a flat", from 0.5 to 500.0, "mm", "18 mm";
     // A washer; a piece of a counterweight.
-    ADDED: Mass = "a mass that is added", above 0.0 to 20_000.0, "g", "5 g";
+    ADDED: Mass = "a mass that is added", from 0.001 to 10_000.0, "g", "5 g";
 
     // Past this no shaft is run.
     AMPLITUDE: Length = "an amplitude", from 0.0 to 20_000.0, "um", "12.1 um";

@@ -6,6 +6,9 @@ mod pictures;
 mod planes;
 mod rotors;
 mod running;
+#[cfg(test)]
+mod tests;
+mod trial_words;
 mod trials;
 mod warnings;
 

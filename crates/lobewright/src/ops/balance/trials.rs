@@ -1,9 +1,10 @@
 //! Trial runs of the file through the kernel: what weights do, what is to be added, how sure.
 
 use super::super::inputs::{BalanceError, BalanceInputs};
+use super::trial_words::Named;
 use crate::build_file::Build;
 use crate::build_file::model::balance::{Amplitude, Run as RunWords, Shown as ShownWords};
-use kernel::balance::influence::{Influence, ReadingNoise, Run, TrialRuns};
+use kernel::balance::influence::{Influence, ReadingNoise, Run, TrialError, TrialRuns};
 use kernel::balance::{Complex, InPlanes, Shown};
 use kernel::units::Speed;
 
@@ -99,12 +100,15 @@ pub(super) fn trials(
             readings: names.iter().filter_map(|name| reading(run, name)).collect(),
         })
         .collect();
+    let named = Named { planes: &planes, speeds: &speeds, sensors: &names };
+    let refused = |error: TrialError| BalanceError::Trial(named.refusal(&error));
     let influence = Influence::of(&TrialRuns {
         planes: planes.len(),
         runs: kernel_runs.clone(),
         noise: ReadingNoise::ShareOfLargest(inputs.vibration_u),
-    })?;
-    let correction = influence.correction()?;
+    })
+    .map_err(refused)?;
+    let correction = influence.correction().map_err(refused)?;
     let mut unbalance = InPlanes { vectors_kg_m: [Complex::new(0.0, 0.0); 2], u_kg_m: [0.0; 2] };
     for (plane, weight) in planes.iter().zip(&correction.weights) {
         // What is to be added is the opposite of what is too much.
@@ -145,7 +149,7 @@ pub(super) fn trials(
         condition: correction.condition,
         freedom: influence.fit.freedom,
         chance: influence.fit.chance,
-        warnings: warnings.map(ToString::to_string).collect(),
+        warnings: warnings.map(|warning| named.warning(warning)).collect(),
         planes,
         unbalance,
     }))

@@ -2,7 +2,6 @@
 
 use super::super::at_speed::AtSpeedError;
 use kernel::balance::drilling::DrillingError;
-use kernel::balance::influence::TrialError;
 use kernel::balance::{GradeError, MatchError, OwnError, PlanesError};
 use thiserror::Error;
 
@@ -47,7 +46,7 @@ pub enum BalanceError {
         /// Why.
         source: DrillingError,
     },
-    /// Trial runs.
+    /// Trial runs, in the shop's own names.
     #[error("balance.run: {0}")]
-    Trial(#[from] TrialError),
+    Trial(String),
 }
