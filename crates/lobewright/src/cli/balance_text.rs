@@ -429,6 +429,7 @@ fn operations(page: &mut Page, report: &BalanceReport, done: &[Done]) {
     );
 }
 
+/// How a counterweight compares with what is needed, and what mends it.
 fn compared(page: &Page, plane: &PlaneReport) -> String {
     let compared = &plane.compared;
     let amount = unbalance(page, compared.too_much_kg_m.abs());
@@ -436,8 +437,15 @@ fn compared(page: &Page, plane: &PlaneReport) -> String {
     let mut text = format!("{heavy} by {amount}");
     if let Some(ahead) = compared.ahead_rad.map(f64::to_degrees).filter(|a| a.abs() > SEEN_DEG) {
         let way = if ahead > 0.0 { "ahead" } else { "behind" };
-        text.push_str(&format!(", {:.1} deg {way}", ahead.abs()));
+        text.push_str(&format!(", {:.1} deg {way} in the sense of rotation", ahead.abs()));
     }
+    let excess = compared.excess_kg_m;
+    text.push_str(&format!(
+        "; to mend it by its figures remove {} at {:.1} deg or add as much at {:.1} deg",
+        unbalance(page, excess.norm()),
+        degrees(excess),
+        degrees(-excess)
+    ));
     text
 }
 

@@ -14,7 +14,7 @@ use areas::{contact_radius, flank, land_inner_radius, land_ring, reading_radius,
 pub(super) use at_speed::SpeedInputs;
 pub use at_speed::{AtSpeedError, SpeedCall};
 pub use balance::BalanceError;
-pub(super) use balance::{BalanceInputs, CarriedItem, counterweight, pockets};
+pub(super) use balance::{BalanceInputs, CarriedItem, carried_apart, counterweight, pockets};
 use kernel::geometry::{
     Bore, FaceQuadrature, Flank, GeometryError, Looks, OutlinePoint, SideFace, Trochoid,
 };

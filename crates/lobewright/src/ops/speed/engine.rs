@@ -1,7 +1,7 @@
 //! A planned build as the kernel's engine: rotors in their rooms beside what the file says of the
 //! shaft and the rest.
 
-use super::super::inputs::{AtSpeedError, Inputs, SpeedCall, SpeedInputs};
+use super::super::inputs::{AtSpeedError, Inputs, SpeedCall, SpeedInputs, carried_apart};
 use super::super::plan::{PlanReport, RotorReport, room_model};
 use crate::build_file::Build;
 use kernel::readings::TIPS;
@@ -24,8 +24,11 @@ pub(in crate::ops) fn engine(
     first: System,
 ) -> Result<(SpeedInputs, Engine), AtSpeedError> {
     let inputs = &plan.inputs;
-    let masses: Vec<_> =
-        plan.rotors.iter().map(|r| r.mass.map(|mass| mass - r.removed())).collect();
+    let masses: Vec<_> = plan
+        .rotors
+        .iter()
+        .map(|r| r.mass.map(|mass| mass - r.removed() + carried_apart(build, &r.serial)))
+        .collect();
     let mut given = SpeedInputs::of(build, inputs, &masses, call, first)?;
     let mut rotors = Vec::with_capacity(plan.rotors.len());
     for (index, report) in plan.rotors.iter().enumerate() {

@@ -19,7 +19,7 @@ use kernel::balance::{
     Convention, Counted, Grade, PartUncertainty, Phase, PlacedUnbalance, Spot, TwoPlanes,
 };
 use kernel::units::{Length, Mass, Speed, System, Unbalance};
-pub(in crate::ops) use rotors::{CarriedItem, RotorReadingsForBalance, pockets};
+pub(in crate::ops) use rotors::{CarriedItem, RotorReadingsForBalance, carried_apart, pockets};
 use shaft::{ShaftForBalance, shaft};
 
 /// Grade where the file has none (common practice, no source; no table has rotary engines).

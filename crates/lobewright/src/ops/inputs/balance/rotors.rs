@@ -6,7 +6,7 @@ use crate::build_file::Build;
 use crate::build_file::model::Way;
 use crate::build_file::model::balance::{BalanceRotor, Carried};
 use kernel::balance::{Lump, Pocket};
-use kernel::units::{Length, System};
+use kernel::units::{Length, Mass, System};
 
 /// A rotor as balance reads it.
 #[derive(Debug, Clone)]
@@ -95,6 +95,12 @@ fn carried(all: &[Carried], serial: &str) -> Vec<CarriedItem> {
             with_rotor: item.with_rotor,
         })
         .collect()
+}
+
+/// Mass of what a rotor carries that its own weighing does not have in: it turns with the rotor.
+pub(in crate::ops) fn carried_apart(build: &Build, serial: &str) -> Mass {
+    let apart = carried(&build.balance.carried, serial).into_iter().filter(|c| !c.with_rotor);
+    Mass::kg(apart.map(|item| item.lump.mass_kg).sum())
 }
 
 /// Places from which metal may be taken, as the kernel takes them.
