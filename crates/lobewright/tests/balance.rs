@@ -57,6 +57,11 @@ fn changed(folder: &Path, file: &str, changes: &[(&str, &str)]) -> String {
     path.to_str().unwrap().to_owned()
 }
 
+/// A text in one line.
+fn said(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
 fn vector(value: &Value) -> (f64, f64) {
     let (amount, angle) = (number(&value["amount"]), number(&value["angle_deg"]).to_radians());
     (amount * angle.cos(), amount * angle.sin())
@@ -67,21 +72,32 @@ fn the_text_is_what_the_person_at_the_machine_works_from() {
     let run = balance(HYDROPLANE, &[]);
     assert_eq!((run.status.code(), err(&run).as_str()), (Some(0), ""));
     let text = out(&run);
+    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     let order = [
         "grade G 6.3 of ISO 21940-11",
-        "SPINNING A SHAFT",
-        "PLANNED TO CONFORM",
-        "1  Rotors",
-        "No counterweight can",
+        "SHAFT: PLANNED TO CONFORM",
+        "ROTORS about their own bores: planned to conform",
+        "SET:",
+        "CAUTION. A shaft that spins",
+        "1  Rotors: what to take",
         "TAKE",
+        "from tip 1 towards tip 2, radius",
         "2  Bob weights",
+        "for its oil",
         "3  Counterweights",
-        "clockwise seen",
-        "heavy spot, counted with rotation",
+        "the heavy spot and counts with rotation",
+        "the machine showed 412",
+        "drilled from the front",
         "face hole",
+        "drilled from the rear",
+        "4  Next",
+        "[balance.after]",
+        "The machine need not end at nothing",
         "What the grade does not promise",
-        "run off centre",
+        "runs off centre",
         "first critical speed",
+        "The rotors in full",
+        "No counterweight can",
         "Assumed, because the file does not say",
     ];
     let mut from = 0;
@@ -90,9 +106,8 @@ fn the_text_is_what_the_person_at_the_machine_works_from() {
             text[from..].find(words).unwrap_or_else(|| panic!("{words} after {from}:\n{text}"));
         from += at;
     }
-    assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
     let inch = out(&balance(HYDROPLANE, &["--inch"]));
-    let words = inch.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = said(&inch);
     assert!(words.contains("oz\u{b7}in (139 g\u{b7}mm)"), "{inch}");
 }
 
@@ -310,7 +325,10 @@ fn trial_runs_that_tell_nothing_are_named() {
     let phase = refused(&[(", phase = \"149.6 deg\"", "")]);
     assert!(phase.contains("phase is missing"), "{phase}");
     let zero = refused(&[("front = { amount = \"800 g mm\"", "front = { amount = \"0 g mm\"")]);
-    assert!(zero.contains("leave the trial weight out"), "{zero}");
+    assert!(
+        zero.contains("write what was on; in a run without one leave front or rear out"),
+        "{zero}"
+    );
     // Runs 2 and 3 with the same trial weight, and no fourth.
     let text = fs::read_to_string(root().join(PUMP)).unwrap();
     let fourth = text.find("[[balance.run]]                       # both").unwrap();
@@ -323,7 +341,11 @@ fn trial_runs_that_tell_nothing_are_named() {
     let run = balance(path.to_str().unwrap(), &[]);
     // With both in the front plane only that plane is tried, and a doubled run is no harm.
     assert_eq!(run.status.code(), Some(0), "{}", err(&run));
-    assert!(out(&run).contains("only one plane was tried"), "{}", out(&run));
+    let told = said(&out(&run));
+    assert!(told.contains("rear plane not known: it never had a trial weight"), "{told}");
+    assert!(!told.contains("PLANNED TO CONFORM"), "{told}");
+    let (all, _) = json(path.to_str().unwrap());
+    assert_eq!((&all["found_gmm"]["rear"], &all["verdict"]), (&Value::Null, &"not proven".into()));
     let twins = text[..fourth]
         .replace(
             "front = { amount = \"800 g mm\", angle = \"30 deg\" }",
@@ -387,8 +409,95 @@ fn the_scale_replaces_the_prediction_and_both_are_shown() {
     assert!((3590.0..3605.0).contains(&predicted), "{predicted}");
     assert!((number(&rotor["used_g"]) - 3597.5).abs() < 0.2, "{rotor:#}");
     let text = out(&balance(&file, &[]));
-    let words = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let words = said(&text);
     assert!(words.contains("on the scale 3597.5 g"), "{text}");
+}
+
+/// After exactly the holes that are planned, the machine shows what was foretold, with the same bob
+/// weights and with those that were asked for; entered, that is within the grade.
+#[test]
+fn what_the_machine_will_show_is_foretold() {
+    let folder = tempfile::tempdir().unwrap();
+    let (plan, _) = json(HYDROPLANE);
+    for (key, bobs) in [("then_shows_gmm", false), ("then_shows_with_asked_bob_weights_gmm", true)]
+    {
+        let told = &plan["machine"][key];
+        let line = |plane: &str| {
+            let value = &told[plane];
+            let (amount, deg) = (number(&value["amount"]), number(&value["angle_deg"]));
+            format!("{plane} = {{ amount = \"{amount} g mm\", angle = \"{deg} deg\" }}\n")
+        };
+        let table = format!("[balance.after]\n{}{}[balance.measured]", line("front"), line("rear"));
+        let asked: Vec<String> = plan["bob_weights_g"]
+            .as_array()
+            .unwrap()
+            .iter()
+            .map(|grams| format!("\"{} g\"", number(grams)))
+            .collect();
+        let were = "bob_weights = [\"3870.0 g\", \"3870.0 g\"]";
+        let are = format!("bob_weights = [{}]", asked.join(", "));
+        let file = changed(
+            folder.path(),
+            HYDROPLANE,
+            &[("[balance.measured]", &table), (were, if bobs { &are } else { were })],
+        );
+        let (after, code) = json(&file);
+        assert_eq!((after["verdict"].as_str(), code), (Some("conforms"), Some(0)), "{key}");
+        for plane in ["front", "rear"] {
+            let found = vector(&after["found_gmm"][plane]);
+            let left = vector(&plan["residual_in_correction_planes_gmm"][plane]);
+            assert!((found.0 - left.0).hypot(found.1 - left.1) < 1e-5, "{key} {plane}");
+        }
+    }
+}
+
+#[test]
+fn what_contradicts_itself_is_asked_about() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = |changes: &[(&str, &str)]| {
+        let run = balance(&changed(folder.path(), HYDROPLANE, changes), &[]);
+        (said(&out(&run)), run.status.code())
+    };
+    let (throws, _) =
+        text(&[("throws = [\"0 deg\", \"180 deg\"]", "throws = [\"0 deg\", \"0 deg\"]")]);
+    assert!(throws.contains("look at throws, bob weights, the zero of the angles"), "{throws}");
+    let (bob, _) = text(&[("[\"3870.0 g\", \"3870.0 g\"]", "[\"387.0 g\", \"3870.0 g\"]")]);
+    assert!(bob.contains("was it misread?"), "{bob}");
+    let (instrument, _) = text(&[("spot = \"heavy\" ", "# spot: ")]);
+    assert!(instrument.contains("how the instrument counts is assumed (spot in"), "{instrument}");
+    let (mandrel, _) = text(&[("turned = \"180 deg\"", "turned = \"0 deg\"")]);
+    assert!(mandrel.contains("in one position on its mandrel"), "{mandrel}");
+    let (unweighed, _) = text(&[("mass = \"3610 g\"\n", "")]);
+    assert!(unweighed.contains("SR-21 was not weighed") && unweighed.contains("NOT PROVEN as"));
+    // No place on the heavy side: nothing helps, and it is said what would.
+    let (far, code) = text(&[("angle = \"151 deg\"", "angle = \"331 deg\"")]);
+    assert!(far.contains("NOT WITHIN, and no place of the file helps: remove"), "{far}");
+    assert_eq!(code, Some(1));
+    // Without pockets the rotors stay as they are, and that decides the exit status.
+    let whole = fs::read_to_string(root().join(HYDROPLANE)).unwrap();
+    let (from, to) =
+        (whole.find("[[balance.pocket]]").unwrap(), whole.find("[balance.front]").unwrap());
+    let (pockets, code) = text(&[(&whole[from..to], "")]);
+    assert!(pockets.contains("SHAFT: PLANNED TO CONFORM"), "{pockets}");
+    assert!(pockets.contains("ROTORS about their own bores: does not conform"), "{pockets}");
+    assert_eq!(code, Some(1));
+}
+
+#[test]
+fn a_slug_says_what_it_weighs_and_how_it_pulls() {
+    let folder = tempfile::tempdir().unwrap();
+    // The heavy side turned round: now the front wants more on its own side.
+    let text = fs::read_to_string(root().join(PUMP)).unwrap();
+    let rim = text.find("[[balance.front.place]]\nhow = \"rim hole\"").unwrap();
+    let rear = text.find("[balance.rear]").unwrap();
+    let swapped = format!("{}{}", &text[..rim], &text[rear..])
+        .replace("\"130 deg\", \"150 deg\", \"170 deg\"", "\"10 deg\", \"30 deg\", \"50 deg\"");
+    let path = folder.path().join("slug.toml");
+    fs::write(&path, swapped).unwrap();
+    let run = balance(path.to_str().unwrap(), &[]);
+    let text = said(&out(&run));
+    assert!(text.contains("slug the slug itself weighs"), "{text}");
+    assert!(text.contains("pulls outwards with"), "{text}");
 }
 
 #[test]
@@ -432,6 +541,7 @@ fn throws_at_any_angle_balance() {
     // The critical speed is followed degree by degree and says why it cannot be had.
     assert_eq!(all["critical_rpm"], Value::Null);
     let text = out(&balance(&file, &[]));
+    let text = said(&text);
     assert!(text.contains("critical speed is not known") && text.contains("133.7 deg"), "{text}");
 }
 

@@ -101,19 +101,25 @@ impl Assembly {
         bobs_kg: &[f64],
         u: PartUncertainty,
     ) -> InPlanes {
-        let unseen: Vec<PlacedUnbalance> = self
-            .rotors
-            .iter()
-            .zip(bobs_kg)
-            .flat_map(|(rotor, bob_kg)| rotor.unseen(*bob_kg, self.eccentricity_m))
-            .collect();
-        let unseen = planes.shown(&unseen);
+        let unseen = self.unseen(planes, bobs_kg);
         // Rotor and bob weight were both weighed.
         let parts = self.u_kg_m(planes, u, 2.0);
         InPlanes {
             vectors_kg_m: std::array::from_fn(|k| shown.vectors_kg_m[k] + unseen[k]),
             u_kg_m: std::array::from_fn(|k| shown.u_kg_m[k].hypot(parts[k])),
         }
+    }
+
+    /// What the machine cannot see in two planes with these bob weights on the journals.
+    #[must_use]
+    pub fn unseen(&self, planes: &TwoPlanes, bobs_kg: &[f64]) -> [Complex<f64>; 2] {
+        let unseen: Vec<PlacedUnbalance> = self
+            .rotors
+            .iter()
+            .zip(bobs_kg)
+            .flat_map(|(rotor, bob_kg)| rotor.unseen(*bob_kg, self.eccentricity_m))
+            .collect();
+        planes.shown(&unseen)
     }
 
     fn u_kg_m(&self, planes: &TwoPlanes, u: PartUncertainty, weighings: f64) -> [f64; 2] {
@@ -172,6 +178,12 @@ pub fn journal_kg_m(
         * diameter_m
         * length_m
         * eccentricity_m
+}
+
+/// Force with which a part off the axis pulls outwards: `m r ω²`.
+#[must_use]
+pub fn pull_n(mass_kg: f64, radius_m: f64, omega_rad_s: f64) -> f64 {
+    mass_kg * radius_m * omega_rad_s * omega_rad_s
 }
 
 /// How far a body's running off centre in its bearing is an unbalance: its mass times half the
@@ -293,5 +305,7 @@ mod tests {
         let expected = (12.0 * 0.25 + 3.6 * (0.13 + 0.246)) / 19.2;
         assert!((assembly.mass_centre_m() - expected).abs() < 1e-12);
         assert!((off_centre_kg_m(3.6, 8e-5) - 144e-6).abs() < 1e-15);
+        // 6 g at 60 mm and 963 rad/s: a third of a kilonewton.
+        assert!((pull_n(6e-3, 0.06, 963.0) - 333.853).abs() < 1e-3);
     }
 }

@@ -9,11 +9,13 @@
 
 use microlp::{ComparisonOp, OptimizationDirection, Problem, Variable};
 use nalgebra::Complex;
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 use thiserror::Error;
 
 /// Corners of the polygon that stands for a circle: it keeps 99 % of the radius.
 const CORNERS: usize = 24;
+/// Least distance of its sides from the middle, of its radius: `cos(π/24)`, rounded down.
+const INSIDE: f64 = 0.991;
 /// What a gram of mismatch costs beside a gram of metal: mismatch always comes first.
 const MISMATCH_COST: f64 = 1e4;
 /// Less metal than this at a place, in grams, is the rounding of the program.
@@ -136,7 +138,7 @@ impl ToMatch {
 
 /// The least own unbalance that the pockets can bring a rotor to.
 fn nearest_kg_m(rotor: &ToMatch, pockets: &[Pocket]) -> Result<f64, MatchError> {
-    if rotor.unbalance_kg_m.norm() <= rotor.aim_kg_m {
+    if rotor.unbalance_kg_m.norm() <= INSIDE * rotor.aim_kg_m {
         return Ok(0.0);
     }
     let mut problem = Problem::new(OptimizationDirection::Minimize);
@@ -158,7 +160,6 @@ fn within_polygon(
     (pockets, from): (&[Pocket], &[Variable]),
     (radius, radius_kg_m): (Option<Variable>, f64),
 ) {
-    let inside = (PI / CORNERS as f64).cos();
     for corner in 0..CORNERS {
         let normal = Complex::cis(TAU * corner as f64 / CORNERS as f64);
         let along = |vector: Complex<f64>| (vector * normal.conj()).re;
@@ -167,8 +168,8 @@ fn within_polygon(
             .zip(pockets)
             .map(|(v, p)| (*v, -along(Complex::from_polar(1e3 * p.radius_m, p.angle_rad))))
             .collect();
-        terms.extend(radius.map(|radius| (radius, -inside)));
-        let most = 1e6 * (inside * radius_kg_m - along(rotor.unbalance_kg_m));
+        terms.extend(radius.map(|radius| (radius, -INSIDE)));
+        let most = 1e6 * (INSIDE * radius_kg_m - along(rotor.unbalance_kg_m));
         problem.add_constraint(terms.as_slice(), ComparisonOp::Le, most);
     }
 }
@@ -214,6 +215,16 @@ mod tests {
         assert!(matched.rotors[1].from_kg.iter().all(|kg| *kg == 0.0));
         assert!((matched.spread_kg - 2e-3).abs() < 1e-9);
         assert!(matched.rotors[0].unbalance_kg_m.norm() <= 1.0001e-6);
+    }
+
+    #[test]
+    fn the_polygon_is_inside_its_circle() {
+        let true_share = (std::f64::consts::PI / CORNERS as f64).cos();
+        assert!(INSIDE <= true_share && INSIDE > true_share - 1e-3, "{true_share}");
+        // A rotor just at its aim, and nowhere to take anything: it stays as it is.
+        let set = [rotor(3600.0, 80.0, 7.5, 80.0)];
+        let matched = take_metal(&set, &[], 1e-3).unwrap();
+        assert!((matched.rotors[0].unbalance_kg_m.norm() - 80e-6).abs() < 1e-15);
     }
 
     /// An unbalance at a pocket is taken there, and the other rotor follows in mass.

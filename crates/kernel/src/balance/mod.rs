@@ -19,7 +19,7 @@ mod rotor;
 mod tolerance;
 
 pub use assembly::{
-    Assembly, Compared, InPlanes, PartUncertainty, compare, journal_kg_m, off_centre_kg_m,
+    Assembly, Compared, InPlanes, PartUncertainty, compare, journal_kg_m, off_centre_kg_m, pull_n,
 };
 pub use bob::{Cause, ThrownRotor, bob_tolerance_kg};
 pub use convention::{Convention, Counted, Phase, Shown, Spot};
@@ -30,4 +30,4 @@ pub use nalgebra::Complex;
 pub use own::{OnMandrel, OnScale, OwnError, OwnUnbalance, on_mandrel, on_scale};
 pub use planes::{PlacedUnbalance, PlanesError, Together, TwoPlanes};
 pub use rotor::{Lump, RotorBody};
-pub use tolerance::{Body, Permitted, judge};
+pub use tolerance::{Body, Permitted, at_most, judge};

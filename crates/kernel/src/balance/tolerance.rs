@@ -64,10 +64,17 @@ pub struct Body {
 /// component; the guard is taken as if it were, which asks for more than 95 % there.
 #[must_use]
 pub fn judge(vector_kg_m: Complex<f64>, u_kg_m: f64, permitted_kg_m: f64) -> Verdict {
-    let (amount, guard) = (vector_kg_m.norm(), GUARD_FACTOR * u_kg_m);
-    if amount + guard <= permitted_kg_m {
+    at_most(vector_kg_m.norm(), u_kg_m, permitted_kg_m)
+}
+
+/// What is said of an amount of any kind with this standard uncertainty, against the most that it
+/// may be; all three in one unit [ISO-14253-1].
+#[must_use]
+pub fn at_most(amount: f64, u: f64, most: f64) -> Verdict {
+    let guard = GUARD_FACTOR * u;
+    if amount + guard <= most {
         Verdict::Conforms
-    } else if amount - guard <= permitted_kg_m {
+    } else if amount - guard <= most {
         Verdict::NotProven
     } else {
         Verdict::DoesNotConform

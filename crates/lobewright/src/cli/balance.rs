@@ -44,7 +44,7 @@ pub(super) fn run(call: &Call) -> u8 {
         }
         print(&text);
     }
-    if report.verdict() == Verdict::DoesNotConform { NO_PLAN } else { DONE }
+    if report.worst() == Verdict::DoesNotConform { NO_PLAN } else { DONE }
 }
 
 fn refused(call: &Call, error: &BalanceFileError) -> u8 {

@@ -40,8 +40,9 @@ pub struct BalanceJson {
     bob_weights: Vec<BobJson>,
     trial_runs: Option<TrialsJson>,
     basis: &'static str,
-    found_gmm: BothJson<VectorJson>,
-    found_uncertainty_gmm: BothJson<f64>,
+    machine: Option<MachineJson>,
+    found_gmm: BothJson<Option<VectorJson>>,
+    found_uncertainty_gmm: BothJson<Option<f64>>,
     permissible_in_correction_planes_gmm: BothJson<f64>,
     corrections: Vec<CorrectionJson>,
     residual_gmm: BothJson<VectorJson>,
@@ -49,6 +50,8 @@ pub struct BalanceJson {
     residual_in_correction_planes_gmm: BothJson<VectorJson>,
     verdict: &'static str,
     verdict_of: &'static str,
+    rotors_verdict: Option<&'static str>,
+    set_verdict: &'static str,
     off_centre_gmm: OffCentreJson,
     critical_rpm: Option<f64>,
     speed_over_critical: Option<f64>,
@@ -197,6 +200,14 @@ struct SensorJson {
 }
 
 #[derive(Debug, Serialize)]
+struct MachineJson {
+    showed_gmm: BothJson<VectorJson>,
+    cannot_see_gmm: BothJson<VectorJson>,
+    then_shows_gmm: BothJson<VectorJson>,
+    then_shows_with_asked_bob_weights_gmm: BothJson<VectorJson>,
+}
+
+#[derive(Debug, Serialize)]
 struct OffCentreJson {
     rotors: Vec<f64>,
     main_bearings: f64,
@@ -289,8 +300,18 @@ impl BalanceJson {
                 .collect(),
             trial_runs: report.trials.as_ref().map(trials),
             basis: report.basis.words(),
-            found_gmm: both(report.found.in_planes.vectors_kg_m, vector),
-            found_uncertainty_gmm: both(report.found.in_planes.u_kg_m, gmm),
+            machine: report.machine.as_ref().map(|machine| MachineJson {
+                showed_gmm: both(machine.shown_kg_m, vector),
+                cannot_see_gmm: both(machine.unseen_kg_m, vector),
+                then_shows_gmm: both(machine.then_kg_m, vector),
+                then_shows_with_asked_bob_weights_gmm: both(machine.then_asked_kg_m, vector),
+            }),
+            found_gmm: both([0, 1], |k| {
+                report.is_known(k).then(|| vector(report.found.in_planes.vectors_kg_m[k]))
+            }),
+            found_uncertainty_gmm: both([0, 1], |k| {
+                report.is_known(k).then(|| gmm(report.found.in_planes.u_kg_m[k]))
+            }),
             permissible_in_correction_planes_gmm: both(report.permitted_in_planes_kg_m, gmm),
             corrections: report
                 .planes
@@ -305,6 +326,8 @@ impl BalanceJson {
             residual_in_correction_planes_gmm: both(judged.in_planes.vectors_kg_m, vector),
             verdict: report.verdict().words(),
             verdict_of: if report.is_measured() { "measured" } else { "planned" },
+            rotors_verdict: report.rotors_verdict().map(|verdict| verdict.words()),
+            set_verdict: report.set_verdict.words(),
             off_centre_gmm: OffCentreJson {
                 rotors: report.running.rotors_kg_m.iter().map(|kg_m| gmm(*kg_m)).collect(),
                 main_bearings: gmm(report.running.mains_kg_m),

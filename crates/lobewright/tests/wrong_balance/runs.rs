@@ -23,7 +23,7 @@ sensors = [
 ]
 "#,
         "f:317:20: balance.run.2.front.amount: a trial weight of nothing; expected an amount above 0 g mm
-  hint: leave the trial weight out",
+  hint: write what was on; in a run without one leave front or rear out",
     ),
     (
         r#"front = { amount = "412 g mm", angle = "151 deg" }

@@ -111,7 +111,13 @@ impl Slug {
     /// Mass put on, kg: the slug less what was drilled for it.
     #[must_use]
     pub fn mass_kg(&self, depth_m: f64) -> f64 {
-        self.slug_kg_m3 * self.hole.drill.area_m2() * depth_m - self.hole.mass_kg(depth_m)
+        self.slug_kg(depth_m) - self.hole.mass_kg(depth_m)
+    }
+
+    /// Mass of the slug itself, kg.
+    #[must_use]
+    pub fn slug_kg(&self, depth_m: f64) -> f64 {
+        self.slug_kg_m3 * self.hole.drill.area_m2() * depth_m
     }
 
     /// Unbalance put on, kg m.
@@ -142,7 +148,7 @@ impl Slug {
     /// Centre of the mass put on, m below the face: the slug's moment less the hole's.
     #[must_use]
     pub fn below_face_m(&self, depth_m: f64) -> f64 {
-        let slug_kg_m = self.slug_kg_m3 * self.hole.drill.area_m2() * 0.5 * depth_m * depth_m;
+        let slug_kg_m = 0.5 * depth_m * self.slug_kg(depth_m);
         let hole_kg_m = self.hole.mass_kg(depth_m) * self.hole.below_face_m(depth_m);
         (slug_kg_m - hole_kg_m) / self.mass_kg(depth_m)
     }

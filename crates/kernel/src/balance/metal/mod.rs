@@ -95,6 +95,17 @@ impl Work {
         }
     }
 
+    /// Mass of the part that is fixed there, kg: of a slug or of an added mass, which wants to fly
+    /// off; nothing where metal is only taken.
+    #[must_use]
+    pub fn fixed_kg(&self, depth_m: f64) -> Option<f64> {
+        match self {
+            Self::Slug(slug) => Some(slug.slug_kg(depth_m)),
+            Self::Mass { mass_kg, .. } => Some(*mass_kg),
+            Self::FaceHole(_) | Self::RimHole(_) | Self::Flat(_) => None,
+        }
+    }
+
     /// The drill, where there is one.
     #[must_use]
     pub const fn drill(&self) -> Option<Drill> {

@@ -207,3 +207,16 @@ fn each_its_own<'f>(names: impl Iterator<Item = Option<&'f str>>) -> Option<Vec<
 fn did_you_mean(word: &str, known: &[&str]) -> Option<String> {
     keys::nearest(word, known.iter().copied()).map(|near| format!("did you mean {near:?}?"))
 }
+
+/// What was read after the cut needs the readings of the cut: without them the plan is still to
+/// come.
+pub(in crate::build_file) fn read_after_cut(t: &Walk<'_, '_>, serial: &str, uncut: bool) {
+    if uncut {
+        t.wrong(
+            "state",
+            format!("\"after cut\", and rotor {serial} has no [rotor.after]"),
+            "\"before cut\", or the rotor's readings after its cut in [rotor.after]".to_owned(),
+            None,
+        );
+    }
+}

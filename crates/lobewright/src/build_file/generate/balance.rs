@@ -124,7 +124,7 @@ impl Maker {
         let rollers = if self.below(2) == 0 { 0 } else { 3 + self.below(4) };
         BalanceRotor {
             serial: rotor.serial.clone(),
-            after_cut: self.maybe(|m| m.below(2) == 0),
+            after_cut: self.maybe(|m| rotor.after.is_some() && m.below(2) == 0),
             mass_centre: self.maybe(|m| m.offset(std::slice::from_ref(rotor))),
             mass_centre_u: self.maybe(|m| m.any(&limits::MASS_CENTRE_U)),
             mandrel: self.several(4, |m, _| MandrelReading {

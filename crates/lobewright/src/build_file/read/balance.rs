@@ -182,6 +182,8 @@ fn rotor(t: &Walk<'_, '_>, around: &Around<'_, '_, '_>) -> Option<BalanceRotor> 
     checks::rotor_named(t, "serial", around.rotor_walks);
     if let Some(serial) = &serial {
         around.between_faces(t, ("mass_centre", mass_centre), Some(serial));
+        let uncut = around.rotors().any(|rotor| rotor.serial == *serial && rotor.after.is_none());
+        checks::read_after_cut(t, serial, state == Some(1) && uncut);
     }
     let mandrel = every(t.each("mandrel").iter().map(mandrel));
     checks::at_most(t, "mandrel", checks::MOST_READINGS, "reading");

@@ -310,7 +310,11 @@ fn a_wrong_change_is_refused_with_what_is_near() {
         ("balance.run.3.speed", "900 rpm", "run is counted 1 to 2"),
         ("balance.run.1.sensors.front.phase", "9 deg", "among front main, rear main"),
         ("balance.run.1.sensors.front main.velocity", "9 mm/s", "velocity beside amplitude"),
-        ("balance.run.2.front.amount", "0 g mm", "leave the trial weight out"),
+        (
+            "balance.run.2.front.amount",
+            "0 g mm",
+            "write what was on; in a run without one leave front or rear out",
+        ),
         ("balance.measured", "{ front = {} }", "rear is missing"),
         ("balance.tolerance_planes.1", "302 mm", "301 mm is not behind 302 mm"),
         ("rotor.SR-21.serial", "SR-23", "no rotor \"SR-21\" is in this build"),

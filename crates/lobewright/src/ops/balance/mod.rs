@@ -92,6 +92,19 @@ impl Left {
     }
 }
 
+/// What the machine showed, and will show.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct OnMachine {
+    /// What it showed in both planes, heavy side.
+    pub shown_kg_m: [Complex<f64>; 2],
+    /// What it could not see with the bob weights that were on.
+    pub unseen_kg_m: [Complex<f64>; 2],
+    /// What it shows after the corrections with the same bob weights.
+    pub then_kg_m: [Complex<f64>; 2],
+    /// The same with bob weights as asked for.
+    pub then_asked_kg_m: [Complex<f64>; 2],
+}
+
 /// The balance of a build.
 #[derive(Debug, Clone)]
 pub struct BalanceReport {
@@ -117,6 +130,8 @@ pub struct BalanceReport {
     pub rotors: Vec<RotorBalance>,
     /// How far masses of the set differ before and after what is to be taken, and may.
     pub spread_kg: [f64; 3],
+    /// What is said of that.
+    pub set_verdict: Verdict,
     /// Mass of all that spins, and its mass centre from the front end of the shaft.
     pub body: Body,
     /// Whether that mass was weighed.
@@ -133,12 +148,18 @@ pub struct BalanceReport {
     pub needed: Vec<(Cause, [Complex<f64>; 2])>,
     /// What rotors, oil and journals are together.
     pub together: Together,
+    /// The same added up without their directions.
+    pub thrown_kg_m: f64,
     /// Bob weights, from the front.
     pub bobs: Vec<BobWeight>,
     /// Trial runs, where there are any.
     pub trials: Option<TrialsReport>,
     /// What the correction rests on.
     pub basis: Basis,
+    /// What the machine showed, where it did.
+    pub machine: Option<OnMachine>,
+    /// What the parts alone would have.
+    pub predicted: InPlanes,
     /// What is there before correction.
     pub found: Left,
     /// Front and rear counterweight.
@@ -152,16 +173,47 @@ pub struct BalanceReport {
 }
 
 impl BalanceReport {
-    /// What is said of it: of a reading after correction, or of what is planned. What was only
-    /// worked out from the parts proves nothing, and of an assumed shaft neither does it disprove.
+    /// What is said of the shaft with all that turns with it: of a reading after correction, or of
+    /// what is planned. What was only worked out from the parts proves nothing, and of an assumed
+    /// shaft neither does it disprove; nor does what rests on a rotor that was not weighed, or on
+    /// trial runs of one plane.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
         let left = self.left.verdict();
+        let unsure = self.rotors.iter().any(|rotor| rotor.mass.assumed)
+            || (0..2).any(|plane| !self.is_known(plane));
         match self.basis {
             Basis::After => self.found.verdict(),
             Basis::Parts if self.assumed_shaft => Verdict::NotProven,
             Basis::Parts => left.max(Verdict::NotProven),
+            Basis::Trials | Basis::Machine if unsure => left.max(Verdict::NotProven),
             Basis::Trials | Basis::Machine => left,
+        }
+    }
+
+    /// What is said of the rotors about their own bores, with what is to be taken taken; nothing
+    /// where none was read.
+    #[must_use]
+    pub fn rotors_verdict(&self) -> Option<Verdict> {
+        let read = self.rotors.iter().filter_map(|rotor| rotor.own.as_ref());
+        let worst = read.map(|own| own.planned).max()?;
+        let all = self.rotors.iter().all(|rotor| rotor.own.is_some());
+        Some(if all { worst } else { worst.max(Verdict::NotProven) })
+    }
+
+    /// The worst of all three.
+    #[must_use]
+    pub fn worst(&self) -> Verdict {
+        let rotors = self.rotors_verdict().unwrap_or(Verdict::Conforms);
+        self.verdict().max(rotors).max(self.set_verdict)
+    }
+
+    /// Whether anything is known of a plane: of one that was not tried nothing is.
+    #[must_use]
+    pub fn is_known(&self, plane: usize) -> bool {
+        match (&self.basis, &self.trials) {
+            (Basis::Trials, Some(trials)) => trials.planes.contains(&plane),
+            _ => true,
         }
     }
 
@@ -208,8 +260,8 @@ pub fn balance(
     let (planes, tolerance) = (inputs.planes, inputs.tolerance);
     let in_planes = planes.within(&tolerance, permitted.planes_kg_m, permitted.planes_kg_m);
     let bobs = bobs(build, &assembly, &planes, in_planes);
-    let trials = trials::trials(build, &inputs)?;
-    let (basis, found) = found(build, &inputs, &assembly, &bobs, trials.as_ref());
+    let mut trials = trials::trials(build, &inputs)?;
+    let Found { basis, found, machine } = found(build, &inputs, &assembly, &bobs, trials.as_ref());
     let judged = |in_planes: InPlanes| {
         let in_tolerance = in_planes.moved(&planes, &tolerance);
         let verdicts = std::array::from_fn(|k| {
@@ -218,7 +270,24 @@ pub fn balance(
         Left { in_planes, in_tolerance, verdicts }
     };
     let found = judged(found);
-    let planned = planes::corrections(build, &mut inputs, &assembly, &found, in_planes)?;
+    let withheld = std::array::from_fn(|plane| {
+        let trials = trials.as_ref().filter(|_| basis == Basis::Trials)?;
+        trials.withheld(plane)
+    });
+    let planned =
+        planes::corrections(build, &mut inputs, &assembly, &found, (in_planes, withheld))?;
+    if let Some(trials) = &mut trials {
+        trials.expect(found.in_planes.vectors_kg_m, planned.left_kg_m, basis == Basis::Trials);
+    }
+    let machine = machine.map(|machine| OnMachine {
+        then_kg_m: std::array::from_fn(|k| planned.left_kg_m[k] - machine.unseen_kg_m[k]),
+        then_asked_kg_m: {
+            let asked: Vec<f64> = bobs.iter().map(|bob| bob.mass_kg).collect();
+            let unseen = assembly.unseen(&planes, &asked);
+            std::array::from_fn(|k| planned.left_kg_m[k] - unseen[k])
+        },
+        ..machine
+    });
     let left = judged(InPlanes { vectors_kg_m: planned.left_kg_m, u_kg_m: found.in_planes.u_kg_m });
     let critical = running::critical(build, plan, call, first);
     let mut report = BalanceReport {
@@ -232,6 +301,7 @@ pub fn balance(
         machine_speed: build.balance.instrument.speed,
         convention: inputs.convention,
         spread_kg: rotors::spread_kg(&rotors, inputs.spread),
+        set_verdict: rotors::set_verdict(&rotors, &inputs),
         body,
         body_weighed: build.balance.mass.is_some(),
         permitted,
@@ -243,9 +313,12 @@ pub fn balance(
             .map(|cause| (*cause, planes.needed(&assembly.thrown(*cause))))
             .collect(),
         together: assembly.together(),
+        thrown_kg_m: assembly.all_thrown().iter().map(|u| u.vector_kg_m.norm()).sum(),
         bobs,
         trials,
         basis,
+        machine,
+        predicted: assembly.predicted(&planes, inputs.parts_u),
         found,
         planes: planned.planes,
         left,
@@ -253,7 +326,7 @@ pub fn balance(
         critical,
         rotors,
     };
-    report.warnings = warnings::warnings(&report, &inputs);
+    report.warnings = warnings::warnings(build, &report, &inputs);
     report.assumed = inputs.assumed.sentences().to_vec();
     Ok(report)
 }
@@ -310,6 +383,13 @@ fn bobs(
         .collect()
 }
 
+/// What is there, what that rests on, and what the machine showed of it.
+struct Found {
+    basis: Basis,
+    found: InPlanes,
+    machine: Option<OnMachine>,
+}
+
 /// The newest and surest that is known of the unbalance: a reading after correction, a reading
 /// before it, trial runs, the parts.
 fn found(
@@ -318,7 +398,7 @@ fn found(
     assembly: &Assembly,
     bobs: &[BobWeight],
     trials: Option<&TrialsReport>,
-) -> (Basis, InPlanes) {
+) -> Found {
     let given = &build.balance;
     let shown = match (&given.after, &given.measured) {
         (Some(after), _) => Some((Basis::After, after)),
@@ -333,10 +413,18 @@ fn found(
             u_kg_m: both.map(|shown| inputs.machine.of_kg_m(shown.amount, spinning_kg)),
         };
         let on: Vec<f64> = bobs.iter().map(|bob| bob.used_kg.unwrap_or(bob.mass_kg)).collect();
-        return (basis, assembly.measured(&inputs.planes, &shown, &on, inputs.parts_u));
+        let found = assembly.measured(&inputs.planes, &shown, &on, inputs.parts_u);
+        let machine = OnMachine {
+            shown_kg_m: shown.vectors_kg_m,
+            unseen_kg_m: assembly.unseen(&inputs.planes, &on),
+            then_kg_m: shown.vectors_kg_m,
+            then_asked_kg_m: shown.vectors_kg_m,
+        };
+        return Found { basis, found, machine: Some(machine) };
     }
     if let Some(trials) = trials {
-        return (Basis::Trials, trials.unbalance);
+        return Found { basis: Basis::Trials, found: trials.unbalance, machine: None };
     }
-    (Basis::Parts, assembly.predicted(&inputs.planes, inputs.parts_u))
+    let found = assembly.predicted(&inputs.planes, inputs.parts_u);
+    Found { basis: Basis::Parts, found, machine: None }
 }

@@ -12,9 +12,13 @@ use drawings::{
     BalanceArrow, BalanceVectors, CorrectionPlace, CounterweightFace, Options, Origin, PlaceKind,
     SeenFrom, Throw, ToleranceCircle, UnbalanceOf, VectorKind, Work,
 };
-use kernel::balance::Complex;
+use kernel::balance::{Complex, Counted, Phase, Spot};
 use kernel::units::System;
 
+/// An arrow shorter than this share of the first one is the rounding of sums.
+const SEEN: f64 = 1e-9;
+/// How large a mass that is fixed on is drawn: a washer's width.
+const ADDED_ACROSS_MM: f64 = 12.0;
 /// Gram millimetres in a kilogram metre.
 const G_MM: f64 = 1e6;
 /// What every picture of a counterweight says.
@@ -94,13 +98,13 @@ fn plane_vectors(report: &BalanceReport, plane: &PlaneReport, origin: &Origin) -
         arrows.push(arrow(VectorKind::Correction, &name, g_mm(at), g_mm(next)));
         at = next;
     }
-    if plane.done.is_some() {
-        arrows.push(arrow(VectorKind::LeftOver, "left", zero, g_mm(plane.left_kg_m)));
+    if plane.done.as_ref().is_some_and(|done| !done.is_empty()) {
+        arrows.push(arrow(VectorKind::LeftOver, "after them", zero, g_mm(plane.left_kg_m)));
     }
     BalanceVectors {
         title: format!("Unbalance in the {} correction plane", plane.name),
         origin: origin.clone(),
-        seen_from: SeenFrom::Front,
+        seen_from: seen_from(plane),
         unit: "g mm".to_owned(),
         zero_name: "throw of rotor 1".to_owned(),
         arrows,
@@ -108,11 +112,46 @@ fn plane_vectors(report: &BalanceReport, plane: &PlaneReport, origin: &Origin) -
             name: "permitted in this plane".to_owned(),
             radius: G_MM * plane.permitted_kg_m,
         }),
-        notes: vec![
-            sentence(&format!("rests on: {}", report.basis.words())),
-            sentence("arrows point to the heavy side; remove metal there, or add it opposite"),
-        ],
+        notes: notes(
+            report,
+            plane,
+            "arrows point to the heavy side; remove metal there, or add it opposite",
+        ),
     }
+}
+
+/// From where a counterweight is seen: from the side that is drilled, else from outside.
+fn seen_from(plane: &PlaneReport) -> SeenFrom {
+    match plane.face_m {
+        Some(face_m) if face_m > plane.at_m => SeenFrom::Rear,
+        None if plane.name == "rear" => SeenFrom::Rear,
+        _ => SeenFrom::Front,
+    }
+}
+
+/// What is said under every picture of a plane, whether it holds first.
+fn notes(report: &BalanceReport, plane: &PlaneReport, more: &str) -> Vec<String> {
+    let holds = match plane.withheld {
+        Some(why) => format!("{} plane {why}", plane.name),
+        None if plane.reached => "within what is permitted, with what is to be done".to_owned(),
+        None => "NOT WITHIN what is permitted".to_owned(),
+    };
+    let convention = &report.convention;
+    let counts = format!(
+        "the machine points to the {} spot and counts {}, its zero {:.1} deg from the throw of \
+         rotor 1",
+        match convention.spot {
+            Spot::Heavy => "heavy",
+            Spot::Light => "light",
+        },
+        match convention.angles {
+            Counted::WithRotation => "with rotation",
+            Counted::AgainstRotation => "against rotation",
+        },
+        convention.zero_rad.to_degrees()
+    );
+    let rests = format!("rests on: {}", report.basis.words());
+    [holds.as_str(), rests.as_str(), counts.as_str(), more].map(sentence).to_vec()
 }
 
 /// The runs of one sensor at one speed.
@@ -124,24 +163,29 @@ fn sensor_vectors(
     origin: &Origin,
 ) -> BalanceVectors {
     let zero = Complex::new(0.0, 0.0);
-    let mut arrows = vec![arrow(VectorKind::AsFound, "as found", zero, sensor.baseline)];
+    let mut arrows = vec![arrow(VectorKind::AsFound, "no trial weight", zero, sensor.baseline)];
     for (number, reading) in &sensor.runs {
-        // The run without a trial weight is the one as found.
-        if (reading - sensor.baseline).norm() > 1e-9 * sensor.baseline.norm() {
-            let name = format!("run {number}");
-            arrows.push(arrow(VectorKind::WithTrial, &name, zero, *reading));
-            let name = format!("effect in run {number}");
-            arrows.push(arrow(VectorKind::EffectOfTrial, &name, sensor.baseline, *reading));
-        }
+        let name = format!("run {number}");
+        arrows.push(arrow(VectorKind::WithTrial, &name, zero, *reading));
+        arrows.push(arrow(VectorKind::EffectOfTrial, &name, sensor.baseline, *reading));
     }
     let mut at = sensor.baseline;
     for (plane, coefficient) in trials.planes.iter().zip(&sensor.coefficients) {
         let name = if *plane == 0 { "front correction" } else { "rear correction" };
-        let next = at - coefficient * trials.unbalance.vectors_kg_m[*plane];
+        // By what is really done where that rests on these runs, else by what would be best.
+        let done = match report.basis {
+            Basis::Trials => {
+                report.planes[*plane].left_kg_m - trials.unbalance.vectors_kg_m[*plane]
+            }
+            _ => -trials.unbalance.vectors_kg_m[*plane],
+        };
+        let next = at + coefficient * done;
         arrows.push(arrow(VectorKind::Correction, name, at, next));
         at = next;
     }
-    arrows.push(arrow(VectorKind::LeftOver, "expected", zero, sensor.expected));
+    if sensor.expected.norm() > SEEN * sensor.baseline.norm() {
+        arrows.push(arrow(VectorKind::LeftOver, "expected", zero, sensor.expected));
+    }
     BalanceVectors {
         title: format!("Trial runs at {:.0} rpm, {}", speed.speed.to_rpm(), sensor.name),
         origin: origin.clone(),
@@ -153,8 +197,8 @@ fn sensor_vectors(
         notes: vec![sentence(&format!(
             "phases are drawn as leads, the instrument shows a {}",
             match report.convention.phase {
-                kernel::balance::Phase::Lag => "lag",
-                kernel::balance::Phase::Lead => "lead",
+                Phase::Lag => "lag",
+                Phase::Lead => "lead",
             }
         ))],
     }
@@ -193,7 +237,7 @@ fn face(
         plane: plane.name.to_owned(),
         weight: plane.weight.clone().unwrap_or_else(|| "counterweight".to_owned()),
         origin: origin.clone(),
-        seen_from: SeenFrom::Front,
+        seen_from: seen_from(plane),
         throws: throws
             .map(|throws| {
                 throws
@@ -209,7 +253,7 @@ fn face(
         machine_zero_deg: Some(report.convention.zero_rad.to_degrees().rem_euclid(360.0)),
         places,
         caution: Some(CAUTION.to_owned()),
-        notes: vec![sentence(&format!("rests on: {}", report.basis.words()))],
+        notes: notes(report, plane, "a hole is where it is seen from this side"),
     }
 }
 
@@ -231,7 +275,7 @@ fn across_mm(given: &CorrectionPlane, place: &Place) -> f64 {
             let (r, t) = (place.radius.to_mm(), deepest.to_mm());
             2.0 * (2.0 * r * t - t * t).max(0.0).sqrt()
         }
-        (How::Added, _) => 0.0,
+        (How::Added, _) => ADDED_ACROSS_MM,
         _ => widest,
     }
 }

@@ -5,8 +5,11 @@ use super::Left;
 use crate::build_file::Build;
 use crate::build_file::model::balance::{CorrectionPlane, How};
 use kernel::balance::drilling::{Correction, Operation, Reach};
-use kernel::balance::{Assembly, Compared, Complex, PlaneWays, ToCorrect, compare, correct};
+use kernel::balance::{
+    Assembly, Compared, Complex, PlaneWays, ToCorrect, compare, correct, pull_n,
+};
 use kernel::readings::GUARD_FACTOR;
+use kernel::units::Speed;
 
 /// Most operations on one counterweight (common practice, no source: with more it is another
 /// counterweight that is needed).
@@ -31,6 +34,13 @@ pub struct Done {
 }
 
 impl Done {
+    /// Mass of what is fixed there, and the force with which it pulls outwards at a speed.
+    #[must_use]
+    pub fn fixed(&self, speed: Speed) -> Option<(f64, f64)> {
+        let mass_kg = self.operation.work.fixed_kg(self.operation.depth_m.unwrap_or(0.0))?;
+        Some((mass_kg, pull_n(mass_kg, self.radius_m, speed.to_rad_per_s())))
+    }
+
     /// As the person with the drill reads it.
     #[must_use]
     pub fn in_words(&self) -> String {
@@ -41,7 +51,13 @@ impl Done {
         match self.how {
             How::FaceHole => format!("\u{d8}{across:.1} \u{d7} {deep:.1} deep, {grams:.1} g"),
             How::RimHole => format!("rim \u{d8}{across:.1} \u{d7} {deep:.1} deep, {grams:.1} g"),
-            How::Slug => format!("slug \u{d8}{across:.1} \u{d7} {deep:.1}, adds {grams:.1} g"),
+            How::Slug => {
+                let whole = operation.work.fixed_kg(operation.depth_m.unwrap_or(0.0));
+                let whole = 1e3 * whole.unwrap_or(0.0);
+                format!(
+                    "slug \u{d8}{across:.1} \u{d7} {deep:.1} of {whole:.1} g, adds {grams:.1} g"
+                )
+            }
             How::Flat => format!("flat {deep:.2} deep, {grams:.1} g"),
             How::Added => format!("add {grams:.1} g"),
         }
@@ -84,8 +100,12 @@ pub struct PlaneReport {
     pub places: Vec<PlaceLine>,
     /// What is done, in the order of the places; nothing where it has no places.
     pub done: Option<Vec<Done>>,
+    /// Why nothing is worked out to be done; nothing: it is.
+    pub withheld: Option<&'static str>,
     /// Whether that brings it within.
     pub reached: bool,
+    /// Where the face that is drilled lies along the shaft, where the file says.
+    pub face_m: Option<f64>,
     /// What it leaves in this plane.
     pub left_kg_m: Complex<f64>,
 }
@@ -101,12 +121,15 @@ pub(super) fn corrections(
     inputs: &mut BalanceInputs,
     assembly: &Assembly,
     found: &Left,
-    permitted_kg_m: [f64; 2],
+    (permitted_kg_m, withheld): ([f64; 2], [Option<&'static str>; 2]),
 ) -> Result<Planned, BalanceError> {
     let given = [&build.balance.front, &build.balance.rear];
     let names = ["front", "rear"];
     let mut ways: [Option<PlaneWays>; 2] = [None, None];
     for plane in 0..2 {
+        if withheld[plane].is_some() {
+            continue;
+        }
         if let Some(given) = given[plane].as_ref().filter(|given| !given.places.is_empty()) {
             ways[plane] = Some(counterweight(build, given, names[plane], &mut inputs.assumed)?);
         }
@@ -139,6 +162,11 @@ pub(super) fn corrections(
             found_kg_m: found.in_planes.vectors_kg_m[k],
             permitted_kg_m: permitted_kg_m[k],
             aim_kg_m: aims_kg_m[k],
+            withheld: withheld[k],
+            face_m: given[k]
+                .as_ref()
+                .and_then(|g| g.places.iter().find_map(|p| p.face_at))
+                .map(|m| m.to_m()),
             done: correction.map(|correction| done(correction, &places)),
             reached: correction.map_or_else(
                 || found.in_planes.vectors_kg_m[k].norm() <= aims_kg_m[k],

@@ -6,8 +6,8 @@ use super::super::plan::{PlanReport, RotorReport};
 use crate::build_file::Build;
 use crate::build_file::model::balance::{BalanceRotor, Spot};
 use kernel::balance::{
-    Complex, Lump, OnMandrel, OnScale, OwnUnbalance, RotorBody, ToMatch, judge, on_mandrel,
-    on_scale, take_metal,
+    Complex, Lump, OnMandrel, OnScale, OwnUnbalance, RotorBody, ToMatch, at_most, judge,
+    on_mandrel, on_scale, take_metal,
 };
 use kernel::readings::{GUARD_FACTOR, Verdict};
 use kernel::units::{Mass, Speed, Unbalance};
@@ -15,6 +15,8 @@ use kernel::units::{Mass, Speed, Unbalance};
 /// Share of its tolerance about its own bore that taking metal may leave of a rotor whose own
 /// unbalance was not read (common practice, no source).
 const UNREAD_SHARE: f64 = 0.25;
+/// So much inside what proves it that rounding does not decide.
+const INSIDE: f64 = 1.0 - 1e-6;
 /// Share of what is permitted that correction aims at, so that its own errors have room.
 const AIM_SHARE: f64 = 0.5;
 
@@ -64,6 +66,10 @@ pub struct OwnLine {
 pub struct TakenLine {
     /// Name of the pocket.
     pub pocket: String,
+    /// Where it is, from tip 1 towards tip 2.
+    pub angle_rad: f64,
+    /// From the rotor's axis.
+    pub radius_m: f64,
     /// How much.
     pub mass_kg: f64,
 }
@@ -108,7 +114,7 @@ pub(super) fn rotors(
             aim_kg_m: aim_kg_m(rotor),
         })
         .collect();
-    let matched = take_metal(&wanted, &pockets, inputs.spread.to_kg())?;
+    let matched = take_metal(&wanted, &pockets, spread_aim_kg(inputs))?;
     for (rotor, taken) in rotors.iter_mut().zip(&matched.rotors) {
         for ((kg, pocket), named) in taken.from_kg.iter().zip(&pockets).zip(&build.balance.pockets)
         {
@@ -119,7 +125,12 @@ pub(super) fn rotors(
                     pocket.radius_m,
                     pocket.offset_m,
                 ));
-                rotor.take.push(TakenLine { pocket: named.name.clone(), mass_kg: *kg });
+                rotor.take.push(TakenLine {
+                    pocket: named.name.clone(),
+                    angle_rad: pocket.angle_rad,
+                    radius_m: pocket.radius_m,
+                    mass_kg: *kg,
+                });
             }
         }
         if let Some(own) = &mut rotor.own {
@@ -128,6 +139,17 @@ pub(super) fn rotors(
         }
     }
     Ok(rotors)
+}
+
+/// How far masses may differ so that the scale proves it, half of what is allowed at the least.
+fn spread_aim_kg(inputs: &BalanceInputs) -> f64 {
+    let allowed_kg = inputs.spread.to_kg();
+    (allowed_kg - spread_guard_kg(inputs)).max(AIM_SHARE * allowed_kg) * INSIDE
+}
+
+/// Guard of a difference of two masses.
+fn spread_guard_kg(inputs: &BalanceInputs) -> f64 {
+    GUARD_FACTOR * std::f64::consts::SQRT_2 * inputs.parts_u.scale_kg
 }
 
 /// How far masses differ before and after what is to be taken, and may.
@@ -140,15 +162,28 @@ pub(super) fn spread_kg(rotors: &[RotorBalance], allowed: Mass) -> [f64; 3] {
     [of(|r| r.dressed.mass_kg), of(|r| r.finished.mass_kg), allowed.to_kg()]
 }
 
-/// What taking metal may leave of a rotor's own unbalance: what proves it within, half of that
-/// where it has to be corrected anyway.
+/// What is said of how the masses differ afterwards.
+pub(super) fn set_verdict(rotors: &[RotorBalance], inputs: &BalanceInputs) -> Verdict {
+    let [_, after_kg, allowed_kg] = spread_kg(rotors, inputs.spread);
+    if rotors.len() < 2 {
+        return Verdict::Conforms;
+    }
+    let said = at_most(after_kg, std::f64::consts::SQRT_2 * inputs.parts_u.scale_kg, allowed_kg);
+    // What nobody asked for is not failed.
+    if inputs.spread_assumed { said.min(Verdict::NotProven) } else { said }
+}
+
+/// What taking metal may leave of a rotor's own unbalance: half of what proves it within, or what
+/// it has now where that is proven; taking metal to match the set makes no rotor worse than that.
 fn aim_kg_m(rotor: &RotorBalance) -> f64 {
     match &rotor.own {
         None => UNREAD_SHARE * rotor.own_permitted_kg_m,
         Some(own) => {
-            let proven_kg_m = rotor.own_permitted_kg_m - GUARD_FACTOR * own.read.u_kg_m;
+            let guard_kg_m = GUARD_FACTOR * own.read.u_kg_m;
+            let proven_kg_m = (rotor.own_permitted_kg_m - guard_kg_m).max(0.0);
             let now_kg_m = rotor.dressed.unbalance_kg_m.norm();
-            if now_kg_m <= proven_kg_m { proven_kg_m } else { AIM_SHARE * proven_kg_m.max(0.0) }
+            let half_kg_m = AIM_SHARE * proven_kg_m;
+            if now_kg_m <= proven_kg_m { now_kg_m.max(half_kg_m) } else { half_kg_m }
         }
     }
 }

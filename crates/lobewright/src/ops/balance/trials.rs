@@ -6,6 +6,7 @@ use crate::build_file::Build;
 use crate::build_file::model::balance::{Amplitude, Run as RunWords, Shown as ShownWords};
 use kernel::balance::influence::{Influence, ReadingNoise, Run, TrialError, TrialRuns};
 use kernel::balance::{Complex, InPlanes, Shown};
+use kernel::readings::GUARD_FACTOR;
 use kernel::units::Speed;
 
 /// Two speeds nearer than this share are one.
@@ -20,7 +21,7 @@ pub struct SensorLine {
     pub unit: &'static str,
     /// Without any trial weight.
     pub baseline: Complex<f64>,
-    /// What was read, run by run, with the number of the run.
+    /// What was read in runs with a trial weight, with the number of the run.
     pub runs: Vec<(usize, Complex<f64>)>,
     /// What a kilogram metre in the planes that were tried adds.
     pub coefficients: Vec<Complex<f64>>,
@@ -55,6 +56,42 @@ pub struct TrialsReport {
     pub chance: Option<f64>,
     /// What makes it worth little.
     pub warnings: Vec<String>,
+    influence: Influence,
+}
+
+impl TrialsReport {
+    /// Why no correction is worked out for a plane from these runs; nothing: it is.
+    pub(super) fn withheld(&self, plane: usize) -> Option<&'static str> {
+        if !self.planes.contains(&plane) {
+            return Some("not known: it never had a trial weight");
+        }
+        let (vector, u) = (self.unbalance.vectors_kg_m[plane], self.unbalance.u_kg_m[plane]);
+        (GUARD_FACTOR * u >= vector.norm()).then_some(
+            "not worth a hole: the uncertainty of these runs is as large as what they find",
+        )
+    }
+
+    /// Puts in what the sensors will show with this left in the planes; where nothing is done by
+    /// these runs, what they would show at best.
+    pub(super) fn expect(
+        &mut self,
+        found_kg_m: [Complex<f64>; 2],
+        left_kg_m: [Complex<f64>; 2],
+        by_these_runs: bool,
+    ) {
+        if !by_these_runs {
+            return;
+        }
+        let added: Vec<Complex<f64>> =
+            self.planes.iter().map(|plane| left_kg_m[*plane] - found_kg_m[*plane]).collect();
+        let Ok(expected) = self.influence.expected(&added) else { return };
+        for of in expected {
+            let line = self.speeds.get_mut(of.speed).and_then(|s| s.sensors.get_mut(of.sensor));
+            if let Some(line) = line {
+                line.expected = of.vibration;
+            }
+        }
+    }
 }
 
 /// What an instrument showed, as the kernel takes it.
@@ -134,7 +171,10 @@ pub(super) fn trials(
                     runs: kernel_runs
                         .iter()
                         .enumerate()
-                        .filter(|(_, run)| run.speed == index)
+                        .filter(|(_, run)| {
+                            run.speed == index
+                                && run.trial_weights_kg_m.iter().any(|w| w.norm() > 0.0)
+                        })
                         .map(|(number, run)| (number + 1, run.readings[sensor]))
                         .collect(),
                     coefficients: fit.coefficients.iter().map(|c| c.value).collect(),
@@ -150,8 +190,9 @@ pub(super) fn trials(
         freedom: influence.fit.freedom,
         chance: influence.fit.chance,
         warnings: warnings.map(|warning| named.warning(warning)).collect(),
-        planes,
+        planes: planes.clone(),
         unbalance,
+        influence: influence.clone(),
     }))
 }
 

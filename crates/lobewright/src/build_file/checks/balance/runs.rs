@@ -19,7 +19,7 @@ const KINDS: [&str; 2] = ["amplitude", "velocity"];
 pub(in crate::build_file) fn trial(t: &Walk<'_, '_>, trial: Option<Shown>) {
     if trial.is_some_and(|trial| trial.amount == Unbalance::ZERO) {
         let what = "a trial weight of nothing".to_owned();
-        let hint = "leave the trial weight out".to_owned();
+        let hint = "write what was on; in a run without one leave front or rear out".to_owned();
         t.wrong("amount", what, "an amount above 0 g mm".to_owned(), Some(hint));
     }
 }

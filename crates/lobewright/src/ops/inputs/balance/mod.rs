@@ -45,6 +45,7 @@ pub(in crate::ops) struct BalanceInputs {
     pub(in crate::ops) rotor_grade: Grade,
     pub(in crate::ops) speed: Speed,
     pub(in crate::ops) spread: Mass,
+    pub(in crate::ops) spread_assumed: bool,
     pub(in crate::ops) parts_u: PartUncertainty,
     pub(in crate::ops) convention: Convention,
     pub(in crate::ops) vibration_u: f64,
@@ -122,6 +123,7 @@ impl BalanceInputs {
             rotor_grade,
             speed,
             spread,
+            spread_assumed: given.matching.is_none(),
             parts_u: PartUncertainty { scale_kg: scale.to_kg(), centre_m },
             convention: convention(build, &mut assumed),
             vibration_u: given.instrument.vibration_u.unwrap_or_else(|| {
