@@ -483,6 +483,32 @@ fn what_contradicts_itself_is_asked_about() {
     assert_eq!(code, Some(1));
 }
 
+/// A run after correction, made from 22 g mm at 100 deg in front and 31 g mm at 300 deg in the rear.
+#[test]
+fn a_run_after_correction_says_what_is_left() {
+    let folder = tempfile::tempdir().unwrap();
+    let text = fs::read_to_string(root().join(PUMP)).unwrap();
+    let more = "\n[[balance.run]]\nstate = \"after correction\"\nspeed = \"2400 rpm\"\nsensors = [\n  \
+                { name = \"front main\", amplitude = \"0.216 um\", phase = \"264.51 deg\" },\n  { name = \
+                \"rear main\", amplitude = \"0.4808 um\", phase = \"50.8 deg\" },\n]\n";
+    let path = folder.path().join("after.toml");
+    fs::write(&path, format!("{text}{more}")).unwrap();
+    let (all, code) = json(path.to_str().unwrap());
+    assert_eq!((all["verdict_of"].as_str(), code), (Some("measured"), Some(0)));
+    assert_eq!(all["basis"], "a run after correction");
+    for (plane, amount, deg) in [("front", 22.0, 100.0_f64), ("rear", 31.0, 300.0)] {
+        let (x, y) = vector(&all["found_gmm"][plane]);
+        let off = (x - amount * deg.to_radians().cos()).hypot(y - amount * deg.to_radians().sin());
+        // The coefficients are those of noisy runs: a percent or two.
+        assert!(off < 0.05 * amount, "{plane}: {off}");
+    }
+    let alone = format!("{}{more}", &text[..text.find("[[balance.run]]").unwrap()]);
+    fs::write(&path, alone).unwrap();
+    let run = balance(path.to_str().unwrap(), &[]);
+    assert_eq!(run.status.code(), Some(2));
+    assert!(err(&run).contains("there are only runs after correction"), "{}", err(&run));
+}
+
 #[test]
 fn a_slug_says_what_it_weighs_and_how_it_pulls() {
     let folder = tempfile::tempdir().unwrap();

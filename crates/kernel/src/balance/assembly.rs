@@ -2,6 +2,7 @@
 //! they do, and how well both are known.
 
 use super::bob::{Cause, ThrownRotor};
+use super::in_planes::InPlanes;
 use super::planes::{PlacedUnbalance, Together, TwoPlanes};
 use nalgebra::Complex;
 
@@ -21,33 +22,12 @@ pub struct Assembly {
 }
 
 /// How well the parts of an assembly are known: standard uncertainties.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct PartUncertainty {
     /// Of a weighing.
     pub scale_kg: f64,
-    /// Of a rotor's mass centre along its axis.
-    pub centre_m: f64,
-}
-
-/// Unbalances in the front and the rear plane, and how well each component of them is known.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct InPlanes {
-    /// Complex from the throw of rotor 1.
-    pub vectors_kg_m: [Complex<f64>; 2],
-    /// Standard uncertainty of a component.
-    pub u_kg_m: [f64; 2],
-}
-
-impl InPlanes {
-    /// The same in other planes. Errors of the two are taken as independent.
-    #[must_use]
-    pub fn moved(&self, from: &TwoPlanes, to: &TwoPlanes) -> Self {
-        let shares = from.at_m().map(|at_m| to.shares(at_m));
-        let u_kg_m = std::array::from_fn(|k| {
-            (shares[0][k] * self.u_kg_m[0]).hypot(shares[1][k] * self.u_kg_m[1])
-        });
-        Self { vectors_kg_m: from.moved_to(to, self.vectors_kg_m), u_kg_m }
-    }
+    /// Of each rotor's mass centre along its axis, from the front.
+    pub centres_m: Vec<f64>,
 }
 
 impl Assembly {
@@ -85,10 +65,10 @@ impl Assembly {
     /// What is left in two planes with the weights as they are said to be. Their own errors are not
     /// known and not counted.
     #[must_use]
-    pub fn predicted(&self, planes: &TwoPlanes, u: PartUncertainty) -> InPlanes {
+    pub fn predicted(&self, planes: &TwoPlanes, u: &PartUncertainty) -> InPlanes {
         let mut all = self.all_thrown();
         all.extend(&self.weights);
-        InPlanes { vectors_kg_m: planes.shown(&all), u_kg_m: self.u_kg_m(planes, u, 1.0) }
+        InPlanes::apart(planes.shown(&all), [0.0; 2]).with_errors(&self.errors(planes, u, 1.0))
     }
 
     /// What the assembly has in two planes where the machine showed this with bob weights on the
@@ -99,15 +79,15 @@ impl Assembly {
         planes: &TwoPlanes,
         shown: &InPlanes,
         bobs_kg: &[f64],
-        u: PartUncertainty,
+        u: &PartUncertainty,
     ) -> InPlanes {
         let unseen = self.unseen(planes, bobs_kg);
-        // Rotor and bob weight were both weighed.
-        let parts = self.u_kg_m(planes, u, 2.0);
-        InPlanes {
+        let found = InPlanes {
             vectors_kg_m: std::array::from_fn(|k| shown.vectors_kg_m[k] + unseen[k]),
-            u_kg_m: std::array::from_fn(|k| shown.u_kg_m[k].hypot(parts[k])),
-        }
+            ..*shown
+        };
+        // Rotor and bob weight were both weighed.
+        found.with_errors(&self.errors(planes, u, std::f64::consts::SQRT_2))
     }
 
     /// What the machine cannot see in two planes with these bob weights on the journals.
@@ -122,17 +102,26 @@ impl Assembly {
         planes.shown(&unseen)
     }
 
-    fn u_kg_m(&self, planes: &TwoPlanes, u: PartUncertainty, weighings: f64) -> [f64; 2] {
-        let mut squares = [0.0; 2];
-        for rotor in &self.rotors {
-            let per_kg = rotor.per_kg_m(planes, self.eccentricity_m);
-            let per_m = rotor.per_m_kg(rotor.mass_kg, planes, self.eccentricity_m);
-            for (plane, square) in squares.iter_mut().enumerate() {
-                *square += weighings * (u.scale_kg * per_kg[plane]).powi(2);
-                *square += (u.centre_m * per_m[plane]).powi(2);
-            }
-        }
-        squares.map(f64::sqrt)
+    /// What one standard uncertainty of each weighing and of each mass centre is in both planes.
+    fn errors(
+        &self,
+        planes: &TwoPlanes,
+        u: &PartUncertainty,
+        weighings: f64,
+    ) -> Vec<[Complex<f64>; 2]> {
+        self.rotors
+            .iter()
+            .zip(&u.centres_m)
+            .flat_map(|(rotor, centre_m)| {
+                let along = Complex::cis(rotor.throw_rad);
+                let per_kg = rotor.per_kg_m(planes, self.eccentricity_m);
+                let per_m = rotor.per_m_kg(rotor.mass_kg, planes, self.eccentricity_m);
+                [
+                    per_kg.map(|share_m| along * (share_m * weighings * u.scale_kg)),
+                    per_m.map(|share_kg| along * (share_kg * centre_m)),
+                ]
+            })
+            .collect()
     }
 }
 
@@ -228,24 +217,24 @@ mod tests {
         assembly.rotors[1].oil_kg_m = Complex::new(1.1e-4, 3e-5);
         let needed = planes.needed(&assembly.all_thrown());
         assembly.weights = planes.placed(needed).to_vec();
-        let u = PartUncertainty { scale_kg: 5e-4, centre_m: 1e-4 };
-        let left = assembly.predicted(&planes, u);
+        let u = PartUncertainty { scale_kg: 5e-4, centres_m: vec![1e-4; 2] };
+        let left = assembly.predicted(&planes, &u);
         assert!(left.vectors_kg_m.iter().all(|v| v.norm() < 1e-15), "{left:?}");
-        assert!(left.u_kg_m.iter().all(|u| *u > 0.0));
+        assert!(left.u_kg_m(0) > 0.0 && left.u_kg_m(1) > 0.0);
     }
 
     /// A gram and a tenth of a millimetre: the uncertainty is what these do, added as squares.
     #[test]
     fn errors_of_scale_and_centre_add_as_squares() {
         let planes = TwoPlanes::new(0.052, 0.33).unwrap();
-        let u = PartUncertainty { scale_kg: 1e-3, centre_m: 1e-4 };
+        let u = PartUncertainty { scale_kg: 1e-3, centres_m: vec![1e-4; 2] };
         let base = two();
-        let stated = base.predicted(&planes, u).u_kg_m;
+        let stated = base.predicted(&planes, &u);
         let mut squares = [0.0; 2];
         let mut add = |change: &dyn Fn(&mut Assembly)| {
             let mut changed = base.clone();
             change(&mut changed);
-            let [a, b] = [&base, &changed].map(|a| a.predicted(&planes, u).vectors_kg_m);
+            let [a, b] = [&base, &changed].map(|a| a.predicted(&planes, &u).vectors_kg_m);
             for (square, (a, b)) in squares.iter_mut().zip(a.iter().zip(b)) {
                 *square += (a - b).norm_sqr();
             }
@@ -254,8 +243,8 @@ mod tests {
             add(&|a| a.rotors[j].mass_kg += 1e-3);
             add(&|a| a.rotors[j].mass_centre_m += 1e-4);
         }
-        for (square, stated) in squares.iter().zip(stated) {
-            assert!((square.sqrt() / stated - 1.0).abs() < 1e-6);
+        for (plane, square) in squares.iter().enumerate() {
+            assert!((square.sqrt() / stated.u_kg_m(plane) - 1.0).abs() < 1e-6);
         }
     }
 
@@ -263,22 +252,22 @@ mod tests {
     fn what_the_machine_cannot_see_is_added_to_what_it_shows() {
         let planes = TwoPlanes::new(0.052, 0.33).unwrap();
         let mut assembly = two();
-        let u = PartUncertainty { scale_kg: 0.0, centre_m: 0.0 };
-        let nothing = InPlanes { vectors_kg_m: [Complex::new(0.0, 0.0); 2], u_kg_m: [3e-6; 2] };
+        let u = PartUncertainty { scale_kg: 0.0, centres_m: vec![0.0; 2] };
+        let nothing = InPlanes::apart([Complex::new(0.0, 0.0); 2], [3e-6; 2]);
         let right: Vec<f64> =
             assembly.rotors.iter().map(|r| r.bob_weight_kg(assembly.eccentricity_m)).collect();
-        let seen = assembly.measured(&planes, &nothing, &right, u);
+        let seen = assembly.measured(&planes, &nothing, &right, &u);
         assert!(seen.vectors_kg_m.iter().all(|v| v.norm() < 1e-15));
-        assert_eq!(seen.u_kg_m, [3e-6; 2]);
+        assert!((seen.u_kg_m(0) - 3e-6).abs() < 1e-18 && (seen.u_kg_m(1) - 3e-6).abs() < 1e-18);
         // Bob weights of 10 g too little on both: a couple of 0.01 x 14 mm over the span.
         let light: Vec<f64> = right.iter().map(|kg| kg - 0.01).collect();
-        let seen = assembly.measured(&planes, &nothing, &light, u);
+        let seen = assembly.measured(&planes, &nothing, &light, &u);
         let couple = 0.01 * 0.014 * 0.116 / 0.278;
         assert!((seen.vectors_kg_m[0] - couple).norm() < 1e-15);
         assert!((seen.vectors_kg_m[1] + couple).norm() < 1e-15);
         // A mass centre that a bob weight does not have.
         assembly.rotors[0].mass_centre_m = 1e-3;
-        let seen = assembly.measured(&planes, &nothing, &right, u);
+        let seen = assembly.measured(&planes, &nothing, &right, &u);
         let shifted = 3.6 * 0.014 * 1e-3 / 0.278;
         assert!((seen.vectors_kg_m[1] - shifted).norm() < 1e-15);
     }

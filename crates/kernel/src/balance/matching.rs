@@ -3,7 +3,8 @@
 //!
 //! All rotors are decided together by one linear program: the least metal in all such that no two
 //! rotors differ by more than is allowed and each one's own unbalance is within its aim. A circle
-//! is kept within by the polygon inside it. Where no pockets reach that, each rotor gets as near
+//! is kept within by the polygon inside it. A second one takes the same metal so that the rotors are
+//! balanced best. Where no pockets reach that, each rotor gets as near
 //! its balance as they allow, and the set as near one mass; how much is missing is part of the
 //! answer.
 
@@ -20,6 +21,9 @@ const INSIDE: f64 = 0.991;
 const MISMATCH_COST: f64 = 1e4;
 /// Less metal than this at a place, in grams, is the rounding of the program.
 const LEAST_G: f64 = 1e-4;
+/// How much more metal the second program may take than the first, in grams: beyond the rounding of
+/// both, below any scale.
+const SLACK_G: f64 = 5e-7;
 /// How much more than the nearest reachable unbalance is allowed, so that the second program is not
 /// on the very edge of the first.
 const EDGE: f64 = 1.0 + 1e-6;
@@ -89,23 +93,12 @@ pub fn take_metal(
         .iter()
         .map(|rotor| Ok(rotor.aim_kg_m.max(EDGE * nearest_kg_m(rotor, pockets)?)))
         .collect::<Result<Vec<_>, MatchError>>()?;
-    let mut problem = Problem::new(OptimizationDirection::Minimize);
-    let mismatch = problem.add_var(MISMATCH_COST, (0.0, f64::INFINITY));
-    let lightest = problem.add_var(0.0, (0.0, f64::INFINITY));
-    let mut taken = Vec::with_capacity(rotors.len());
-    for (rotor, aim_kg_m) in rotors.iter().zip(aims) {
-        let from = pocket_variables(&mut problem, pockets, 1.0);
-        within_polygon(&mut problem, rotor, (pockets, &from), (None, aim_kg_m));
-        // lightest <= mass - taken <= lightest + spread + mismatch, in grams.
-        let mut left: Vec<(Variable, f64)> = from.iter().map(|v| (*v, 1.0)).collect();
-        left.push((lightest, 1.0));
-        problem.add_constraint(left.as_slice(), ComparisonOp::Le, 1e3 * rotor.mass_kg);
-        left.push((mismatch, 1.0));
-        let least_g = 1e3 * (rotor.mass_kg - spread_kg);
-        problem.add_constraint(left.as_slice(), ComparisonOp::Ge, least_g);
-        taken.push(from);
-    }
-    let values = solved(&problem)?;
+    let least = SetProgram::new(rotors, pockets, (spread_kg, &aims));
+    let values = solved(&least.problem)?;
+    // The same metal, taken so that the rotors are balanced best.
+    let metal_g: f64 = least.taken.iter().flatten().map(|v| values(*v)).sum();
+    let best = least.balanced(rotors, pockets, (metal_g, values(least.mismatch), &aims));
+    let (values, taken) = (solved(&best.problem)?, best.taken);
     let rotors: Vec<Taken> = rotors
         .iter()
         .zip(&taken)
@@ -119,6 +112,70 @@ pub fn take_metal(
     let (least, most) =
         masses.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), m| (low.min(m), high.max(m)));
     Ok(Matched { spread_kg: (most - least).max(0.0), rotors })
+}
+
+/// What is decided for the whole set, in grams and gram millimetres.
+struct SetProgram {
+    problem: Problem,
+    /// How far the masses differ beyond what is allowed.
+    mismatch: Variable,
+    /// What is taken, rotor by rotor, pocket by pocket.
+    taken: Vec<Vec<Variable>>,
+    spread_kg: f64,
+}
+
+impl SetProgram {
+    /// The least metal.
+    fn new(rotors: &[ToMatch], pockets: &[Pocket], (spread_kg, aims): (f64, &[f64])) -> Self {
+        let mut program = Self::masses(rotors, pockets, (spread_kg, 1.0, MISMATCH_COST));
+        for ((rotor, from), aim_kg_m) in rotors.iter().zip(&program.taken).zip(aims) {
+            within_polygon(&mut program.problem, rotor, (pockets, from), (None, *aim_kg_m));
+        }
+        program
+    }
+
+    /// The least of all own unbalances together, with no more metal and no more mismatch than these.
+    fn balanced(
+        &self,
+        rotors: &[ToMatch],
+        pockets: &[Pocket],
+        (metal_g, mismatch_g, aims): (f64, f64, &[f64]),
+    ) -> Self {
+        let mut program = Self::masses(rotors, pockets, (self.spread_kg, 0.0, 0.0));
+        let all: Vec<(Variable, f64)> = program.taken.iter().flatten().map(|v| (*v, 1.0)).collect();
+        let problem = &mut program.problem;
+        problem.add_constraint(all.as_slice(), ComparisonOp::Le, metal_g + SLACK_G);
+        let mismatch = [(program.mismatch, 1.0)];
+        problem.add_constraint(mismatch.as_slice(), ComparisonOp::Le, mismatch_g + SLACK_G);
+        for ((rotor, from), aim_kg_m) in rotors.iter().zip(&program.taken).zip(aims) {
+            let left = problem.add_var(1.0, (0.0, 1e6 * aim_kg_m * EDGE));
+            within_polygon(problem, rotor, (pockets, from), (Some(left), 0.0));
+        }
+        program
+    }
+
+    /// Pockets and masses: `lightest <= mass - taken <= lightest + spread + mismatch`.
+    fn masses(
+        rotors: &[ToMatch],
+        pockets: &[Pocket],
+        (spread_kg, metal_cost, mismatch_cost): (f64, f64, f64),
+    ) -> Self {
+        let mut problem = Problem::new(OptimizationDirection::Minimize);
+        let mismatch = problem.add_var(mismatch_cost, (0.0, f64::INFINITY));
+        let lightest = problem.add_var(0.0, (0.0, f64::INFINITY));
+        let mut taken = Vec::with_capacity(rotors.len());
+        for rotor in rotors {
+            let from = pocket_variables(&mut problem, pockets, metal_cost);
+            let mut left: Vec<(Variable, f64)> = from.iter().map(|v| (*v, 1.0)).collect();
+            left.push((lightest, 1.0));
+            problem.add_constraint(left.as_slice(), ComparisonOp::Le, 1e3 * rotor.mass_kg);
+            left.push((mismatch, 1.0));
+            let least_g = 1e3 * (rotor.mass_kg - spread_kg);
+            problem.add_constraint(left.as_slice(), ComparisonOp::Ge, least_g);
+            taken.push(from);
+        }
+        Self { problem, mismatch, taken, spread_kg }
+    }
 }
 
 impl ToMatch {

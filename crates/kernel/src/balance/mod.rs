@@ -10,6 +10,7 @@ mod convention;
 mod correct;
 pub mod drilling;
 mod grade;
+mod in_planes;
 pub mod influence;
 mod matching;
 pub mod metal;
@@ -19,15 +20,16 @@ mod rotor;
 mod tolerance;
 
 pub use assembly::{
-    Assembly, Compared, InPlanes, PartUncertainty, compare, journal_kg_m, off_centre_kg_m, pull_n,
+    Assembly, Compared, PartUncertainty, compare, journal_kg_m, off_centre_kg_m, pull_n,
 };
 pub use bob::{Cause, ThrownRotor, bob_tolerance_kg};
 pub use convention::{Convention, Counted, Phase, Shown, Spot};
 pub use correct::{Corrected, PlaneWays, ToCorrect, correct};
 pub use grade::{GRADES_MM_PER_S, Grade, GradeError};
+pub use in_planes::{InPlanes, PlanesCovariance};
 pub use matching::{MatchError, Matched, Pocket, Taken, ToMatch, take_metal};
 pub use nalgebra::Complex;
 pub use own::{OnMandrel, OnScale, OwnError, OwnUnbalance, on_mandrel, on_scale};
 pub use planes::{PlacedUnbalance, PlanesError, Together, TwoPlanes};
 pub use rotor::{Lump, RotorBody};
-pub use tolerance::{Body, Permitted, at_most, judge};
+pub use tolerance::{Body, Permitted, at_most, judge, provable_kg_m};

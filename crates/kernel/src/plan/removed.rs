@@ -74,16 +74,32 @@ impl CutAreas<'_> {
             .fold(CutMoments::default(), CutMoments::and)
     }
 
+    /// What was really taken between two measurements of the faces: under the land what its plane
+    /// went down by, outside it what the tips' plane did. Where a face went up, less than nothing.
+    #[must_use]
+    pub fn between(&self, before: &Heights, after: &Heights) -> CutMoments {
+        PLACES
+            .iter()
+            .map(|place| {
+                let (was, is) = (before.face(place.face), after.face(place.face));
+                let (over, from, to, radius) = match place.area {
+                    Area::Land => (self.land, &was.land, &is.land, self.land_radius),
+                    Area::Tip => (self.outside, &was.tip, &is.tip, self.tip_radius),
+                };
+                let (was, is) = (Plane::through(from, radius), Plane::through(to, radius));
+                layer(over, up(place.face), |x, y| (was.at(x, y), is.at(x, y)))
+            })
+            .fold(CutMoments::default(), CutMoments::and)
+    }
+
     fn from(&self, before: &Heights, place: &Place, level: Length, levels: &Levels) -> CutMoments {
         let face = before.face(place.face);
-        let up = match place.face {
-            Face::Gear => 1.0,
-            Face::Plain => -1.0,
-        };
+        let up = up(place.face);
+        let cut = |from_m: f64, to_m: f64| (from_m, to_m.min(from_m));
         match place.area {
             Area::Land => {
                 let now = Plane::through(&face.land, self.land_radius);
-                layer(self.land, up, |x, y| (now.at(x, y), level.to_m()))
+                layer(self.land, up, |x, y| cut(now.at(x, y), level.to_m()))
             }
             Area::Tip => {
                 let now = Plane::through(&face.tip, self.tip_radius);
@@ -92,7 +108,7 @@ impl CutAreas<'_> {
                     .unwrap_or_else(|| face.land.iter().copied().fold(face.land[0], Length::max));
                 let step = land - level;
                 layer(self.outside, up, |x, y| {
-                    (now.at(x, y), (land - self.depth_at(x.hypot(y), step)).to_m())
+                    cut(now.at(x, y), (land - self.depth_at(x.hypot(y), step)).to_m())
                 })
             }
         }
@@ -110,13 +126,20 @@ impl CutAreas<'_> {
     }
 }
 
-/// What lies over a face between two heights, `(from, down to)` at each place; nothing where the
-/// face is already lower.
+/// Which way a face looks along `z_r`.
+const fn up(face: Face) -> f64 {
+    match face {
+        Face::Gear => 1.0,
+        Face::Plain => -1.0,
+    }
+}
+
+/// What lies over a face between two heights, `(from, down to)` at each place.
 fn layer(over: &FaceQuadrature, up: f64, heights_m: impl Fn(f64, f64) -> (f64, f64)) -> CutMoments {
     over.nodes().iter().fold(CutMoments::default(), |sum, node| {
         let (x, y) = (node.x_m, node.y_m);
         let (from_m, to_m) = heights_m(x, y);
-        let depth_m = (from_m - to_m).max(0.0);
+        let depth_m = from_m - to_m;
         let volume_m3 = node.weight_m2 * depth_m;
         let middle_m = 0.5 * (from_m + to_m);
         sum.and(CutMoments {
@@ -224,6 +247,31 @@ mod tests {
         assert!((plain.z_m4 + gear.z_m4).abs() < 1e-12 * gear.z_m4);
         let gyration_m = (gear.polar_m5 / gear.volume_m3).sqrt();
         assert!((0.061..0.099).contains(&gyration_m), "{gyration_m}");
+    }
+
+    /// What lies between faces before and after is what a cut to those heights takes.
+    #[test]
+    fn measured_before_and_after_is_what_was_cut() {
+        let (land, outside) = areas();
+        let cut = CutAreas {
+            land: &land,
+            outside: &outside,
+            land_radius: Length::mm(61.0),
+            tip_radius: Length::mm(99.0),
+            shape: Outside::Step,
+        };
+        let before = heights([39.95, 39.96, 39.97], [39.85, 39.87, 39.86]);
+        let level = |mm: f64| Some(Length::mm(mm));
+        let planned =
+            cut.moments(&before, &[level(39.90), level(39.90), level(39.77), level(39.77)]);
+        let between = cut.between(&before, &heights([39.90; 3], [39.77; 3]));
+        assert!((between.volume_m3 / planned.volume_m3 - 1.0).abs() < 1e-12);
+        assert!((between.xy_m4[1] - planned.xy_m4[1]).abs() < 1e-15);
+        assert!((between.polar_m5 / planned.polar_m5 - 1.0).abs() < 1e-12);
+        // Deeper at tip 1 by 30 um on one face: lighter there.
+        let after = heights([39.90; 3], [39.77, 39.80, 39.80]);
+        let less = cut.between(&before, &after).xy_m4[0] - between.xy_m4[0];
+        assert!(less > 0.0, "{less:e}");
     }
 
     #[test]

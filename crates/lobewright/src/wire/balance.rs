@@ -100,7 +100,7 @@ struct CounterweightJson {
     weight: Option<String>,
     too_heavy_gmm: f64,
     ahead_deg: Option<f64>,
-    within: bool,
+    correction_within: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -310,7 +310,7 @@ impl BalanceJson {
                 report.is_known(k).then(|| vector(report.found.in_planes.vectors_kg_m[k]))
             }),
             found_uncertainty_gmm: both([0, 1], |k| {
-                report.is_known(k).then(|| gmm(report.found.in_planes.u_kg_m[k]))
+                report.is_known(k).then(|| gmm(report.found.in_planes.u_kg_m(k)))
             }),
             permissible_in_correction_planes_gmm: both(report.permitted_in_planes_kg_m, gmm),
             corrections: report
@@ -322,7 +322,7 @@ impl BalanceJson {
                 })
                 .collect(),
             residual_gmm: both(judged.in_tolerance.vectors_kg_m, vector),
-            residual_uncertainty_gmm: both(judged.in_tolerance.u_kg_m, gmm),
+            residual_uncertainty_gmm: both([0, 1], |k| gmm(judged.in_tolerance.u_kg_m(k))),
             residual_in_correction_planes_gmm: both(judged.in_planes.vectors_kg_m, vector),
             verdict: report.verdict().words(),
             verdict_of: if report.is_measured() { "measured" } else { "planned" },
@@ -352,7 +352,7 @@ fn counterweight(plane: &PlaneReport) -> CounterweightJson {
         weight: plane.weight.clone(),
         too_heavy_gmm: gmm(plane.compared.too_much_kg_m),
         ahead_deg: plane.compared.ahead_rad.map(|rad| rounded(rad.to_degrees())),
-        within: plane.reached,
+        correction_within: plane.reached,
     }
 }
 
@@ -440,7 +440,7 @@ fn trials(trials: &TrialsReport) -> TrialsJson {
     });
     TrialsJson {
         add_gmm: both([0, 1], |k| tried(k).then(|| vector(-trials.unbalance.vectors_kg_m[k]))),
-        uncertainty_gmm: both([0, 1], |k| tried(k).then(|| gmm(trials.unbalance.u_kg_m[k]))),
+        uncertainty_gmm: both([0, 1], |k| tried(k).then(|| gmm(trials.unbalance.u_kg_m(k)))),
         condition: rounded(trials.condition),
         freedom: trials.freedom,
         chance_of_fit: trials.chance.map(rounded),

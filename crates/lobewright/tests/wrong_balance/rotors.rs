@@ -3,6 +3,11 @@
 #[rustfmt::skip]
 pub(super) const CASES: &[(&str, &str, &str)] = &[
     (
+        r#"state = "before cut"                  # when all of this was read"#,
+        r#"state = "after cut""#,
+        r#"f:230:9: balance.rotor.SR-21.state: "after cut", and rotor SR-21 has no [rotor.after]; expected "before cut", or the rotor's readings after its cut in [rotor.after]"#,
+    ),
+    (
         r#"name = "apex seals"
 "#,
         "",
@@ -137,7 +142,7 @@ centre = 1"#,
   hint: was it counted from the other face? it is from the mid-plane",
     ),
     (
-        r#"mass_centre_u = "0.03 mm""#,
+        r#"mass_centre_u = "0.02 mm""#,
         r#"mass_centre_u = "-0.1 mm""#,
         r#"f:232:17: balance.rotor.SR-21.mass_centre_u: "-0.1 mm" is less than 0 mm; expected a standard uncertainty of a mass centre from 0 mm to 20 mm, such as "0.1 mm""#,
     ),

@@ -9,6 +9,22 @@ rear = { amount = "286 g mm", angle = "18 deg" }
         r#"front = { amount = "412 g mm", angle = "151 deg" }
 rear = { amount = "286 g mm", angle = "18 deg" }
 [[balance.run]]
+state = "after correction"
+speed = "2400 rpm"
+rear = { amount = "500 g mm", angle = "0 deg" }
+sensors = [
+  { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
+]
+"#,
+        "f:312:8: balance.run.1.rear: a trial weight in a run after correction; expected none: its readings are what the correction left",
+    ),
+    (
+        r#"front = { amount = "412 g mm", angle = "151 deg" }
+rear = { amount = "286 g mm", angle = "18 deg" }
+"#,
+        r#"front = { amount = "412 g mm", angle = "151 deg" }
+rear = { amount = "286 g mm", angle = "18 deg" }
+[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -464,7 +480,7 @@ rear = { amount = "286 g mm", angle = "18 deg" }
 [balance.run]
 speed = "2400 rpm"
 "#,
-        "f:309:1: balance.run: a table; expected a table for each, { speed = ..., front = ..., rear = ..., sensors = ... }, or headed [[balance.run]]
+        "f:309:1: balance.run: a table; expected a table for each, { state = ..., speed = ..., front = ..., rear = ..., sensors = ... }, or headed [[balance.run]]
   hint: two brackets: [[balance.run]], not [balance.run]",
     ),
     (

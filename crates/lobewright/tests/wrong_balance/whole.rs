@@ -128,7 +128,7 @@ mass = "21.3 kg""#,
   hint: known are g mm, g cm, kg mm, kg m, oz in"#,
     ),
     (
-        "u_share = 0.03",
+        "u_share = 0.01",
         r#"u_share = "3 %""#,
         r#"f:196:11: balance.instrument.u_share: the text "3 %"; expected a share of what is shown from 0 to 1, such as 0.03, without quotes or unit
   hint: write 0.03 if that is meant"#,

@@ -9,9 +9,11 @@
 //! vanishes where nothing is left, and at one speed, whose sensors all know `A` equally well.
 //! [JCGM-100]
 
+use super::super::in_planes::InPlanes;
 use super::error::TrialError;
 use super::fit::{Expected, Influence, rms, with_one};
 use super::least_squares::{LeastSquares, Unsolved};
+use super::runs::Run;
 use super::warning::{PLANES_ALIKE_CONDITION, Warning};
 use nalgebra::{Complex, DMatrix, DVector};
 
@@ -21,6 +23,9 @@ pub struct Correction {
     /// What to add on each plane, counted from where the trial weights were: trial weights are off,
     /// or are part of it.
     pub weights: Vec<Weight>,
+    /// Covariance of all of them together: real and imaginary part of the first plane, then of the
+    /// next, kg² m².
+    pub covariance_kg2_m2: DMatrix<f64>,
     /// What is to be expected with them, speed by speed, sensor by sensor.
     pub expected: Vec<Expected>,
     /// Root of the mean square amplitude of that, where all sensors have one unit.
@@ -31,7 +36,16 @@ pub struct Correction {
     pub warnings: Vec<Warning>,
 }
 
-/// A weight to add on a plane.
+/// What runs after a correction show that it has left.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LeftOver {
+    /// In each plane.
+    pub unbalances: Vec<Weight>,
+    /// Covariance of all of them together, as of a correction, kg² m².
+    pub covariance_kg2_m2: DMatrix<f64>,
+}
+
+/// A weight to add on a plane, or an unbalance in it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Weight {
     /// The unbalance that it makes, kg m.
@@ -48,6 +62,92 @@ impl Influence {
     /// [`TrialError`] if the coefficients do not tell the planes apart.
     pub fn correction(&self) -> Result<Correction, TrialError> {
         let rows = self.rows();
+        let (matrix, squares) = self.squares(&rows)?;
+        let first = DVector::from_fn(rows.len(), |i, _| {
+            -self.speeds[rows[i].0].sensors[rows[i].1].baseline.value / self.uncertainty(rows[i].1)
+        });
+        let values: Vec<Complex<f64>> = squares.solve(&first).iter().copied().collect();
+        if !values.iter().all(|value| value.re.is_finite() && value.im.is_finite()) {
+            return Err(TrialError::Range);
+        }
+        let expected = self.expected(&values)?;
+        let covariance = self.covariance(&Solved {
+            values: &values,
+            matrix,
+            squares: &squares,
+            expected: &expected,
+        });
+        if !covariance.iter().all(|entry| entry.is_finite()) {
+            return Err(TrialError::Range);
+        }
+        let mut warnings = Vec::new();
+        if squares.condition > PLANES_ALIKE_CONDITION {
+            let (planes, condition) = (from_one(&squares.alike), squares.condition);
+            warnings.push(Warning::PlanesAlike { planes, condition });
+        }
+        Ok(Correction {
+            weights: weights(&values, &covariance),
+            covariance_kg2_m2: covariance,
+            rms: rms(&expected),
+            expected,
+            condition: squares.condition,
+            warnings,
+        })
+    }
+
+    /// The unbalance in the planes that runs without trial weights show once something has been
+    /// changed, by these coefficients: what a correction has left.
+    ///
+    /// # Errors
+    /// [`TrialError`] for a speed that was not run, a sensor that did not read, or readings that do
+    /// not tell the planes apart.
+    pub fn unbalance(&self, runs: &[Run]) -> Result<LeftOver, TrialError> {
+        let sensors = self.stated_uncertainties.len();
+        if runs.is_empty() {
+            return Err(TrialError::NoRuns);
+        }
+        let mut rows = Vec::with_capacity(runs.len() * sensors);
+        let mut shown = Vec::with_capacity(runs.len() * sensors);
+        for (index, run) in runs.iter().enumerate() {
+            if run.speed >= self.speeds.len() {
+                return Err(TrialError::NoRunAtSpeed { speed: run.speed + 1 });
+            }
+            let given = run.readings.len();
+            if given != sensors {
+                return Err(TrialError::Readings { run: index + 1, given, sensors });
+            }
+            for (sensor, reading) in run.readings.iter().enumerate() {
+                if !(reading.re.is_finite() && reading.im.is_finite()) {
+                    return Err(TrialError::Reading { run: index + 1, sensor: sensor + 1 });
+                }
+                rows.push((run.speed, sensor));
+                shown.push(reading / self.uncertainty(sensor));
+            }
+        }
+        let (_, squares) = self.squares(&rows)?;
+        let values: Vec<Complex<f64>> =
+            squares.solve(&DVector::from_vec(shown)).iter().copied().collect();
+        if !values.iter().all(|value| value.re.is_finite() && value.im.is_finite()) {
+            return Err(TrialError::Range);
+        }
+        // Errors of the coefficients come in as far as there is something for them to act on.
+        let mut with = DVector::zeros(self.planes + 1);
+        for (plane, value) in values.iter().enumerate() {
+            with[plane + 1] = *value;
+        }
+        let shares = rows.iter().map(|(speed, _)| self.speeds[*speed].share(&with));
+        let factor = 1.0 + shares.fold(0.0, f64::max);
+        let variance = squares.cofactor() * Complex::from(2.0 * factor);
+        let none = DMatrix::zeros(self.planes, self.planes);
+        let covariance = together(&variance, &none);
+        Ok(LeftOver { unbalances: weights(&values, &covariance), covariance_kg2_m2: covariance })
+    }
+
+    /// Coefficients of these rows, each over its uncertainty, taken apart.
+    fn squares(
+        &self,
+        rows: &[(usize, usize)],
+    ) -> Result<(DMatrix<Complex<f64>>, LeastSquares), TrialError> {
         let planes = self.planes;
         if rows.len() < planes {
             return Err(TrialError::TooFewSensors { planes, readings: rows.len() });
@@ -61,41 +161,7 @@ impl Influence {
             Unsolved::Singular(columns) => TrialError::SamePlanes { planes: from_one(&columns) },
             Unsolved::Other(error) => error,
         })?;
-        let first = DVector::from_fn(rows.len(), |i, _| {
-            -self.speeds[rows[i].0].sensors[rows[i].1].baseline.value / self.uncertainty(rows[i].1)
-        });
-        let values: Vec<Complex<f64>> = squares.solve(&first).iter().copied().collect();
-        if !values.iter().all(|value| value.re.is_finite() && value.im.is_finite()) {
-            return Err(TrialError::Range);
-        }
-        let expected = self.expected(&values)?;
-        let covariances = self.covariances(&Solved {
-            values: &values,
-            matrix,
-            squares: &squares,
-            expected: &expected,
-        });
-        if !covariances.iter().flatten().flatten().all(|entry| entry.is_finite()) {
-            return Err(TrialError::Range);
-        }
-        let mut warnings = Vec::new();
-        if squares.condition > PLANES_ALIKE_CONDITION {
-            let (planes, condition) = (from_one(&squares.alike), squares.condition);
-            warnings.push(Warning::PlanesAlike { planes, condition });
-        }
-        let weights = values.iter().zip(covariances);
-        Ok(Correction {
-            weights: weights
-                .map(|(value, covariance)| Weight {
-                    value_kg_m: *value,
-                    covariance_kg2_m2: covariance,
-                })
-                .collect(),
-            rms: rms(&expected),
-            expected,
-            condition: squares.condition,
-            warnings,
-        })
+        Ok((matrix, squares))
     }
 
     /// Speed and sensor of every row, from 0.
@@ -104,7 +170,7 @@ impl Influence {
         (0..self.speeds.len()).flat_map(|speed| (0..sensors).map(move |s| (speed, s))).collect()
     }
 
-    fn covariances(&self, solved: &Solved<'_>) -> Vec<[[f64; 2]; 2]> {
+    fn covariance(&self, solved: &Solved<'_>) -> DMatrix<f64> {
         let planes = self.planes;
         let with = with_one(solved.values);
         let inverse = solved.squares.cofactor();
@@ -129,14 +195,68 @@ impl Influence {
             let common = linear * with_planes * inverse.transpose() * left * variance;
             mirrored += &common + common.transpose();
         }
-        (0..planes)
-            .map(|plane| {
-                let (size, turn) = (own[(plane, plane)].re, mirrored[(plane, plane)]);
-                let across = turn.im / 2.0;
-                [[(size + turn.re) / 2.0, across], [across, (size - turn.re) / 2.0]]
-            })
-            .collect()
+        together(&own, &mirrored)
     }
+}
+
+impl Correction {
+    /// The unbalance that these weights cancel, in the front and the rear plane; `planes` says which
+    /// of them, 0 or 1, each weight is in. Of a plane that is not there it is nothing.
+    #[must_use]
+    pub fn cancels(&self, planes: &[usize]) -> InPlanes {
+        in_two(planes, &self.weights, &self.covariance_kg2_m2, -1.0)
+    }
+}
+
+impl LeftOver {
+    /// The same unbalances in the front and the rear plane, as [`Correction::cancels`] counts them.
+    #[must_use]
+    pub fn in_two(&self, planes: &[usize]) -> InPlanes {
+        in_two(planes, &self.unbalances, &self.covariance_kg2_m2, 1.0)
+    }
+}
+
+fn in_two(planes: &[usize], weights: &[Weight], covariance: &DMatrix<f64>, sign: f64) -> InPlanes {
+    let mut all = InPlanes::apart([Complex::new(0.0, 0.0); 2], [0.0; 2]);
+    for (i, (plane, weight)) in planes.iter().zip(weights).enumerate() {
+        all.vectors_kg_m[*plane] = weight.value_kg_m * sign;
+        for (j, other) in planes.iter().enumerate() {
+            let block = covariance.fixed_view::<2, 2>(2 * i, 2 * j);
+            all.covariance_kg2_m2.fixed_view_mut::<2, 2>(2 * plane, 2 * other).copy_from(&block);
+        }
+    }
+    all
+}
+
+/// Covariance of real and imaginary parts from `E[z zᴴ]` and `E[z zᵀ]`: of two real parts it is half
+/// the real part of their sum, of two imaginary ones of their difference, of a real and an imaginary
+/// one half the imaginary part of the second less the first.
+fn together(own: &DMatrix<Complex<f64>>, mirrored: &DMatrix<Complex<f64>>) -> DMatrix<f64> {
+    DMatrix::from_fn(2 * own.nrows(), 2 * own.nrows(), |i, j| {
+        let (own, mirrored) = (own[(i / 2, j / 2)], mirrored[(i / 2, j / 2)]);
+        0.5 * match (i % 2, j % 2) {
+            (0, 0) => own.re + mirrored.re,
+            (0, _) => mirrored.im - own.im,
+            (_, 0) => mirrored.im + own.im,
+            _ => own.re - mirrored.re,
+        }
+    })
+}
+
+/// Values with their own part of the covariance.
+fn weights(values: &[Complex<f64>], covariance: &DMatrix<f64>) -> Vec<Weight> {
+    let of = |plane: usize, i: usize, j: usize| covariance[(2 * plane + i, 2 * plane + j)];
+    values
+        .iter()
+        .enumerate()
+        .map(|(plane, value)| Weight {
+            value_kg_m: *value,
+            covariance_kg2_m2: [
+                [of(plane, 0, 0), of(plane, 0, 1)],
+                [of(plane, 1, 0), of(plane, 1, 1)],
+            ],
+        })
+        .collect()
 }
 
 /// A solution, to be told how well it is known.
@@ -177,6 +297,58 @@ mod tests {
                 assert!((re - im).abs() < 1e-12 * re && across.abs() < 1e-12 * re);
             }
         }
+    }
+
+    /// What a correction has left is found again from readings without trial weights, and its
+    /// uncertainty is the spread of what readings with noise give.
+    #[test]
+    fn what_is_left_is_found_from_runs_after_correction() {
+        let machine = Machine::new(2, 3, 2);
+        let mut made = one_by_one(0, 2);
+        made.extend(one_by_one(1, 2));
+        let runs = machine.runs(&made, 0.01);
+        let influence = Influence::of(&runs).unwrap();
+        let left = [polar(0.3, 40.0), polar(0.2, 250.0)];
+        let after = |normals: &mut Normals, noise: f64| -> Vec<Run> {
+            (0..2)
+                .map(|speed| Run {
+                    speed,
+                    trial_weights_kg_m: Vec::new(),
+                    readings: machine.coefficients[speed]
+                        .iter()
+                        .map(|a| {
+                            let reads: Complex<f64> = a.iter().zip(&left).map(|(a, u)| a * u).sum();
+                            reads + normals.arrow() * noise
+                        })
+                        .collect(),
+                })
+                .collect()
+        };
+        let mut normals = Normals(5);
+        let found = influence.unbalance(&after(&mut normals, 0.0)).unwrap().unbalances;
+        for (found, left) in found.iter().zip(left) {
+            assert!((found.value_kg_m - left).norm() < 1e-12);
+        }
+        let u = influence.uncertainty(0);
+        let (n, mut square) = (4000, [0.0; 2]);
+        for _ in 0..n {
+            let found = influence.unbalance(&after(&mut normals, u)).unwrap().unbalances;
+            for (plane, sum) in square.iter_mut().enumerate() {
+                *sum += (found[plane].value_kg_m - left[plane]).norm_sqr() / 2.0;
+            }
+        }
+        for (plane, sum) in square.iter().enumerate() {
+            let stated = found[plane].covariance_kg2_m2[0][0];
+            // What errors of the coefficients add is stated and not drawn here: up to a tenth.
+            let share = sum / f64::from(n) / stated;
+            assert!((0.85..1.05).contains(&share), "{plane}: {share}");
+        }
+        assert_eq!(influence.unbalance(&[]).unwrap_err(), TrialError::NoRuns);
+        let elsewhere = Run { speed: 2, ..after(&mut normals, 0.0)[0].clone() };
+        assert_eq!(
+            influence.unbalance(&[elsewhere]).unwrap_err(),
+            TrialError::NoRunAtSpeed { speed: 3 }
+        );
     }
 
     /// Weights left from elsewhere never leave less, counted in the sensors' uncertainty.

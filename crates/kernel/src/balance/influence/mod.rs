@@ -23,7 +23,7 @@ mod runs;
 mod sample;
 mod warning;
 
-pub use correction::{Correction, Weight};
+pub use correction::{Correction, LeftOver, Weight};
 pub use error::TrialError;
 pub use fit::{Coefficient, Expected, Fit, FitAtSpeed, FitOfSensor, Influence, rms};
 pub use least_squares::SINGULAR_CONDITION;

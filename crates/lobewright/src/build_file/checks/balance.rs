@@ -5,7 +5,7 @@ mod places;
 mod runs;
 
 pub(in crate::build_file) use places::{of_its_kind, places, short_of_the_axis, slug};
-pub(in crate::build_file) use runs::{one_vector, sensors, some_sensors, trial};
+pub(in crate::build_file) use runs::{no_trial_after, one_vector, sensors, some_sensors, trial};
 
 use super::speed::{Along, count_within, off, within};
 use super::{keys, material_named, mm, repeated};

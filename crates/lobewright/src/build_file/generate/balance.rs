@@ -225,24 +225,29 @@ impl Maker {
         let sensors: Vec<(String, bool)> = (0..=self.below(4))
             .map(|i| (format!("{i}.{}", self.name()), self.below(2) == 0))
             .collect();
-        self.several(5, |m, i| Run {
-            speed: m.any(&common::SPEED),
-            front: m.maybe(Self::trial),
-            rear: m.maybe(Self::trial),
-            sensors: (0..sensors.len())
-                .map(|k| {
-                    let (name, moves) = &sensors[(k + i) % sensors.len()];
-                    SensorReading {
-                        name: name.clone(),
-                        amplitude: if *moves {
-                            Amplitude::Displacement(m.any(&limits::AMPLITUDE))
-                        } else {
-                            Amplitude::Velocity(m.any(&limits::VELOCITY))
-                        },
-                        phase: m.any(&limits::PHASE),
-                    }
-                })
-                .collect(),
+        self.several(5, |m, i| {
+            let after_correction = m.below(4) == 0;
+            let trial = |m: &mut Self| m.maybe(Self::trial).filter(|_| !after_correction);
+            Run {
+                after_correction,
+                speed: m.any(&common::SPEED),
+                front: trial(m),
+                rear: trial(m),
+                sensors: (0..sensors.len())
+                    .map(|k| {
+                        let (name, moves) = &sensors[(k + i) % sensors.len()];
+                        SensorReading {
+                            name: name.clone(),
+                            amplitude: if *moves {
+                                Amplitude::Displacement(m.any(&limits::AMPLITUDE))
+                            } else {
+                                Amplitude::Velocity(m.any(&limits::VELOCITY))
+                            },
+                            phase: m.any(&limits::PHASE),
+                        }
+                    })
+                    .collect(),
+            }
         })
     }
 }

@@ -61,6 +61,7 @@ const BOTH_PLANES: &[Key] = &[table("front", SHOWN), table("rear", SHOWN)];
 
 const SENSOR: &[Key] = &[text("name"), text("amplitude"), text("velocity"), text("phase")];
 const RUN: &[Key] = &[
+    text("state"),
     text("speed"),
     table("front", SHOWN),
     table("rear", SHOWN),

@@ -325,6 +325,9 @@ pub struct MeasuredUnbalance {
 /// One run of the shaft.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Run {
+    /// `state = "before correction"` or `"after correction"`: of the latter, what is left is told
+    /// by what the others say of weights.
+    pub after_correction: bool,
     /// Speed.
     pub speed: Speed,
     /// Trial weight in the front plane.

@@ -315,6 +315,7 @@ fn shown_at(t: &Walk<'_, '_>, angle: &common::Limit<kernel::units::Angle>) -> Op
 }
 
 fn run(t: &Walk<'_, '_>, sensors: &[Walk<'_, '_>]) -> Option<Run> {
+    let state = t.choice_if("state", &["before correction", "after correction"]);
     let speed = t.quantity("speed", &common::SPEED);
     let [front, rear] = ["front", "rear"].map(|key| {
         there_or_left_out(t.table_if(key).map(|t| {
@@ -325,7 +326,9 @@ fn run(t: &Walk<'_, '_>, sensors: &[Walk<'_, '_>]) -> Option<Run> {
     });
     checks::some_sensors(t);
     let sensors = every(sensors.iter().map(sensor));
-    Some(Run { speed: speed?, front: front?, rear: rear?, sensors: sensors? })
+    let after_correction = state == Some(1);
+    checks::no_trial_after(t, after_correction);
+    Some(Run { after_correction, speed: speed?, front: front?, rear: rear?, sensors: sensors? })
 }
 
 fn sensor(t: &Walk<'_, '_>) -> Option<SensorReading> {

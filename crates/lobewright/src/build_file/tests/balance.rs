@@ -45,7 +45,7 @@ fn the_example_is_what_it_says() {
     assert_eq!(instrument.spot, Some(Spot::Heavy));
     assert_eq!(instrument.angles, Some(Counted::WithRotation));
     assert_eq!(instrument.phase, Some(Phase::Lag));
-    assert_eq!((instrument.u, instrument.u_share), (Some(q::<Unbalance>("4 g mm")), Some(0.03)));
+    assert_eq!((instrument.u, instrument.u_share), (Some(q::<Unbalance>("4 g mm")), Some(0.01)));
     assert_eq!(instrument.speed, Some(q::<Speed>("600 rpm")));
     assert_eq!(balance.carried.len(), 6);
     assert_eq!(balance.carried[0].offset, None);
@@ -232,7 +232,7 @@ fn one_value_is_changed_and_nothing_else() {
             r#"front = { amount = "500 g mm", angle = "0 deg" }"#,
             r#"front = { amount = "600 g mm", angle = "0 deg" }"#,
         ),
-        ("balance.instrument.u_share", "0.04", "u_share = 0.03", "u_share = 0.04"),
+        ("balance.instrument.u_share", "0.04", "u_share = 0.01", "u_share = 0.04"),
     ] {
         let amended = amend(&text, place, value).unwrap();
         let [(was, is)] = &changed(&text, &amended)[..] else { panic!("{place}: {amended}") };

@@ -145,6 +145,9 @@ fn place(file: &mut Lines, place: &Place) {
 
 fn run(file: &mut Lines, run: &Run) {
     file.head("[[balance.run]]");
+    if run.after_correction {
+        file.value("state", words("after correction"));
+    }
     file.quantity("speed", run.speed);
     for (key, trial) in [("front", &run.front), ("rear", &run.rear)] {
         if let Some(trial) = trial {

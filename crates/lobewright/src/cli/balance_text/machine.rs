@@ -169,7 +169,7 @@ fn found(page: &mut Page, report: &BalanceReport, k: usize) {
         Basis::Parts => "so there is too much",
         Basis::Trials => "by the trial runs there is too much",
         Basis::Machine => "there is too much",
-        Basis::After => "there is left",
+        Basis::After | Basis::RunAfter => "there is left",
     };
     let text = format!(
         "{what}: {}. Permitted in this plane {}; a correction may leave {}, so that the uncertainty \

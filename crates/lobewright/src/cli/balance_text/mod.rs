@@ -231,8 +231,8 @@ fn next(page: &mut Page, report: &BalanceReport) {
         ),
         Basis::Trials => page.say(
             2,
-            "After correction run once more without trial weights. New runs from there, entered in \
-             place of these, say what is left.",
+            "After correction run once more without trial weights and enter what the sensors show \
+             as one more [[balance.run]] with state = \"after correction\": it says what is left.",
         ),
         Basis::Machine | Basis::After if drills => page.say(
             2,
@@ -241,7 +241,11 @@ fn next(page: &mut Page, report: &BalanceReport) {
              was on. Take angles of places that are drilled out of the file.",
         ),
         Basis::Machine => page.say(2, "There is nothing here to drill."),
-        Basis::After => page.say(2, "There is nothing more here to drill."),
+        Basis::RunAfter if drills => page.say(
+            2,
+            "Drill, take angles of places that are drilled out of the file, and run again.",
+        ),
+        Basis::After | Basis::RunAfter => page.say(2, "There is nothing more here to drill."),
     }
     let Some(machine) = &report.machine else { return };
     page.say(
@@ -281,7 +285,8 @@ fn not_promised(page: &mut Page, report: &BalanceReport) {
         &format!(
             "In service each rotor runs off centre in its bearing: that is up to {}, and the whole \
              in the main bearings up to {}, beside {} permitted. A fine grade balances the parts; it \
-             does not make the engine that smooth.",
+             does not make the engine that smooth. What of it lies along the throw is the same every \
+             turn, thrown outwards, and not counted here.",
             unbalance(page, most),
             unbalance(page, report.running.mains_kg_m),
             unbalance(page, report.permitted.total_kg_m)

@@ -99,7 +99,7 @@ fn one(page: &mut Page, report: &BalanceReport, rotor: &RotorBalance) {
     } else {
         String::new()
     };
-    let side = match rotor.finished.mass_centre_m {
+    let side = match rotor.dressed.mass_centre_m {
         m if m < 0.0 => " towards the plain face",
         m if m > 0.0 => " towards the gear face",
         _ => "",
@@ -114,7 +114,7 @@ fn one(page: &mut Page, report: &BalanceReport, rotor: &RotorBalance) {
             mass.predicted_kg.map_or_else(|| "not known".to_owned(), grams),
             known(mass.after_kg),
             grams(rotor.dressed.mass_kg),
-            page.amount(Length::m(rotor.finished.mass_centre_m.abs())),
+            page.amount(Length::m(rotor.dressed.mass_centre_m.abs())),
         ),
     );
     if !rotor.carried.is_empty() {

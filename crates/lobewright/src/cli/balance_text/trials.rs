@@ -15,7 +15,7 @@ pub(super) fn trials(page: &mut Page, report: &BalanceReport) {
             capital(PLANES[*plane]),
             vector(page, add),
             turn_deg(shown.angle_rad.to_degrees()),
-            unbalance(page, trials.unbalance.u_kg_m[*plane]),
+            unbalance(page, trials.unbalance.u_kg_m(*plane)),
         );
         page.say(2, &text);
     }

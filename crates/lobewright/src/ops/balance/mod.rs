@@ -43,6 +43,8 @@ pub enum Basis {
     Machine,
     /// What it showed after correction.
     After,
+    /// What a run after correction showed, by the trial runs before it.
+    RunAfter,
 }
 
 impl Basis {
@@ -54,6 +56,7 @@ impl Basis {
             Self::Trials => "trial runs",
             Self::Machine => "the machine's reading",
             Self::After => "the machine's reading after correction",
+            Self::RunAfter => "a run after correction",
         }
     }
 }
@@ -179,14 +182,15 @@ impl BalanceReport {
     /// trial runs of one plane.
     #[must_use]
     pub fn verdict(&self) -> Verdict {
+        let assumed = self.rotors.iter().any(|rotor| rotor.mass.assumed);
+        let unknown = (0..2).any(|plane| !self.is_known(plane));
         let left = self.left.verdict();
-        let unsure = self.rotors.iter().any(|rotor| rotor.mass.assumed)
-            || (0..2).any(|plane| !self.is_known(plane));
         match self.basis {
-            Basis::After => self.found.verdict(),
+            _ if unknown => Verdict::NotProven,
+            Basis::After | Basis::RunAfter => self.found.verdict(),
             Basis::Parts if self.assumed_shaft => Verdict::NotProven,
             Basis::Parts => left.max(Verdict::NotProven),
-            Basis::Trials | Basis::Machine if unsure => left.max(Verdict::NotProven),
+            Basis::Trials | Basis::Machine if assumed => left.max(Verdict::NotProven),
             Basis::Trials | Basis::Machine => left,
         }
     }
@@ -212,7 +216,7 @@ impl BalanceReport {
     #[must_use]
     pub fn is_known(&self, plane: usize) -> bool {
         match (&self.basis, &self.trials) {
-            (Basis::Trials, Some(trials)) => trials.planes.contains(&plane),
+            (Basis::Trials | Basis::RunAfter, Some(trials)) => trials.planes.contains(&plane),
             _ => true,
         }
     }
@@ -226,7 +230,7 @@ impl BalanceReport {
     /// Whether the verdict is on a reading.
     #[must_use]
     pub fn is_measured(&self) -> bool {
-        self.basis == Basis::After
+        matches!(self.basis, Basis::After | Basis::RunAfter)
     }
 }
 
@@ -265,14 +269,18 @@ pub fn balance(
     let judged = |in_planes: InPlanes| {
         let in_tolerance = in_planes.moved(&planes, &tolerance);
         let verdicts = std::array::from_fn(|k| {
-            judge(in_tolerance.vectors_kg_m[k], in_tolerance.u_kg_m[k], permitted.planes_kg_m[k])
+            judge(in_tolerance.vectors_kg_m[k], in_tolerance.u_kg_m(k), permitted.planes_kg_m[k])
         });
         Left { in_planes, in_tolerance, verdicts }
     };
     let found = judged(found);
     let withheld = std::array::from_fn(|plane| {
-        let trials = trials.as_ref().filter(|_| basis == Basis::Trials)?;
-        trials.withheld(plane)
+        let trials = trials.as_ref()?;
+        match basis {
+            Basis::Trials => trials.withheld(plane),
+            Basis::RunAfter => trials.untried(plane),
+            Basis::Parts | Basis::Machine | Basis::After => None,
+        }
     });
     let planned =
         planes::corrections(build, &mut inputs, &assembly, &found, (in_planes, withheld))?;
@@ -288,7 +296,7 @@ pub fn balance(
         },
         ..machine
     });
-    let left = judged(InPlanes { vectors_kg_m: planned.left_kg_m, u_kg_m: found.in_planes.u_kg_m });
+    let left = judged(InPlanes { vectors_kg_m: planned.left_kg_m, ..found.in_planes });
     let critical = running::critical(build, plan, call, first);
     let mut report = BalanceReport {
         build: build.name.clone(),
@@ -318,7 +326,7 @@ pub fn balance(
         trials,
         basis,
         machine,
-        predicted: assembly.predicted(&planes, inputs.parts_u),
+        predicted: assembly.predicted(&planes, &inputs.parts_u),
         found,
         planes: planned.planes,
         left,
@@ -400,6 +408,11 @@ fn found(
     trials: Option<&TrialsReport>,
 ) -> Found {
     let given = &build.balance;
+    if given.after.is_none()
+        && let Some(left) = trials.and_then(|trials| trials.left)
+    {
+        return Found { basis: Basis::RunAfter, found: left, machine: None };
+    }
     let shown = match (&given.after, &given.measured) {
         (Some(after), _) => Some((Basis::After, after)),
         (None, Some(measured)) => Some((Basis::Machine, measured)),
@@ -408,12 +421,12 @@ fn found(
     if let Some((basis, shown)) = shown {
         let both = [shown.front, shown.rear];
         let spinning_kg = assembly.mass_kg();
-        let shown = InPlanes {
-            vectors_kg_m: both.map(|shown| inputs.convention.unbalance(trials::shown(&shown))),
-            u_kg_m: both.map(|shown| inputs.machine.of_kg_m(shown.amount, spinning_kg)),
-        };
+        let shown = InPlanes::apart(
+            both.map(|shown| inputs.convention.unbalance(trials::shown(&shown))),
+            both.map(|shown| inputs.machine.of_kg_m(shown.amount, spinning_kg)),
+        );
         let on: Vec<f64> = bobs.iter().map(|bob| bob.used_kg.unwrap_or(bob.mass_kg)).collect();
-        let found = assembly.measured(&inputs.planes, &shown, &on, inputs.parts_u);
+        let found = assembly.measured(&inputs.planes, &shown, &on, &inputs.parts_u);
         let machine = OnMachine {
             shown_kg_m: shown.vectors_kg_m,
             unseen_kg_m: assembly.unseen(&inputs.planes, &on),
@@ -425,6 +438,6 @@ fn found(
     if let Some(trials) = trials {
         return Found { basis: Basis::Trials, found: trials.unbalance, machine: None };
     }
-    let found = assembly.predicted(&inputs.planes, inputs.parts_u);
+    let found = assembly.predicted(&inputs.planes, &inputs.parts_u);
     Found { basis: Basis::Parts, found, machine: None }
 }

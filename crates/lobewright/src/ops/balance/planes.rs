@@ -4,11 +4,10 @@ use super::super::inputs::{BalanceError, BalanceInputs, counterweight};
 use super::Left;
 use crate::build_file::Build;
 use crate::build_file::model::balance::{CorrectionPlane, How};
-use kernel::balance::drilling::{Correction, Operation, Reach};
+use kernel::balance::drilling::{Correction, Operation};
 use kernel::balance::{
-    Assembly, Compared, Complex, PlaneWays, ToCorrect, compare, correct, pull_n,
+    Assembly, Compared, Complex, PlaneWays, ToCorrect, compare, correct, provable_kg_m, pull_n,
 };
-use kernel::readings::GUARD_FACTOR;
 use kernel::units::Speed;
 
 /// Most operations on one counterweight (common practice, no source: with more it is another
@@ -135,8 +134,8 @@ pub(super) fn corrections(
         }
     }
     let aims_kg_m: [f64; 2] = std::array::from_fn(|k| {
-        let guarded = permitted_kg_m[k] - GUARD_FACTOR * found.in_planes.u_kg_m[k];
-        guarded.max(LEAST_AIM * permitted_kg_m[k])
+        let provable = provable_kg_m(found.in_planes.u_kg_m(k), permitted_kg_m[k]);
+        provable.unwrap_or(0.0).max(LEAST_AIM * permitted_kg_m[k])
     });
     let wanted = ToCorrect {
         unbalance_kg_m: found.in_planes.vectors_kg_m,
@@ -168,10 +167,7 @@ pub(super) fn corrections(
                 .and_then(|g| g.places.iter().find_map(|p| p.face_at))
                 .map(|m| m.to_m()),
             done: correction.map(|correction| done(correction, &places)),
-            reached: correction.map_or_else(
-                || found.in_planes.vectors_kg_m[k].norm() <= aims_kg_m[k],
-                |correction| correction.reach == Reach::Within,
-            ),
+            reached: corrected.left_kg_m[k].norm() <= permitted_kg_m[k],
             places,
             left_kg_m: corrected.left_kg_m[k],
         }

@@ -7,7 +7,7 @@ use crate::build_file::Build;
 use crate::build_file::model::balance::{BalanceRotor, Spot};
 use kernel::balance::{
     Complex, Lump, OnMandrel, OnScale, OwnUnbalance, RotorBody, ToMatch, at_most, judge,
-    on_mandrel, on_scale, take_metal,
+    on_mandrel, on_scale, provable_kg_m, take_metal,
 };
 use kernel::readings::{GUARD_FACTOR, Verdict};
 use kernel::units::{Mass, Speed, Unbalance};
@@ -15,6 +15,8 @@ use kernel::units::{Mass, Speed, Unbalance};
 /// Share of its tolerance about its own bore that taking metal may leave of a rotor whose own
 /// unbalance was not read (common practice, no source).
 const UNREAD_SHARE: f64 = 0.25;
+/// Errors below a milligram are none of a scale's.
+const LEAST_SCALE_U_KG: f64 = 1e-6;
 /// So much inside what proves it that rounding does not decide.
 const INSIDE: f64 = 1.0 - 1e-6;
 /// Share of what is permitted that correction aims at, so that its own errors have room.
@@ -85,6 +87,8 @@ pub struct RotorBalance {
     pub carried: Vec<ItemLine>,
     /// With all that it carries, after its cut, before metal is taken to match it.
     pub dressed: RotorBody,
+    /// Metal that plan and match still take from it.
+    pub still_to_take_kg: f64,
     /// What the cut does to its unbalance about its own bore.
     pub cut_shift_kg_m: Complex<f64>,
     /// About its own bore, where it was read.
@@ -125,6 +129,7 @@ pub(super) fn rotors(
                     pocket.radius_m,
                     pocket.offset_m,
                 ));
+                rotor.still_to_take_kg += *kg;
                 rotor.take.push(TakenLine {
                     pocket: named.name.clone(),
                     angle_rad: pocket.angle_rad,
@@ -134,8 +139,12 @@ pub(super) fn rotors(
             }
         }
         if let Some(own) = &mut rotor.own {
-            own.planned =
-                judge(rotor.finished.unbalance_kg_m, own.read.u_kg_m, rotor.own_permitted_kg_m);
+            own.planned = said_of(
+                &own.read,
+                own.on_mandrel,
+                rotor.finished.unbalance_kg_m,
+                rotor.own_permitted_kg_m,
+            );
         }
     }
     Ok(rotors)
@@ -179,8 +188,8 @@ fn aim_kg_m(rotor: &RotorBalance) -> f64 {
     match &rotor.own {
         None => UNREAD_SHARE * rotor.own_permitted_kg_m,
         Some(own) => {
-            let guard_kg_m = GUARD_FACTOR * own.read.u_kg_m;
-            let proven_kg_m = (rotor.own_permitted_kg_m - guard_kg_m).max(0.0);
+            let proven_kg_m =
+                provable_kg_m(own.read.u_kg_m, rotor.own_permitted_kg_m).unwrap_or(0.0);
             let now_kg_m = rotor.dressed.unbalance_kg_m.norm();
             let half_kg_m = AIM_SHARE * proven_kg_m;
             if now_kg_m <= proven_kg_m { now_kg_m.max(half_kg_m) } else { half_kg_m }
@@ -195,11 +204,10 @@ fn one(
     index: usize,
 ) -> Result<RotorBalance, BalanceError> {
     let (rotor, given) = (&build.rotors[index], &inputs.rotors[index]);
-    let first_cut = planned.measured.as_ref().and_then(|measured| measured.cut);
     // What has been or will be cut since the readings for balance were taken.
     let mut since = vec![planned.cut];
     if !given.read_after_cut {
-        since.extend(first_cut);
+        since.extend(planned.measured.as_ref().map(|measured| measured.taken));
     }
     let used_kg = inputs.masses_kg[index] - planned.cut.mass_kg;
     let after_kg = rotor.after.as_ref().and_then(|after| after.mass).map(Mass::to_kg);
@@ -217,6 +225,14 @@ fn one(
     let inside_kg: f64 =
         given.carried.iter().filter(|item| item.with_rotor).map(|item| item.lump.mass_kg).sum();
     let metal_kg = used_kg - inside_kg;
+    if metal_kg <= 0.0 {
+        let serial = rotor.serial.clone();
+        return Err(BalanceError::Carried {
+            serial,
+            inside_g: 1e3 * inside_kg,
+            mass_g: 1e3 * used_kg,
+        });
+    }
     let own = match &given.read {
         Some(read) => own_unbalance(read, build, inputs, metal_kg)?,
         None => None,
@@ -233,7 +249,7 @@ fn one(
     let own_permitted_kg_m =
         inputs.rotor_grade.permissible(Mass::kg(dressed.mass_kg), third).to_kg_m();
     let own = own.map(|(read, on_mandrel)| {
-        let verdict = judge(dressed.unbalance_kg_m, read.u_kg_m, own_permitted_kg_m);
+        let verdict = said_of(&read, on_mandrel, dressed.unbalance_kg_m, own_permitted_kg_m);
         OwnLine { read, on_mandrel, now_kg_m: dressed.unbalance_kg_m, verdict, planned: verdict }
     });
     let item = |item: &CarriedItem| ItemLine {
@@ -246,12 +262,26 @@ fn one(
         mass,
         carried: given.carried.iter().map(item).collect(),
         dressed,
+        still_to_take_kg: planned.cut.mass_kg,
         cut_shift_kg_m: -since.iter().map(|lump| lump.unbalance_kg_m).sum::<Complex<f64>>(),
         own,
         own_permitted_kg_m,
         take: Vec::new(),
         finished: dressed,
     })
+}
+
+/// What is said of a rotor about its own bore: nothing is proven by readings that disagree, nor by
+/// those that have the mandrel's own unbalance in them.
+fn said_of(
+    read: &OwnUnbalance,
+    on_mandrel: bool,
+    vector_kg_m: Complex<f64>,
+    permitted_kg_m: f64,
+) -> Verdict {
+    let said = judge(vector_kg_m, read.u_kg_m, permitted_kg_m);
+    let unsure = read.disagrees || (on_mandrel && read.mandrel_kg_m.is_none());
+    if unsure { Verdict::NotProven } else { said }
 }
 
 /// From the mandrel where there are readings of it, else from the scale.
@@ -288,6 +318,7 @@ fn own_unbalance(
         .iter()
         .map(|reading| OnScale { at_rad: reading.at.to_rad(), shown_kg: reading.mass.to_kg() })
         .collect();
-    let own = on_scale(&readings, arm.to_m(), inputs.parts_u.scale_kg).map_err(failed)?;
+    let own = on_scale(&readings, arm.to_m(), inputs.parts_u.scale_kg.max(LEAST_SCALE_U_KG))
+        .map_err(failed)?;
     Ok(Some((own, false)))
 }

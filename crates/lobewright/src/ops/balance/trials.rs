@@ -46,6 +46,8 @@ pub struct TrialsReport {
     /// What is there too much in both planes, and how well it is known. Of a plane that was not
     /// tried nothing is known and nothing is said.
     pub unbalance: InPlanes,
+    /// What runs after correction say is left there.
+    pub left: Option<InPlanes>,
     /// Speeds.
     pub speeds: Vec<SpeedLine>,
     /// Condition number of the coefficients.
@@ -60,12 +62,18 @@ pub struct TrialsReport {
 }
 
 impl TrialsReport {
+    /// Why nothing is known of a plane.
+    pub(super) fn untried(&self, plane: usize) -> Option<&'static str> {
+        let tried = self.planes.contains(&plane);
+        (!tried).then_some("not known: it never had a trial weight")
+    }
+
     /// Why no correction is worked out for a plane from these runs; nothing: it is.
     pub(super) fn withheld(&self, plane: usize) -> Option<&'static str> {
-        if !self.planes.contains(&plane) {
-            return Some("not known: it never had a trial weight");
+        if let Some(why) = self.untried(plane) {
+            return Some(why);
         }
-        let (vector, u) = (self.unbalance.vectors_kg_m[plane], self.unbalance.u_kg_m[plane]);
+        let (vector, u) = (self.unbalance.vectors_kg_m[plane], self.unbalance.u_kg_m(plane));
         (GUARD_FACTOR * u >= vector.norm()).then_some(
             "not worth a hole: the uncertainty of these runs is as large as what they find",
         )
@@ -103,40 +111,47 @@ pub(super) fn trials(
     build: &Build,
     inputs: &BalanceInputs,
 ) -> Result<Option<TrialsReport>, BalanceError> {
-    let runs = &build.balance.runs;
-    if runs.is_empty() {
-        return Ok(None);
-    }
+    let (after, runs): (Vec<&RunWords>, Vec<&RunWords>) =
+        build.balance.runs.iter().partition(|run| run.after_correction);
+    let Some(first) = runs.first() else {
+        if after.is_empty() {
+            return Ok(None);
+        }
+        return Err(BalanceError::Trial(
+            "there are only runs after correction; what they show is told by the runs with trial \
+             weights before it"
+                .to_owned(),
+        ));
+    };
     let tried = |plane: usize| runs.iter().any(|run| weight(run, plane).is_some());
     let planes: Vec<usize> = (0..2).filter(|plane| tried(*plane)).collect();
     let mut speeds: Vec<Speed> = Vec::new();
-    for run in runs {
+    for run in &runs {
         if speed_index(&speeds, run.speed).is_none() {
             speeds.push(run.speed);
         }
     }
     // Sensors in the order of the first run; the reader has made sure that all runs have them.
-    let names: Vec<&str> = runs[0].sensors.iter().map(|sensor| sensor.name.as_str()).collect();
+    let names: Vec<&str> = first.sensors.iter().map(|sensor| sensor.name.as_str()).collect();
     let reading = |run: &RunWords, name: &str| {
         run.sensors.iter().find(|sensor| sensor.name == name).map(|sensor| {
             let (amount, _) = amplitude(sensor.amplitude);
             inputs.convention.vibration(Shown { amount, angle_rad: sensor.phase.to_rad() })
         })
     };
-    let kernel_runs: Vec<Run> = runs
-        .iter()
-        .map(|run| Run {
-            speed: speed_index(&speeds, run.speed).unwrap_or(0),
-            trial_weights_kg_m: planes
-                .iter()
-                .map(|plane| {
-                    let zero = Complex::new(0.0, 0.0);
-                    weight(run, *plane).map_or(zero, |w| inputs.convention.mass(shown(&w)))
-                })
-                .collect(),
-            readings: names.iter().filter_map(|name| reading(run, name)).collect(),
-        })
-        .collect();
+    let kernel_run = |run: &RunWords| Run {
+        // A speed that only a run after correction has is none that was tried.
+        speed: speed_index(&speeds, run.speed).unwrap_or(speeds.len()),
+        trial_weights_kg_m: planes
+            .iter()
+            .map(|plane| {
+                let zero = Complex::new(0.0, 0.0);
+                weight(run, *plane).map_or(zero, |w| inputs.convention.mass(shown(&w)))
+            })
+            .collect(),
+        readings: names.iter().filter_map(|name| reading(run, name)).collect(),
+    };
+    let kernel_runs: Vec<Run> = runs.iter().map(|run| kernel_run(run)).collect();
     let named = Named { planes: &planes, speeds: &speeds, sensors: &names };
     let refused = |error: TrialError| BalanceError::Trial(named.refusal(&error));
     let influence = Influence::of(&TrialRuns {
@@ -146,13 +161,14 @@ pub(super) fn trials(
     })
     .map_err(refused)?;
     let correction = influence.correction().map_err(refused)?;
-    let mut unbalance = InPlanes { vectors_kg_m: [Complex::new(0.0, 0.0); 2], u_kg_m: [0.0; 2] };
-    for (plane, weight) in planes.iter().zip(&correction.weights) {
-        // What is to be added is the opposite of what is too much.
-        unbalance.vectors_kg_m[*plane] = -weight.value_kg_m;
-        let [[xx, _], [_, yy]] = weight.covariance_kg2_m2;
-        unbalance.u_kg_m[*plane] = xx.max(yy).sqrt();
-    }
+    // What is to be added is the opposite of what is too much.
+    let unbalance = correction.cancels(&planes);
+    let after: Vec<Run> = after.iter().map(|run| kernel_run(run)).collect();
+    let left = if after.is_empty() {
+        None
+    } else {
+        Some(influence.unbalance(&after).map_err(refused)?.in_two(&planes))
+    };
     let line = |index: usize, speed: &Speed| SpeedLine {
         speed: *speed,
         sensors: names
@@ -166,7 +182,7 @@ pub(super) fn trials(
                     .find(|expected| expected.speed == index && expected.sensor == sensor);
                 SensorLine {
                     name: (*name).to_owned(),
-                    unit: runs[0].sensors.get(sensor).map_or("", |s| amplitude(s.amplitude).1),
+                    unit: first.sensors.get(sensor).map_or("", |s| amplitude(s.amplitude).1),
                     baseline: fit.baseline.value,
                     runs: kernel_runs
                         .iter()
@@ -192,6 +208,7 @@ pub(super) fn trials(
         warnings: warnings.map(|warning| named.warning(warning)).collect(),
         planes: planes.clone(),
         unbalance,
+        left,
         influence: influence.clone(),
     }))
 }

@@ -20,6 +20,11 @@ const CONTRADICTS: f64 = 0.03;
 const BOB_OFF: f64 = 0.05;
 /// What spins weighs what was reckoned within this share, or one of them was misread.
 const MASS_OFF: f64 = 0.25;
+/// A face further from its correction plane than this, metres, is another part's.
+const FACE_OFF_M: f64 = 0.05;
+/// Metal still to be taken that is this share of what is permitted, in its throw, makes trial runs
+/// of an engine as it was worth nothing.
+const STILL_TO_CUT: f64 = 0.1;
 /// Counterweights that need this many times what they balance are too near each other.
 const LEVERED: f64 = 5.0;
 
@@ -186,6 +191,13 @@ fn parts(report: &BalanceReport, inputs: &BalanceInputs, found: &mut Vec<String>
 fn planes(report: &BalanceReport, found: &mut Vec<String>) {
     for (k, plane) in report.planes.iter().enumerate() {
         let name = plane.name;
+        if let Some(face_m) = plane.face_m.filter(|m| (m - plane.at_m).abs() > FACE_OFF_M) {
+            found.push(format!(
+                "the face that is drilled for the {name} plane lies {:.0} mm from it: is \
+                 balance.{name}.place.face_at right?",
+                1e3 * (face_m - plane.at_m).abs()
+            ));
+        }
         if let Some(why) = plane.withheld {
             found.push(format!("{name} plane {why}; nothing is worked out for it"));
         } else if plane.done.is_some() && !plane.reached {
@@ -206,7 +218,7 @@ fn planes(report: &BalanceReport, found: &mut Vec<String>) {
 
 fn uncertainty(report: &BalanceReport, found: &mut Vec<String>) {
     for (k, name) in ["front", "rear"].into_iter().enumerate() {
-        let guard = GUARD_FACTOR * report.found.in_tolerance.u_kg_m[k];
+        let guard = GUARD_FACTOR * report.found.in_tolerance.u_kg_m(k);
         let share = guard / report.permitted.planes_kg_m[k];
         if share > GUARD_SHARE {
             let how_much = if share > 1.0 {
@@ -215,7 +227,9 @@ fn uncertainty(report: &BalanceReport, found: &mut Vec<String>) {
                 format!("{:.0} %", 100.0 * share)
             };
             let cure = match report.basis {
-                Basis::Trials => "more runs, larger trial weights, steadier readings",
+                Basis::Trials | Basis::RunAfter => {
+                    "more runs, larger trial weights, steadier readings"
+                }
                 _ => "a better machine or scale, mass centres known better",
             };
             found.push(format!(
@@ -229,6 +243,20 @@ fn uncertainty(report: &BalanceReport, found: &mut Vec<String>) {
 fn trials(build: &Build, report: &BalanceReport, found: &mut Vec<String>) {
     let Some(trials) = &report.trials else { return };
     found.extend(trials.warnings.iter().map(|warning| format!("trial runs: {warning}")));
+    let e_m = build.engine.eccentricity.to_m();
+    for rotor in &report.rotors {
+        let still_kg = rotor.still_to_take_kg;
+        let share = still_kg * e_m / report.permitted.total_kg_m;
+        if matches!(report.basis, Basis::Trials | Basis::RunAfter) && share > STILL_TO_CUT {
+            found.push(format!(
+                "rotor {} still loses {:.1} g by its plan, {:.0} g\u{b7}mm in its throw: trial runs with \
+                 the rotor as it was do not balance the engine as it will be",
+                rotor.serial,
+                1e3 * still_kg,
+                1e6 * still_kg * e_m
+            ));
+        }
+    }
     if build.balance.measured.is_some() || build.balance.after.is_some() {
         found.push(
             "the file has both readings of a machine and trial runs; the machine's are used, the \

@@ -217,8 +217,8 @@ pub struct Measured {
     pub planned: Option<RotorPlan>,
     /// What is said of each measured size.
     pub sizes: Vec<SizeVerdict>,
-    /// What had been planned to be taken off it.
-    pub cut: Option<Lump>,
+    /// What was taken off it, by its readings before and after.
+    pub taken: Lump,
     /// Mass after the cut as it was predicted.
     pub predicted: Option<Mass>,
     /// Mass after the cut as the scale read it.

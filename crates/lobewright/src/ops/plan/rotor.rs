@@ -90,7 +90,10 @@ pub(super) fn rotor_report(
             .mass
             .zip(first_cut)
             .map(|(mass, cut)| mass - Mass::kg(cut.mass_kg)),
-        cut: first_cut,
+        taken: Lump::of_cut(
+            &areas.between(&adjusted.before.heights, &after.heights),
+            inputs.rotor_density,
+        ),
         mass: rotor.after.as_ref().and_then(|after| after.mass),
     });
     let verdict = match &measured {

@@ -24,6 +24,18 @@ pub(in crate::build_file) fn trial(t: &Walk<'_, '_>, trial: Option<Shown>) {
     }
 }
 
+/// A run after correction has no trial weights: it tells what is left.
+pub(in crate::build_file) fn no_trial_after(t: &Walk<'_, '_>, after_correction: bool) {
+    for key in ["front", "rear"].into_iter().filter(|key| after_correction && t.has(key)) {
+        t.wrong(
+            key,
+            "a trial weight in a run after correction".to_owned(),
+            "none: its readings are what the correction left".to_owned(),
+            None,
+        );
+    }
+}
+
 /// A run has sensors.
 pub(in crate::build_file) fn some_sensors(t: &Walk<'_, '_>) {
     if !t.has("sensors") {

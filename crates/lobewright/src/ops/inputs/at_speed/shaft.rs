@@ -5,9 +5,7 @@ use super::AtSpeedError;
 use crate::build_file::Build;
 use crate::build_file::model;
 use kernel::balance::journal_kg_m;
-use kernel::speed::engine::{
-    EngineSizes, Seat, assumed_shaft, usual_rotor_bearing_m, usual_throws_deg,
-};
+use kernel::speed::engine::{EngineSizes, Seat, assumed_shaft, usual_throws_deg};
 use kernel::speed::shaft::{Disc, Mesh, Rates, ShaftModel, Stretch, Support, Theory, Unbalance};
 use kernel::units::{Angle, Length};
 
@@ -168,8 +166,9 @@ pub(in crate::ops::inputs) fn structure(
     })
 }
 
-/// Own unbalance of each rotor journal's metal: what the file says, else that of a cylinder as thick
-/// as the rotor's bearing and as long as the section that the mid-plane of the rotor lies in. The
+/// Own unbalance of each rotor journal's metal: what the file says, else that of a cylinder as long as
+/// the section that the mid-plane of the rotor lies in, and as thick as the rotor's bearing, or as
+/// that section. The
 /// counterweights of an assumed shaft are scaled to its rotors alone.
 pub(in crate::ops::inputs) fn journals_kg_m(
     build: &Build,
@@ -188,20 +187,22 @@ pub(in crate::ops::inputs) fn journals_kg_m(
     };
     let name = shaft.material.as_deref().unwrap_or(STEEL);
     let density_kg_m3 = build.material(name).map_or(0.0, |m| m.density.to_kg_per_m3());
-    let [usual_m, _] = usual_rotor_bearing_m(sizes);
-    let diameter_m = given.rotor_bearing.as_ref().map_or(usual_m, |b| b.diameter.to_m());
     assumed.note(
-        "metal of the rotor journals as cylinders as thick as the rotors' bearings and as long as \
-         their sections (balance.journal_unbalance)",
+        "metal of the rotor journals as cylinders as long as their sections and as thick as the \
+         rotors' bearings, or as the sections where no [bearing.rotor] is given \
+         (balance.journal_unbalance)",
     );
+    let bearing_m = given.rotor_bearing.as_ref().map(|bearing| bearing.diameter.to_m());
     let around = |at: &Length| {
         let mut end = Length::ZERO;
         let section = shaft.sections.iter().find(|section| {
             end += section.length;
             *at <= end
         });
-        let length_m = section.map_or(0.0, |section| section.length.to_m());
-        journal_kg_m(diameter_m, length_m, density_kg_m3, sizes.eccentricity_m)
+        section.map_or(0.0, |section| {
+            let diameter_m = bearing_m.unwrap_or(section.outer.to_m());
+            journal_kg_m(diameter_m, section.length.to_m(), density_kg_m3, sizes.eccentricity_m)
+        })
     };
     shaft.rotors.iter().map(around).collect()
 }

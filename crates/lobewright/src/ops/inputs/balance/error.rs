@@ -27,6 +27,19 @@ pub enum BalanceError {
     /// A material that neither the file nor the built-in list has.
     #[error("material {0:?} is not known")]
     Material(String),
+    /// What is weighed with a rotor weighs more than both together.
+    #[error(
+        "balance.carried: what is weighed with rotor {serial} comes to {inside_g:.1} g, and the rotor \
+         with it to {mass_g:.1} g"
+    )]
+    Carried {
+        /// Whose.
+        serial: String,
+        /// All that is weighed with it.
+        inside_g: f64,
+        /// The rotor's own reading.
+        mass_g: f64,
+    },
     /// Readings of a rotor about its own bore.
     #[error("balance.rotor {serial}: {source}")]
     Own {

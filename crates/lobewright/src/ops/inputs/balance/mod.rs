@@ -35,6 +35,8 @@ const CENTRE_U: Length = Length::mm(0.1);
 const MACHINE_U: Length = Length::um(0.5);
 /// And a share of what it shows.
 const MACHINE_U_SHARE: f64 = 0.03;
+/// Errors below a thousandth of a gram millimetre are none of a machine's.
+const LEAST_U_KG_M: f64 = 1e-9;
 /// Standard uncertainty of a component of vibration over the largest (common practice, no source).
 const VIBRATION_U: f64 = 0.02;
 
@@ -73,7 +75,7 @@ impl MachineU {
     /// Standard uncertainty of a component of an unbalance that it shows, with this much spinning.
     pub(in crate::ops) fn of_kg_m(&self, shown: Unbalance, spinning_kg: f64) -> f64 {
         let fixed = self.fixed.map_or(MACHINE_U.to_m() * spinning_kg, Unbalance::to_kg_m);
-        fixed.hypot(self.share * shown.to_kg_m())
+        fixed.hypot(self.share * shown.to_kg_m()).max(LEAST_U_KG_M)
     }
 }
 
@@ -114,7 +116,7 @@ impl BalanceInputs {
         });
         let masses_kg = masses_kg(build, inputs, masses, &mut assumed);
         let rotors = rotors::readings(build, first, &mut assumed);
-        let centre_m = rotors.iter().map(|r| r.centre_u.to_m()).fold(0.0, f64::max);
+        let centres_m = rotors.iter().map(|rotor| rotor.centre_u.to_m()).collect();
         let shaft = shaft(build, &masses_kg, &mut assumed)?;
         let planes = shaft.planes(build, first, &mut assumed)?;
         let tolerance = shaft.tolerance_planes(build, first, &mut assumed)?;
@@ -124,7 +126,7 @@ impl BalanceInputs {
             speed,
             spread,
             spread_assumed: given.matching.is_none(),
-            parts_u: PartUncertainty { scale_kg: scale.to_kg(), centre_m },
+            parts_u: PartUncertainty { scale_kg: scale.to_kg(), centres_m },
             convention: convention(build, &mut assumed),
             vibration_u: given.instrument.vibration_u.unwrap_or_else(|| {
                 if !given.runs.is_empty() {
