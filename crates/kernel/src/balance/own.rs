@@ -10,6 +10,7 @@
 //!   the friction and the rest leave, the same every time. Three points tell `p` and both parts of
 //!   `R` apart.
 
+use super::in_planes::largest;
 use nalgebra::{Complex, Matrix3, Vector3};
 use statrs::distribution::{ChiSquared, ContinuousCDF};
 use thiserror::Error;
@@ -47,7 +48,7 @@ pub struct OnScale {
 pub struct OwnUnbalance {
     /// Complex from tip 1 towards tip 2.
     pub vector_kg_m: Complex<f64>,
-    /// Standard uncertainty of a component, the larger of the two.
+    /// Standard uncertainty of the component that is known worst, in whatever direction.
     pub u_kg_m: f64,
     /// The mandrel's own, where the readings tell it apart.
     pub mandrel_kg_m: Option<Complex<f64>>,
@@ -128,7 +129,7 @@ pub fn on_scale(readings: &[OnScale], arm_m: f64, u_kg: f64) -> Result<OwnUnbala
     let misfit = |r: &OnScale| (r.shown_kg - row(r).dot(&found)) / u_kg;
     Ok(OwnUnbalance {
         vector_kg_m: Complex::new(found[1], found[2]) * arm_m,
-        u_kg_m: u_kg * arm_m * inverse[(1, 1)].max(inverse[(2, 2)]).sqrt(),
+        u_kg_m: u_kg * arm_m * largest(&inverse.fixed_view::<2, 2>(1, 1).into_owned()).sqrt(),
         mandrel_kg_m: None,
         disagrees: disagree(readings.iter().map(misfit), readings.len() - 3),
     })

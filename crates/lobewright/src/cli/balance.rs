@@ -1,16 +1,14 @@
 //! `balance`: one build on the balancing machine.
 
 use super::balance_text;
-use super::output::{complain, complain_of_file, print};
+use super::output::{Part, complain, complain_of_file, print, write_pictures};
 use super::{DONE, NO_PLAN, WRONG};
-use crate::ops::{BalanceFileError, Picture, balance_file, balance_pictures};
+use crate::ops::{BalanceFileError, balance_file, balance_pictures};
 use crate::wire::BalanceJson;
 use kernel::readings::Verdict;
 use kernel::units::System;
 use serde_json::json;
-use std::fs;
-use std::io;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// What the call asked for.
 pub(super) struct Call {
@@ -29,7 +27,7 @@ pub(super) fn run(call: &Call) -> u8 {
     let mut written = None;
     if let Some(folder) = &call.svg {
         let pictures = balance_pictures(&balanced.build, &balanced.plan, report, call.first);
-        if let Err(error) = write(folder, &pictures) {
+        if let Err(error) = write_pictures(folder, &pictures, &[Part::Drawing, Part::Table]) {
             complain(format_args!("{}: {error}", folder.display()));
             return WRONG;
         }
@@ -57,13 +55,4 @@ fn refused(call: &Call, error: &BalanceFileError) -> u8 {
         BalanceFileError::Balance(error) => complain(format_args!("{file}: {error}")),
     }
     WRONG
-}
-
-fn write(folder: &Path, pictures: &[Picture]) -> io::Result<()> {
-    fs::create_dir_all(folder)?;
-    for picture in pictures {
-        fs::write(folder.join(format!("{}.svg", picture.name)), &picture.svg)?;
-        fs::write(folder.join(format!("{}.csv", picture.name)), &picture.csv)?;
-    }
-    Ok(())
 }

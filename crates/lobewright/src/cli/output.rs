@@ -1,8 +1,9 @@
 //! Where text goes: standard output and error, a closed pipe being a quiet end.
 
 use crate::build_file::Problems;
-use crate::ops::FileError;
+use crate::ops::{FileError, Picture};
 use std::fmt::Display;
+use std::fs;
 use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 
@@ -52,4 +53,32 @@ pub(super) fn complain_of_file(file: &Path, error: &FileError) {
         }
         FileError::Inputs(error) => complain(format_args!("{file}: {error}")),
     }
+}
+
+/// What of a picture is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Part {
+    /// The drawing.
+    Drawing,
+    /// Its data.
+    Table,
+}
+
+/// Writes pictures into a folder, which is made if it is not there.
+pub(super) fn write_pictures(
+    folder: &Path,
+    pictures: &[Picture],
+    parts: &[Part],
+) -> io::Result<()> {
+    fs::create_dir_all(folder)?;
+    for picture in pictures {
+        for part in parts {
+            let (ending, content) = match part {
+                Part::Drawing => ("svg", &picture.svg),
+                Part::Table => ("csv", &picture.csv),
+            };
+            fs::write(folder.join(format!("{}.{ending}", picture.name)), content)?;
+        }
+    }
+    Ok(())
 }

@@ -1,6 +1,6 @@
 //! `plan`: one build in full, or many in a list.
 
-use super::output::{complain, complain_of, in_words, print};
+use super::output::{Part, complain, complain_of, in_words, print, write_pictures};
 use super::{DONE, NO_PLAN, WRONG, batch_text, plan_text, speed};
 use crate::ops::{
     FileError, Outcome, PlanReport, SpeedAsked, SpeedCall, SpeedFileError, build_files, pictures,
@@ -10,7 +10,6 @@ use crate::wire::{PlanJson, Tilts};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use kernel::units::System;
 use serde_json::json;
-use std::fs;
 use std::io;
 use std::path::{Path, PathBuf};
 
@@ -104,12 +103,8 @@ fn at_speed(file: &Path, first: System) -> Outcome {
 }
 
 fn draw(report: &PlanReport, folder: &Path, first: System) -> io::Result<usize> {
-    fs::create_dir_all(folder)?;
     let pictures = pictures(report, first);
-    for picture in &pictures {
-        fs::write(folder.join(format!("{}.svg", picture.name)), &picture.svg)?;
-        fs::write(folder.join(format!("{}.csv", picture.name)), &picture.csv)?;
-    }
+    write_pictures(folder, &pictures, &[Part::Drawing, Part::Table])?;
     Ok(pictures.len())
 }
 

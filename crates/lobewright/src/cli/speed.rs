@@ -1,10 +1,10 @@
 //! `speed`: one build at its speed and boost.
 
-use super::output::{complain, complain_of_file, print};
+use super::output::{Part, complain, complain_of_file, print, write_pictures};
 use super::{DONE, NO_PLAN, WRONG, speed_text};
 use crate::build_file::limits::{BOOST, Limit, SPEED};
 use crate::ops::{
-    Picture, PlanReport, SpeedAsked, SpeedCall, SpeedFileError, SpeedReport, Watch, speed_file,
+    PlanReport, SpeedAsked, SpeedCall, SpeedFileError, SpeedReport, Watch, speed_file,
     speed_pictures,
 };
 use crate::wire::SpeedJson;
@@ -13,8 +13,6 @@ use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use kernel::heat::StateName;
 use kernel::units::{Quantity, System};
 use serde_json::json;
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -69,15 +67,15 @@ pub(super) fn run(call: &Call) -> u8 {
         Vec::new()
     };
     let mut written = Vec::new();
-    for (folder, kind) in [(&call.svg, Kind::Pictures), (&call.csv, Kind::Tables)] {
+    for (folder, part) in [(&call.svg, Part::Drawing), (&call.csv, Part::Table)] {
         let Some(folder) = folder else { continue };
-        if let Err(error) = write(folder, &pictures, kind) {
+        if let Err(error) = write_pictures(folder, &pictures, &[part]) {
             complain(format_args!("{}: {error}", folder.display()));
             return WRONG;
         }
-        let what = match kind {
-            Kind::Pictures => "pictures",
-            Kind::Tables => "tables",
+        let what = match part {
+            Part::Drawing => "pictures",
+            Part::Table => "tables",
         };
         written.push(format!("{} {what} in {}", pictures.len(), folder.display()));
     }
@@ -172,23 +170,4 @@ fn refused(call: &Call, error: SpeedFileError) -> u8 {
         error => complain(format_args!("{file}: {error}")),
     }
     WRONG
-}
-
-/// What of a picture is written.
-#[derive(Clone, Copy)]
-enum Kind {
-    Pictures,
-    Tables,
-}
-
-fn write(folder: &Path, pictures: &[Picture], kind: Kind) -> io::Result<()> {
-    fs::create_dir_all(folder)?;
-    for picture in pictures {
-        let (ending, content) = match kind {
-            Kind::Pictures => ("svg", &picture.svg),
-            Kind::Tables => ("csv", &picture.csv),
-        };
-        fs::write(folder.join(format!("{}.{ending}", picture.name)), content)?;
-    }
-    Ok(())
 }
