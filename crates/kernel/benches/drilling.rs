@@ -18,6 +18,10 @@ const PERMITTED_G_MM: f64 = 25.0;
 const DIRECTION_DEG: f64 = 37.0;
 
 fn ways(positions: usize, drills_mm: &[f64]) -> Ways {
+    stepped(positions, drills_mm, 0.1)
+}
+
+fn stepped(positions: usize, drills_mm: &[f64], step_mm: f64) -> Ways {
     let place = |k: usize| Place {
         how: How::FaceHole { deepest_m: 18e-3, edge_m: None },
         angle_rad: TAU * k as f64 / positions as f64,
@@ -28,7 +32,7 @@ fn ways(positions: usize, drills_mm: &[f64]) -> Ways {
         drills_m: drills_mm.iter().map(|mm| mm * 1e-3).collect(),
         point_angle_rad: 118f64.to_radians(),
         least_depth_m: 2e-3,
-        depth_step_m: 0.1e-3,
+        depth_step_m: step_mm * 1e-3,
         between_m: 2e-3,
         to_edge_m: 3e-3,
         slug_kg_m3: None,
@@ -109,6 +113,17 @@ fn wide(bencher: Bencher<'_, '_>, amount_g_mm: f64) {
     bencher.bench(|| black_box(&ways).correct(black_box(&wanted)).unwrap());
 }
 
+/// Coarse steps of depth: holes needed depend on what the steps hit. Step, mm, and the unbalance and
+/// what may be left of it, g mm.
+#[divan::bench(args = [(0.01, 2500.0, 25.0), (0.25, 2500.0, 25.0), (0.5, 2500.0, 25.0), (1.0, 800.0, 25.0), (1.0, 2500.0, 25.0), (1.0, 4000.0, 25.0), (1.0, 1200.0, 5.0), (1.0, 1200.0, 1.0), (0.1, 2500.0, 0.5)])]
+fn steps(bencher: Bencher<'_, '_>, (step_mm, amount_g_mm, permitted_g_mm): (f64, f64, f64)) {
+    let ways = stepped(POSITIONS, &DRILLS_MM, step_mm);
+    let permitted_kg_m = permitted_g_mm * 1e-6;
+    let wanted = Wanted { permitted_kg_m, ..wanted(amount_g_mm, DIRECTION_DEG) };
+    assert_eq!(ways.correct(&wanted).unwrap().reach, Reach::Within);
+    bencher.bench(|| black_box(&ways).correct(black_box(&wanted)).unwrap());
+}
+
 /// All sets of the same counterweight looked at, for whether one suffices: what the search is
 /// measured by. Of each only the reach in 64 directions is computed, its metal not at all.
 #[divan::bench(args = [(2, 1200.0), (3, 2500.0), (4, 3300.0), (5, 4000.0)], sample_count = 3, sample_size = 1)]
@@ -123,7 +138,7 @@ fn all_sets(bencher: Bencher<'_, '_>, (count, amount_g_mm): (usize, f64)) {
 const DIRECTIONS: usize = 64;
 
 struct Naive {
-    /// Reach of each choice in each direction, its guard off.
+    /// Reach of each choice in each direction.
     reach: Vec<[f64; DIRECTIONS]>,
     place: Vec<usize>,
     excluded: Vec<Vec<bool>>,
@@ -146,7 +161,8 @@ impl Naive {
                 .map(|c| {
                     std::array::from_fn(|j| {
                         let cos = along(Complex::from_polar(1.0, c.toward_rad), j);
-                        (cos * c.least_kg_m).max(cos * c.most_kg_m) - c.guard_kg_m
+                        let (least_kg_m, most_kg_m) = ways.choices().amounts_kg_m(c);
+                        (cos * least_kg_m).max(cos * most_kg_m)
                     })
                 })
                 .collect(),

@@ -2,25 +2,24 @@
 //!
 //! A set `S` of choices with amounts `a` is wanted only if
 //!
-//! 1. `y·(U − Σ a u) ≤ |y| r` for every vector `y`, with `r` what it leaves (Cauchy–Schwarz);
-//! 2. `r + Σ g ≤ ρ`, with its guards `g`, where `ρ` is what may be left;
-//! 3. `Σ w a ≤ M`, where `M` is the least metal found so far.
+//! 1. `y·(U − Σ a u) ≤ |y| ρ` for every vector `y`, with `ρ` what may be left (Cauchy–Schwarz);
+//! 2. `Σ m ≤ M` with the metal `m ≥ w a` of each choice, where `w` is its least metal per amount
+//!    and `M` the least metal found so far.
 //!
-//! Added up with weights 1, `|y| + μ` and `τ` (`μ, τ ≥ 0`; of `(|y| + μ) r` the part `μ r ≥ 0` is
-//! dropped), they say that a sum over the set is within a budget:
+//! Added up with weights 1 and `τ ≥ 0`, they say that a sum over the set is within a budget:
 //!
-//! `Σ [ (τ w − y·u) a + (|y| + μ) g ] ≤ τ M − y·U + (|y| + μ) ρ`.
+//! `Σ (τ w − y·u) a ≤ τ M − y·U + |y| ρ`.
 //!
 //! Each term on the left is at least its minimum over the two ends of `a`, the **cost** of the
-//! choice. So a branch can be cut off if its costs so far and the least costs of as many choices
-//! as are still to come exceed the budget: no set in it is wanted. The least costs of the choices
-//! to come are exact for the order of the search but for exclusions between choices that do not
-//! follow each other; leaving those out only lowers them.
+//! choice, whatever steps of depth there are between them. So a branch can be cut off if its costs
+//! so far and the least costs of as many choices as are still to come exceed the budget: no set in
+//! it is wanted. The least costs of the choices to come are exact for the order of the search but
+//! for exclusions between choices that do not follow each other; leaving those out only lowers
+//! them.
 //!
-//! With `τ = μ = 0` a cut asks whether the set reaches far enough in the direction `y` (support
-//! functions of its zonotope); `y = 0` whether its guards are small enough; a large `μ` whether
-//! both at once; `τ = 1` is the Lagrangian bound of the metal. The best weights are found for the
-//! whole search by a climb ([`climb`]): the bound is concave in them.
+//! With `τ = 0` a cut asks whether the set reaches far enough in the direction `y` (support
+//! functions of its zonotope); `τ = 1` is the Lagrangian bound of the metal. The best weights are
+//! found for the whole search by a climb ([`climb`]): the bound is concave in them.
 
 use super::space::Space;
 use super::zonotope::dot;
@@ -35,15 +34,8 @@ const CLIMB_STEPS: usize = 60;
 const CLIMB_FROM: f64 = 0.3;
 /// See [`CLIMB_FROM`].
 const CLIMB_TO: f64 = 1e-4;
-/// Along and across the unbalance, and the weight of the guards.
-const CLIMB_WAYS: [(f64, f64, f64); 6] = [
-    (1.0, 0.0, 0.0),
-    (-1.0, 0.0, 0.0),
-    (0.0, 1.0, 0.0),
-    (0.0, -1.0, 0.0),
-    (0.0, 0.0, 1.0),
-    (0.0, 0.0, -1.0),
-];
+/// Along and across the start.
+const CLIMB_WAYS: [(f64, f64); 4] = [(1.0, 0.0), (-1.0, 0.0), (0.0, 1.0), (0.0, -1.0)];
 /// Cuts that are compared at once.
 pub(super) const LANES: usize = 8;
 
@@ -51,34 +43,28 @@ pub(super) const LANES: usize = 8;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Cut {
     pub(super) y: Complex<f64>,
-    pub(super) mu: f64,
     pub(super) tau: f64,
 }
 
 impl Cut {
     /// The same cut with weights that sum to one.
     fn scaled(self) -> Self {
-        let sum = self.y.norm() + self.mu + self.tau;
-        if sum > 0.0 {
-            Self { y: self.y / sum, mu: self.mu / sum, tau: self.tau / sum }
-        } else {
-            self
-        }
+        let sum = self.y.norm() + self.tau;
+        if sum > 0.0 { Self { y: self.y / sum, tau: self.tau / sum } } else { self }
     }
 
     /// Least share that a choice takes of the budget.
     pub(super) fn cost(&self, space: &Space, i: usize) -> f64 {
         let side = space.sides[i];
         let per_amount = self.tau * side.metal - dot(self.y, side.toward);
-        let amounts = (per_amount * side.least).min(per_amount * side.most);
-        amounts + (self.y.norm() + self.mu) * space.guards[i]
+        (per_amount * side.least).min(per_amount * side.most)
     }
 
     /// What the costs may sum to.
     pub(super) fn budget(&self, space: &Space, radius: f64, metal: f64) -> f64 {
         let metal = if self.tau > 0.0 { self.tau * metal } else { 0.0 };
-        let weights = self.y.norm() + self.mu;
-        metal - self.y.re * space.target + weights * radius + ROUNDING * (weights + self.tau)
+        let weight = self.y.norm();
+        metal - self.y.re * space.target + weight * radius + ROUNDING * (weight + self.tau)
     }
 }
 
@@ -144,7 +130,7 @@ impl Table {
     pub(super) fn new(space: &Space, cuts: Vec<Cut>, more: usize, or_fewer: bool) -> Self {
         let mut cuts: Vec<Cut> = cuts.into_iter().map(Cut::scaled).collect();
         // Cuts that always hold fill the last lanes.
-        let holds = Cut { y: Complex::new(0.0, 0.0), mu: 0.0, tau: 0.0 };
+        let holds = Cut { y: Complex::new(0.0, 0.0), tau: 0.0 };
         cuts.resize(cuts.len().next_multiple_of(LANES), holds);
         let costs =
             (0..space.len()).flat_map(|i| cuts.iter().map(move |cut| cut.cost(space, i))).collect();
@@ -222,7 +208,6 @@ impl Table {
 /// is a valid cut wherever the climb ends.
 pub(super) fn climb(start: Cut, mut bound: impl FnMut(&Cut) -> f64) -> Cut {
     let scale = start.y.norm();
-    let guard_scale = scale.max(start.mu);
     let (mut best, mut value) = (start, bound(&start));
     let mut step = CLIMB_FROM;
     for _ in 0..CLIMB_STEPS {
@@ -230,10 +215,9 @@ pub(super) fn climb(start: Cut, mut bound: impl FnMut(&Cut) -> f64) -> Cut {
             break;
         }
         let mut gained = false;
-        for (along, across, guards) in CLIMB_WAYS {
+        for (along, across) in CLIMB_WAYS {
             let y = best.y + Complex::new(along, across) * scale * step;
-            let mu = (best.mu + guards * guard_scale * step).max(0.0);
-            let trial = Cut { y, mu, ..best };
+            let trial = Cut { y, ..best };
             let found = bound(&trial);
             if found > value {
                 (best, value, gained) = (trial, found, true);
@@ -250,33 +234,35 @@ pub(super) fn climb(start: Cut, mut bound: impl FnMut(&Cut) -> f64) -> Cut {
 mod tests {
     use super::super::choice::{Choice, Choices, Wanted};
     use super::*;
+    use crate::balance::metal::{Drill, RimHole, Work};
     use proptest::prelude::*;
     use std::f64::consts::TAU;
 
+    /// Places, directions, sizes and drills as shares.
     fn space(figures: &[(usize, f64, f64, f64)], excluded: Vec<(usize, usize)>) -> Space {
-        let choice = |(place, toward_rad, size, metal): &(usize, f64, f64, f64)| Choice {
-            place: *place,
-            toward_rad: *toward_rad,
-            least_kg_m: 0.3 * size * metal,
-            most_kg_m: *size,
-            guard_kg_m: 0.02 * size,
-            metal_kg_per_kg_m: 1.0 + metal,
+        let choice = |(place, toward_rad, size, wide): &(usize, f64, f64, f64)| {
+            let drill = Drill::new(6e-3 + 6e-3 * wide, 118f64.to_radians()).unwrap();
+            let work = Work::RimHole(RimHole::new(drill, 60e-3, 7850.0));
+            let last = 10 + (20.0 * size) as u32;
+            Choice { place: *place, toward_rad: *toward_rad, work, steps: Some((8, last)) }
         };
-        let choices = Choices::new(figures.iter().map(choice).collect(), excluded).unwrap();
-        let unbalance_kg_m = Complex::from_polar(2.0, 1.0);
-        Space::new(&choices, &Wanted { unbalance_kg_m, permitted_kg_m: 0.1, most_operations: 8 })
+        let choices = figures.iter().map(choice).collect();
+        let choices = Choices::new(choices, excluded, 0.5e-3).unwrap();
+        let unbalance_kg_m = Complex::from_polar(2e-3, 1.0);
+        let permitted_kg_m = 0.1e-3;
+        Space::new(&choices, &Wanted { unbalance_kg_m, permitted_kg_m, most_operations: 8 })
     }
 
     proptest! {
-        /// Whatever amounts a set has: with what it leaves, warrants and moves as the limits, no
-        /// cut is over its budget, neither for the whole set nor on the way to it.
+        /// Whatever depths a set has: with what it leaves and moves as the limits, no cut is over
+        /// its budget, neither for the whole set nor on the way to it.
         #[test]
         fn no_cut_cuts_off_a_set_that_is_wanted(
             figures in prop::collection::vec(
                 (0usize..9, 0.0..TAU, 0.1..1.0f64, 0.0..1.0f64), 12,
             ),
             excluded in prop::collection::vec((0usize..12, 0usize..12), 0..20),
-            weights in prop::collection::vec((0.0..1.5f64, 0.0..TAU, 0.0..3.0f64, 0u8..3), 8),
+            weights in prop::collection::vec((0.0..1.5f64, 0.0..TAU, 0u8..3), 8),
             shares in prop::collection::vec(0.0..1.0f64, 12),
             wish in prop::collection::vec(any::<bool>(), 12),
         ) {
@@ -288,20 +274,18 @@ mod tests {
                     set.push(i);
                 }
             }
-            let amount = |i: usize| {
-                let side = space.sides[i];
-                side.least + shares[i] * (side.most - side.least)
+            let step = |i: usize| {
+                let (first, last) = (space.ladders[i].first, space.ladders[i].last);
+                first + (shares[i] * f64::from(last - first + 1)) as u32
             };
             let removed: Complex<f64> =
-                set.iter().map(|i| space.sides[*i].toward * amount(*i)).sum();
-            let guards: f64 = set.iter().map(|i| space.guards[*i]).sum();
-            let warranted = (space.target - removed).norm() + guards;
-            let metal: f64 = set.iter().map(|i| space.sides[*i].metal * amount(*i)).sum();
+                set.iter().map(|i| space.sides[*i].toward * space.ladders[*i].amount(step(*i))).sum();
+            let left = (space.target - removed).norm();
+            let metal: f64 = set.iter().map(|i| space.ladders[*i].metal(step(*i))).sum();
             let cuts: Vec<Cut> = weights
                 .iter()
-                .map(|(size, angle, mu, tau)| Cut {
+                .map(|(size, angle, tau)| Cut {
                     y: Complex::from_polar(*size, *angle),
-                    mu: if tau % 2 == 0 { *mu } else { 0.0 },
                     tau: f64::from(*tau),
                 })
                 .collect();
@@ -309,7 +293,7 @@ mod tests {
                 let Some(more) = set.len().checked_sub(1) else { continue };
                 let table = Table::new(&space, cuts.clone(), more, or_fewer);
                 for (j, cut) in table.cuts().iter().enumerate() {
-                    let budget = cut.budget(&space, warranted, metal);
+                    let budget = cut.budget(&space, left, metal);
                     let spent = |set: &[usize]| {
                         set.iter().map(|i| table.costs(*i)[j]).sum::<f64>()
                     };
@@ -333,10 +317,10 @@ mod tests {
     /// budget: nothing that costs a thousandth more metal would be looked at.
     #[test]
     fn the_best_cut_of_metal_leaves_nothing_over() {
-        let figures = [(0, 0.4, 2.0, 0.2), (1, 1.5, 2.0, 0.7), (2, 3.0, 1.0, 0.1)];
+        let figures = [(0, 0.4, 1.0, 0.2), (1, 1.5, 1.0, 0.7), (2, 3.0, 0.5, 0.1)];
         let space = space(&figures, Vec::new());
-        let (a, b) = (space.sides[0], space.sides[1]);
-        assert!(space.given[..2] == [0, 1]);
+        let at = |given: usize| space.given.iter().position(|g| *g == given).unwrap();
+        let (a, b) = (space.sides[at(0)], space.sides[at(1)]);
         // y·u = w for both, by Cramer's rule; the target is along the real axis.
         let area = a.toward.re * b.toward.im - a.toward.im * b.toward.re;
         let y = Complex::new(
@@ -344,29 +328,22 @@ mod tests {
             b.metal * a.toward.re - a.metal * b.toward.re,
         ) / area;
         let amounts = [space.target * b.toward.im / area, -space.target * a.toward.im / area];
-        assert!(amounts.iter().zip([a, b]).all(|(x, s)| (s.least..s.most).contains(x)));
         let metal = a.metal * amounts[0] + b.metal * amounts[1];
-        let cut = Cut { y, mu: 0.5, tau: 1.0 };
-        let spent = cut.cost(&space, 0) + cut.cost(&space, 1);
-        let over = cut.budget(&space, space.guards[0] + space.guards[1], metal) - spent;
+        let cut = Cut { y, tau: 1.0 };
+        let spent = cut.cost(&space, at(0)) + cut.cost(&space, at(1));
+        let over = cut.budget(&space, 0.0, metal) - spent;
         assert!((0.0..1e-11).contains(&over), "{over:e}");
         // A choice whose metal is above its price is wanted at its least, below it at its most.
         let dear = Cut { y: y * 0.9, ..cut };
-        let guards = |cut: &Cut| (cut.y.norm() + cut.mu) * space.guards[0];
-        let least = 0.1 * a.metal * a.least + guards(&dear);
-        assert!((dear.cost(&space, 0) - least).abs() < 1e-14);
+        assert!((dear.cost(&space, at(0)) - 0.1 * a.metal * a.least).abs() < 1e-14);
         let cheap = Cut { y: y * 1.1, ..cut };
-        let most = -0.1 * a.metal * a.most + guards(&cheap);
-        assert!((cheap.cost(&space, 0) - most).abs() < 1e-14);
+        assert!((cheap.cost(&space, at(0)) + 0.1 * a.metal * a.most).abs() < 1e-14);
     }
 
     #[test]
     fn a_climb_finds_the_top_of_a_hill() {
-        let start = Cut { y: Complex::new(1.0, 0.0), mu: 0.0, tau: 1.0 };
-        let top = climb(start, |cut| {
-            -(cut.y - Complex::new(1.7, -0.4)).norm_sqr() - (cut.mu - 0.3).powi(2)
-        });
-        assert!((top.y - Complex::new(1.7, -0.4)).norm() < 1e-3, "{top:?}");
-        assert!((top.mu - 0.3).abs() < 1e-3 && top.tau == 1.0);
+        let start = Cut { y: Complex::new(1.0, 0.0), tau: 1.0 };
+        let top = climb(start, |cut| -(cut.y - Complex::new(1.7, -0.4)).norm_sqr());
+        assert!((top.y - Complex::new(1.7, -0.4)).norm() < 1e-3 && top.tau == 1.0, "{top:?}");
     }
 }

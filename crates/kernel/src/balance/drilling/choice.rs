@@ -1,6 +1,7 @@
-//! What a correction is chosen from, without its metal: directions, amounts and what excludes what.
+//! What a correction is chosen from: directions, amounts at whole steps, and what excludes what.
 
 use super::error::{DrillingError, within};
+use crate::balance::metal::Work;
 use nalgebra::Complex;
 use std::f64::consts::PI;
 
@@ -15,6 +16,10 @@ pub const TENTHS: usize = 10;
 pub(super) const MOST_KG_M: f64 = 10.0;
 /// Least permitted residual, kg m: a thousandth of a gram millimetre, below what any machine reads.
 const LEAST_PERMITTED_KG_M: f64 = 1e-9;
+/// Steps to which a depth is drilled, mm: a shop's best to its worst.
+pub(super) const STEP_MM: (f64, f64) = (0.001, 5.0);
+/// Most steps of a depth: 300 mm of the finest.
+const MOST_STEPS: f64 = 3e5;
 
 /// One way to change the unbalance: one tool at one place.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,15 +29,10 @@ pub struct Choice {
     /// Direction of the unbalance that it removes: of its place where metal is taken off, the
     /// opposite one where metal is put on. Angle from the throw of rotor 1, rad.
     pub toward_rad: f64,
-    /// Least amount that it removes, kg m.
-    pub least_kg_m: f64,
-    /// Greatest amount, kg m; every amount between them can be had. The least for a mass.
-    pub most_kg_m: f64,
-    /// By how much the amount may be missed when its depth is rounded, kg m.
-    pub guard_kg_m: f64,
-    /// Metal moved per amount, 1/m. Where it is not proportional, in rims, that of the greatest
-    /// amount: a hole 14 mm deep in a rim of 80 mm then counts up to a tenth more than it moves.
-    pub metal_kg_per_kg_m: f64,
+    /// What is done; the amount that it removes rises with its depth.
+    pub work: Work,
+    /// Least and greatest depth, in whole steps; nothing for a mass, which has no depth.
+    pub steps: Option<(u32, u32)>,
 }
 
 /// What is to be removed, and how well.
@@ -72,26 +72,30 @@ pub enum Reach {
 pub struct Pick {
     /// Index of the choice.
     pub choice: usize,
-    /// Amount removed, kg m.
+    /// Its depth in whole steps; nothing for a mass.
+    pub steps: Option<u32>,
+    /// Amount removed at that depth, kg m.
     pub amount_kg_m: f64,
 }
 
-/// A set of choices with their amounts, before depths are rounded.
+/// A set of choices with their depths.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Picked {
     /// Whether it suffices.
     pub reach: Reach,
     /// The choices, in the order in which they were given.
     pub picks: Vec<Pick>,
-    /// Least residual of the set, kg m.
+    /// What is left at these depths, kg m.
     pub residual_kg_m: f64,
-    /// Residual and all guards, kg m: not more is left whatever way depths are rounded.
-    pub warranted_kg_m: f64,
     /// The same in begun tenths of the permitted residual, at least one.
     pub tenths: usize,
-    /// Metal moved, kg, as the choices count it.
+    /// Metal moved at these depths, kg.
     pub metal_kg: f64,
-    /// Partial sets looked at: what the search cost.
+    /// Whether no other set and no other depths, of as few operations and tenths, move less metal.
+    /// Not so where proving it would have taken longer than [`super::MOST_METAL_CHECKS`]; what is
+    /// picked is then the least that was seen. Number and tenths are proven in either case.
+    pub is_least_metal: bool,
+    /// Partial sets and depths looked at: what the search cost.
     pub checks: u64,
 }
 
@@ -100,32 +104,40 @@ pub struct Picked {
 pub struct Choices {
     choices: Vec<Choice>,
     excluded: Vec<(usize, usize)>,
+    depth_step_m: f64,
 }
 
 impl Choices {
-    /// Choices, and pairs of them (indices) that exclude each other beyond those of one place.
-    /// Pairs of an index that no choice has are of no effect.
+    /// Choices, pairs of them (indices) that exclude each other beyond those of one place, and the
+    /// step of their depths, m. Pairs of an index that no choice has are of no effect.
     ///
     /// # Errors
-    /// [`DrillingError`] for more than [`MOST_CHOICES`] and for what is no amount, direction,
-    /// guard or metal.
-    pub fn new(choices: Vec<Choice>, excluded: Vec<(usize, usize)>) -> Result<Self, DrillingError> {
+    /// [`DrillingError`] for more than [`MOST_CHOICES`] and for what is no amount, direction or
+    /// depth.
+    pub fn new(
+        choices: Vec<Choice>,
+        excluded: Vec<(usize, usize)>,
+        depth_step_m: f64,
+    ) -> Result<Self, DrillingError> {
         if choices.len() > MOST_CHOICES {
             let (got, most) = (choices.len(), MOST_CHOICES);
             return Err(DrillingError::TooManyChoices { got, most });
         }
-        for choice in &choices {
+        within("the step of depths", depth_step_m * 1e3, "mm", STEP_MM)?;
+        let checked = Self { choices, excluded, depth_step_m };
+        for choice in &checked.choices {
             let at = |why| DrillingError::Place { number: choice.place + 1, why };
-            let (least, most) = (choice.least_kg_m, choice.most_kg_m);
-            within("the greatest amount", most, "kg m", (0.0, MOST_KG_M)).map_err(at)?;
-            within("the least amount", least, "kg m", (0.0, most)).map_err(at)?;
-            within("the guard", choice.guard_kg_m, "kg m", (0.0, MOST_KG_M)).map_err(at)?;
+            let (least_kg_m, most_kg_m) = checked.amounts_kg_m(choice);
+            within("the greatest amount", most_kg_m, "kg m", (0.0, MOST_KG_M)).map_err(at)?;
+            within("the least amount", least_kg_m, "kg m", (0.0, most_kg_m)).map_err(at)?;
+            let (first, last) = choice.steps.unwrap_or((0, 0));
+            let (first, last) = (f64::from(first), f64::from(last));
+            within("the greatest depth", last, "steps", (0.0, MOST_STEPS)).map_err(at)?;
+            within("the least depth", first, "steps", (0.0, last)).map_err(at)?;
             let turns = 8.0 * PI;
             within("the direction", choice.toward_rad, "rad", (-turns, turns)).map_err(at)?;
-            let metal = choice.metal_kg_per_kg_m;
-            within("the metal per amount", metal, "1/m", (0.0, 1e6)).map_err(at)?;
         }
-        Ok(Self { choices, excluded })
+        Ok(checked)
     }
 
     /// The choices.
@@ -138,5 +150,24 @@ impl Choices {
     #[must_use]
     pub fn excluded(&self) -> &[(usize, usize)] {
         &self.excluded
+    }
+
+    /// Step of the depths, m.
+    #[must_use]
+    pub const fn depth_step_m(&self) -> f64 {
+        self.depth_step_m
+    }
+
+    /// The depth of so many steps, m; nought for a mass, which has none.
+    #[must_use]
+    pub fn depth_m(&self, steps: Option<u32>) -> f64 {
+        steps.map_or(0.0, |steps| f64::from(steps) * self.depth_step_m)
+    }
+
+    /// Least and greatest amount of a choice, kg m.
+    #[must_use]
+    pub fn amounts_kg_m(&self, choice: &Choice) -> (f64, f64) {
+        let at = |steps: Option<u32>| choice.work.amount_kg_m(self.depth_m(steps));
+        (at(choice.steps.map(|(first, _)| first)), at(choice.steps.map(|(_, last)| last)))
     }
 }

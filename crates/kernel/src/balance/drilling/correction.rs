@@ -1,6 +1,6 @@
-//! The correction as it is done: depths in whole steps, and what is then left.
+//! The correction as it is done, and what it leaves.
 
-use super::choice::{Picked, Reach, Wanted};
+use super::choice::{Pick, Picked, Reach, Wanted};
 use super::counterweight::Ways;
 use super::error::DrillingError;
 use crate::balance::metal::Work;
@@ -34,36 +34,32 @@ pub struct Correction {
     pub reach: Reach,
     /// What is done, in the order of the places. Nothing where nothing needs doing.
     pub operations: Vec<Operation>,
-    /// Unbalance that is left with the depths as they are rounded, kg m.
+    /// Unbalance that is left, kg m.
     pub left_kg_m: Complex<f64>,
-    /// The set before its depths were rounded.
+    /// The same as it was chosen.
     pub picked: Picked,
 }
 
 impl Ways {
-    /// The fewest operations that leave no more than is permitted, with their depths rounded to
-    /// whole steps; of these, those described at [`super::Choices::fewest`].
+    /// The fewest operations at whole steps of depth that leave no more than is permitted; of these,
+    /// those described at [`super::Choices::fewest`].
     ///
     /// # Errors
     /// As [`super::Choices::fewest`].
     pub fn correct(&self, wanted: &Wanted) -> Result<Correction, DrillingError> {
         let picked = self.choices().fewest(wanted)?;
         let operations: Vec<Operation> =
-            picked.picks.iter().map(|pick| self.operation(pick.choice, pick.amount_kg_m)).collect();
+            picked.picks.iter().map(|pick| self.operation(pick)).collect();
         let removed: Complex<f64> = operations.iter().map(|done| done.removes_kg_m).sum();
         let left_kg_m = wanted.unbalance_kg_m - removed;
         Ok(Correction { reach: picked.reach, operations, left_kg_m, picked })
     }
 
-    fn operation(&self, way: usize, amount_kg_m: f64) -> Operation {
-        let way = &self.ways[way];
+    fn operation(&self, pick: &Pick) -> Operation {
+        let way = &self.ways[pick.choice];
         let work = way.work;
-        let step_m = self.depth_step_m;
-        let depth_m = way.depths_m.and_then(|(least_m, most_m)| {
-            let depth_m = work.depth_m(amount_kg_m)?;
-            Some(((depth_m / step_m).round() * step_m).clamp(least_m, most_m))
-        });
-        let at_m = depth_m.unwrap_or(0.0);
+        let at_m = self.choices().depth_m(pick.steps);
+        let depth_m = pick.steps.map(|_| at_m);
         let sign = if work.is_put_on() { -1.0 } else { 1.0 };
         let drill = work.drill();
         Operation {
@@ -131,16 +127,16 @@ mod tests {
     }
 
     proptest! {
-        /// Depths are whole steps within their limits, what is left is permitted and is no more
-        /// than was warranted, whatever was done.
+        /// Depths are whole steps within their limits, what is left is permitted and is what was
+        /// chosen, whatever was done.
         #[test]
-        fn rounded_depths_leave_what_is_permitted(
+        fn whole_depths_leave_what_is_permitted(
             amount in 0.0..6e-3f64, angle in 0.0..TAU, permitted in 15e-6..80e-6f64,
         ) {
             let ways = counterweight(mixed()).ways().unwrap();
             let found = ways.correct(&wanted(amount, angle, permitted)).unwrap();
             let left = found.left_kg_m.norm();
-            prop_assert!(left <= found.picked.warranted_kg_m + 1e-15, "{found:?}");
+            prop_assert!((left - found.picked.residual_kg_m).abs() < 1e-15, "{found:?}");
             prop_assert!(found.reach == Reach::Nearest || left <= permitted * (1.0 + 1e-9));
             for (done, pick) in found.operations.iter().zip(&found.picked.picks) {
                 let way = ways.all()[pick.choice];
@@ -192,7 +188,7 @@ mod tests {
         let none = counterweight(Vec::new()).ways().unwrap();
         let found = none.correct(&wanted(0.1, 1.0, 25e-6)).unwrap();
         assert_eq!((found.reach, found.operations.len()), (Reach::Nearest, 0));
-        assert!((found.picked.warranted_kg_m - 0.1).abs() < 1e-15);
+        assert!((found.picked.residual_kg_m - 0.1).abs() < 1e-15);
     }
 
     #[test]

@@ -1,7 +1,7 @@
 //! A counterweight as the shop knows it: where it may be drilled, filled, milled or loaded, with
 //! what, and how much metal must stay.
 
-use super::choice::{Choice, Choices};
+use super::choice::{Choice, Choices, STEP_MM};
 use super::error::{DrillingError, within};
 use super::ground::Ground;
 use crate::balance::metal::{Drill, FaceHole, Flat, RimHole, Slug, Work};
@@ -12,8 +12,6 @@ use std::f64::consts::PI;
 const DENSITY_KG_M3: (f64, f64) = (1000.0, 23_000.0);
 /// Depths, mm.
 const DEPTH_MM: (f64, f64) = (0.1, 300.0);
-/// Steps to which a depth is drilled, mm: a shop's best to its worst.
-const STEP_MM: (f64, f64) = (0.001, 5.0);
 /// Metal that must stay, mm.
 const METAL_MM: (f64, f64) = (0.0, 100.0);
 /// Distances from the shaft's axis, mm.
@@ -130,6 +128,8 @@ pub struct Way {
     pub work: Work,
     /// Least and greatest depth, m: whole numbers of steps. Nothing for a mass.
     pub depths_m: Option<(f64, f64)>,
+    /// The same in steps.
+    pub steps: Option<(u32, u32)>,
 }
 
 /// All ways to change a counterweight's unbalance, checked.
@@ -137,7 +137,6 @@ pub struct Way {
 pub struct Ways {
     pub(super) ways: Vec<Way>,
     pub(super) angles_rad: Vec<f64>,
-    pub(super) depth_step_m: f64,
     choices: Choices,
     left_out: Vec<LeftOut>,
 }
@@ -181,7 +180,11 @@ impl Counterweight {
                 .map_err(|why| DrillingError::Place { number: index + 1, why })?;
             for work in self.works(index, place, &drills)? {
                 match self.depths(place, &work) {
-                    Ok(depths_m) => ways.push(Way { place: index, work, depths_m }),
+                    Ok(steps) => {
+                        let in_m = |steps: u32| f64::from(steps) * self.depth_step_m;
+                        let depths_m = steps.map(|(least, most)| (in_m(least), in_m(most)));
+                        ways.push(Way { place: index, work, depths_m, steps });
+                    }
                     Err(why) => {
                         let diameter_m = work.drill().map(|drill| drill.diameter_m());
                         left_out.push(LeftOut { place: index, diameter_m, why });
@@ -190,11 +193,10 @@ impl Counterweight {
             }
         }
         let choices = ways.iter().map(|way| self.choice(way)).collect();
-        let choices = Choices::new(choices, self.too_near(&ways))?;
+        let choices = Choices::new(choices, self.too_near(&ways), self.depth_step_m)?;
         Ok(Ways {
             ways,
             angles_rad: self.places.iter().map(|place| place.angle_rad).collect(),
-            depth_step_m: self.depth_step_m,
             choices,
             left_out,
         })
@@ -267,7 +269,7 @@ impl Counterweight {
     }
 
     /// Least and greatest depth in whole steps, nothing for a mass.
-    fn depths(&self, place: &Place, work: &Work) -> Result<Option<(f64, f64)>, Unfit> {
+    fn depths(&self, place: &Place, work: &Work) -> Result<Option<(u32, u32)>, Unfit> {
         let (deepest_m, edge_m) = match &place.how {
             How::FaceHole { deepest_m, edge_m } | How::Slug { deepest_m, edge_m } => {
                 (*deepest_m, *edge_m)
@@ -294,7 +296,8 @@ impl Counterweight {
         let least = (from_m.max(self.least_depth_m) / step_m - STEP_ROUNDING).ceil();
         let most = ((deepest_m - point_m) / step_m + STEP_ROUNDING).floor();
         if least <= most {
-            Ok(Some((least * step_m, most * step_m)))
+            // Whole numbers, and no more than the deepest has of the finest steps.
+            Ok(Some((least as u32, most as u32)))
         } else {
             Err(Unfit::TooShallow)
         }
@@ -302,15 +305,11 @@ impl Counterweight {
 
     fn choice(&self, way: &Way) -> Choice {
         let angle_rad = self.places[way.place].angle_rad;
-        let (least_m, most_m) = way.depths_m.unwrap_or((0.0, 0.0));
-        let most_kg_m = way.work.amount_kg_m(most_m);
         Choice {
             place: way.place,
             toward_rad: if way.work.is_put_on() { angle_rad + PI } else { angle_rad },
-            least_kg_m: way.work.amount_kg_m(least_m),
-            most_kg_m,
-            guard_kg_m: 0.5 * self.depth_step_m * way.work.steepest_kg(least_m, most_m),
-            metal_kg_per_kg_m: way.work.mass_kg(most_m) / most_kg_m,
+            work: way.work,
+            steps: way.steps,
         }
     }
 

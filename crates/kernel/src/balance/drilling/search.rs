@@ -1,45 +1,46 @@
 //! The fewest operations that remove an unbalance, by branch and bound.
 //!
-//! **Order of answers.** A set of choices, no two of which exclude each other, leaves a least
-//! residual `r`, and guarantees `r + Σ g` with its guards `g`. It suffices if that is permitted.
-//! Of the sets that suffice the best is the one
+//! **Order of answers.** A set of choices, no two of which exclude each other, with a whole number
+//! of steps for the depth of each, leaves `|U − Σ a u|`. It suffices if that is permitted. Of all
+//! sets at all depths that suffice the best is the one
 //! 1. with the fewest choices;
-//! 2. of these, with the fewest begun tenths of the permitted residual in `r + Σ g`, a first tenth
-//!    being begun by nothing;
-//! 3. of these, with the least metal moved: the least `Σ w a` of the amounts that leave exactly `r`.
+//! 2. of these, with the fewest begun tenths of the permitted residual in what it leaves, a first
+//!    tenth being begun by nothing;
+//! 3. of these, with the least metal moved, counted in nine digits of the largest single one;
+//! 4. of these, with the least to drill: the sum of all depths;
+//! 5. of these, with the choices that were given first, and the lesser depths.
 //!
-//! Metal is compared to nine digits, tenths to 1e-9 of a tenth; which of the sets that are equal
-//! so far is taken depends on the input alone. Where no set suffices, the one with the least
-//! `r + Σ g`, to nine digits, comes nearest.
+//! Tenths are compared to 1e-9 of a tenth; but for a residual so near to a tenth, all of it depends
+//! on directions alone, so that turning everything turns the answer. Where no set suffices, the one
+//! that leaves least, to nine digits, comes nearest; of equals the fewest choices, then as above.
 //!
 //! **Search.** For each number of choices, from nothing up: choices are added in the order of their
-//! places; a branch ends where a bound says that no wanted set is in it ([`super::bound`]); what a
-//! whole set leaves is computed exactly ([`super::zonotope`], [`super::cheapest`]). The first pass
-//! finds whether a set suffices and the fewest tenths, the second the least metal. All of it is
-//! finite, exact and on one thread; [`MOST_CHECKS`] ends a search that would keep its user waiting,
-//! with an error. What makes it long is a permitted residual far below the steps between single
-//! masses: of 240 of them within 0.1 g mm, some seconds.
+//! places; a branch ends where a bound says that no wanted set is in it ([`super::bound`]); the
+//! depths of a whole set are looked through by [`super::depths`]. The first pass finds whether a
+//! set suffices and the fewest tenths, the second the least metal. All of it is finite, exact and
+//! on one thread. [`MOST_CHECKS`] ends a search that would keep its user waiting, with an error.
+//! What makes it long is a permitted residual far below the steps of depths or between single
+//! masses. The least metal is given up before ([`MOST_METAL_CHECKS`]) and that is said: the answer
+//! is then as short and as good, only perhaps not the lightest.
 
 use super::bound::{Cut, LANES, Table, climb, least_costs};
-use super::cheapest::cheapest;
 use super::choice::{Choices, Pick, Picked, Reach, TENTHS, Wanted};
+use super::depths::look_through;
 use super::error::DrillingError;
-use super::space::{Space, sides_of};
+use super::sought::{Aim, Best, Effort, Sought};
+use super::space::Space;
 use nalgebra::Complex;
 
-/// Bound on partial sets looked at: some ten seconds.
+/// Bound on partial sets and depths looked at: some ten seconds.
 pub const MOST_CHECKS: u64 = 400_000_000;
-/// Relative difference below which two sets are equal in metal, or in what they leave.
-const EQUAL: f64 = 1e-9;
+/// Bound on those looked at for the least metal: some tenths of a second.
+pub const MOST_METAL_CHECKS: u64 = 10_000_000;
+/// Sets that climbs come upon, looked through for a start.
+const MOST_STARTS: usize = 8;
 /// Directions of cuts from that of the unbalance, degrees, to both sides: dense where a set that
 /// reaches far enough must lie, sparse where only what it must not have too much of is asked.
 const OFF_DEG: [f64; 16] =
     [1.0, 2.0, 4.0, 7.0, 11.0, 16.0, 22.0, 30.0, 40.0, 52.0, 65.0, 80.0, 95.0, 115.0, 140.0, 165.0];
-/// Weights of the guards beside that of the reach, for cuts that ask for both at once: a hole's
-/// guard is some hundredth to thousandth of its greatest amount.
-const GUARD_WEIGHTS: [f64; 5] = [10.0, 40.0, 150.0, 600.0, 2400.0];
-/// Directions of those cuts, degrees, to both sides.
-const GUARD_OFF_DEG: [f64; 2] = [10.0, 30.0];
 /// Relative offsets, along and across, of the cuts about the one that a climb found.
 const ABOUT: [(f64, f64); 12] = [
     (0.02, 0.0),
@@ -65,39 +66,36 @@ impl Choices {
     pub fn fewest(&self, wanted: &Wanted) -> Result<Picked, DrillingError> {
         wanted.checked()?;
         let space = Space::new(self, wanted);
-        let nothing = Best { picks: Vec::new(), warranted: space.target, metal: 0.0 };
+        let nothing = Best::nothing(&space);
+        let mut effort = Effort { checks: 0, most: MOST_CHECKS };
+        let picked = |best: &Best, reach, is_least_metal, effort: Effort| {
+            let checks = effort.checks;
+            Ok(Picked { is_least_metal, checks, ..space.picked(self, best, reach) })
+        };
         if space.tenths(space.target) <= TENTHS {
-            return Ok(space.picked(self, &nothing, Reach::Within, 0));
+            return picked(&nothing, Reach::Within, true, effort);
         }
         let most = wanted.most_operations.min(space.len());
-        let mut checks = 0;
         for count in 1..=most {
             let table = Table::new(&space, reach_cuts(), count - 1, false);
             let Some(fewest) = fewest_tenths(&space, &table) else { continue };
-            let mut pass = Pass::new(&space, &table, Aim::Tenths { fewest }, count);
-            pass.run(&mut checks)?;
-            if let Some(best) = pass.best {
-                let best = least_metal(&space, best, count, &mut checks)?;
-                return Ok(space.picked(self, &best, Reach::Within, checks));
+            let sought = Sought::new(&space, Aim::Tenths { fewest }, None);
+            if let Some(best) = Pass::new(&table, sought, count).run(&mut effort)?.best {
+                let (best, proven) = least_metal(&space, best, count, &mut effort);
+                return picked(&best, Reach::Within, proven, effort);
             }
         }
-        let best = nearest(&space, nothing, most, &mut checks)?;
-        Ok(space.picked(self, &best, Reach::Nearest, checks))
+        let best = nearest(&space, nothing, most, &mut effort)?;
+        picked(&best, Reach::Nearest, true, effort)
     }
 }
 
-/// Cuts of reach and guards.
+/// Cuts of reach.
 fn reach_cuts() -> Vec<Cut> {
-    let both = |off: &[f64]| -> Vec<f64> {
-        std::iter::once(0.0).chain(off.iter().flat_map(|deg| [*deg, -*deg])).collect()
-    };
-    let toward =
-        |deg: f64, mu: f64| Cut { y: Complex::from_polar(1.0, deg.to_radians()), mu, tau: 0.0 };
-    let reach = both(&OFF_DEG).into_iter().map(|deg| toward(deg, 0.0));
-    let guarded = both(&GUARD_OFF_DEG);
-    let guarded = guarded.iter().flat_map(|deg| GUARD_WEIGHTS.map(|mu| toward(*deg, mu)));
-    let guards = Cut { y: Complex::new(0.0, 0.0), mu: 1.0, tau: 0.0 };
-    reach.chain(guarded).chain(std::iter::once(guards)).collect()
+    std::iter::once(0.0)
+        .chain(OFF_DEG.iter().flat_map(|deg| [*deg, -*deg]))
+        .map(|deg: f64| Cut { y: Complex::from_polar(1.0, deg.to_radians()), tau: 0.0 })
+        .collect()
 }
 
 /// The fewest tenths that the cuts leave possible at the start; nothing if not even all ten are.
@@ -112,36 +110,36 @@ fn fewest_tenths(space: &Space, table: &Table) -> Option<usize> {
     })
 }
 
-/// Of the sets with as many choices and tenths as `best`, the one with the least metal.
-fn least_metal(
-    space: &Space,
-    best: Best,
-    count: usize,
-    checks: &mut u64,
-) -> Result<Best, DrillingError> {
-    let tenths = space.tenths(best.warranted);
+/// Of the sets with as many choices and tenths as `best`, the one with the least metal, and whether
+/// that is proven.
+fn least_metal(space: &Space, best: Best, count: usize, effort: &mut Effort) -> (Best, bool) {
+    let tenths = space.tenths(best.left);
     let radius = space.radius(tenths);
-    let mut best = best;
     let mean = space.sides.iter().map(|side| side.metal).sum::<f64>() / space.len() as f64;
-    let start = Cut { y: Complex::new(mean, 0.0), mu: 0.0, tau: 1.0 };
+    let start = Cut { y: Complex::new(mean, 0.0), tau: 1.0 };
+    let mut starts: Vec<Vec<usize>> = Vec::new();
     let tightest = climb(start, |cut| {
         let Some((sum, picks)) = least_costs(space, cut, count, false) else {
             return f64::NEG_INFINITY;
         };
-        if space.is_allowed(&picks) {
-            let found = evaluated(space, &picks);
-            if space.tenths(found.warranted) <= tenths && found.metal < best.metal {
-                best = found;
-            }
+        if space.is_allowed(&picks) && !starts.contains(&picks) {
+            starts.push(picks);
         }
         sum - cut.budget(space, radius, 0.0)
     });
     let cuts = about(tightest).chain(reach_cuts()).collect();
     let table = Table::new(space, cuts, count - 1, false);
-    let mut pass = Pass::new(space, &table, Aim::Metal { tenths }, count);
-    pass.keep(best.clone());
-    pass.run(checks)?;
-    Ok(pass.best.unwrap_or(best))
+    let mut sought = Sought::new(space, Aim::Metal { tenths }, Some(best.clone()));
+    let mut some = Effort { most: effort.checks + MOST_METAL_CHECKS, ..*effort };
+    let mut looked = Ok(());
+    // The last are those of the best cuts.
+    for set in starts.iter().rev().take(MOST_STARTS) {
+        looked = looked.and_then(|()| look_through(&mut sought, set, tightest.y, &mut some));
+    }
+    let mut pass = Pass::new(&table, sought, count);
+    looked = looked.and_then(|()| pass.descend(0, &mut some));
+    effort.checks = some.checks;
+    (pass.sought.best.unwrap_or(best), looked.is_ok())
 }
 
 /// A cut and its neighbours.
@@ -158,25 +156,22 @@ fn nearest(
     space: &Space,
     nothing: Best,
     most: usize,
-    checks: &mut u64,
+    effort: &mut Effort,
 ) -> Result<Best, DrillingError> {
     if most == 0 {
         return Ok(nothing);
     }
-    // What a cut says of the least that is warranted, and the best of the sets that it comes from.
-    let mut best = nothing.clone();
+    // What a cut says of the least that is left, and the sets that it comes from.
+    let mut starts: Vec<Vec<usize>> = Vec::new();
     let mut bound = |cut: &Cut| {
         let Some((sum, picks)) = least_costs(space, cut, most, true) else {
             return f64::NEG_INFINITY;
         };
-        if space.is_allowed(&picks) {
-            let found = evaluated(space, &picks);
-            if found.warranted < best.warranted {
-                best = found;
-            }
+        if space.is_allowed(&picks) && !starts.contains(&picks) {
+            starts.push(picks);
         }
-        let weights = cut.y.norm() + cut.mu;
-        if weights > 0.0 { (sum + cut.y.re * space.target) / weights } else { f64::NEG_INFINITY }
+        let weight = cut.y.norm();
+        if weight > 0.0 { (sum + cut.y.re * space.target) / weight } else { f64::NEG_INFINITY }
     };
     let mut start = (f64::NEG_INFINITY, None);
     for cut in reach_cuts() {
@@ -188,69 +183,45 @@ fn nearest(
     let tightest = start.1.map(|cut| climb(cut, bound));
     let cuts = tightest.into_iter().flat_map(about).chain(reach_cuts()).collect();
     let table = Table::new(space, cuts, most - 1, true);
-    let mut pass = Pass::new(space, &table, Aim::Nearest, most);
-    pass.keep(best);
-    pass.run(checks)?;
-    Ok(pass.best.unwrap_or(nothing))
-}
-
-/// A set with what it warrants and its metal.
-fn evaluated(space: &Space, picks: &[usize]) -> Best {
-    let (sides, count) = sides_of(space, picks);
-    let near = space.nearest(&sides[..count]);
-    let guards: f64 = picks.iter().map(|i| space.guards[*i]).sum();
-    let metal = cheapest(near.point, &sides[..count]).metal;
-    Best { picks: picks.to_vec(), warranted: near.distance + guards, metal }
-}
-
-/// What a pass looks for.
-#[derive(Debug, Clone, Copy, PartialEq)]
-enum Aim {
-    /// The fewest tenths, which are not below these.
-    Tenths { fewest: usize },
-    /// The least metal within these tenths.
-    Metal { tenths: usize },
-    /// The least that is warranted, whatever the size.
-    Nearest,
-}
-
-/// The best set so far.
-#[derive(Debug, Clone, PartialEq)]
-struct Best {
-    picks: Vec<usize>,
-    warranted: f64,
-    metal: f64,
+    let mut sought = Sought::new(space, Aim::Nearest, Some(nothing.clone()));
+    for set in starts.iter().rev().take(MOST_STARTS) {
+        look_through(&mut sought, set, Complex::new(0.0, 0.0), effort)?;
+    }
+    Ok(Pass::new(&table, sought, most).run(effort)?.best.unwrap_or(nothing))
 }
 
 /// A walk through all sets of one size, or up to it, that are not cut off.
 struct Pass<'a> {
     space: &'a Space,
     table: &'a Table,
-    aim: Aim,
+    sought: Sought<'a>,
     count: usize,
-    best: Option<Best>,
+    /// What the metal of a set is bounded with at first.
+    price: Complex<f64>,
     budgets: Vec<f64>,
     picks: Vec<usize>,
     /// Costs of the set so far, a row per choice taken.
     spent: Vec<Vec<f64>>,
     /// Choices that may come next, with what they are tried by; a list per choice taken.
     next: Vec<Vec<(f64, usize)>>,
-    ended: bool,
 }
 
 impl<'a> Pass<'a> {
-    fn new(space: &'a Space, table: &'a Table, aim: Aim, count: usize) -> Self {
+    fn new(table: &'a Table, sought: Sought<'a>, count: usize) -> Self {
+        let price = match table.cuts().first() {
+            Some(cut) if cut.tau > 0.0 => cut.y / cut.tau,
+            _ => Complex::new(0.0, 0.0),
+        };
         let mut pass = Self {
-            space,
+            space: sought.space,
             table,
-            aim,
+            sought,
             count,
-            best: None,
+            price,
             budgets: Vec::new(),
             picks: Vec::with_capacity(count),
             spent: vec![vec![0.0; table.cuts().len()]; count + 1],
             next: vec![Vec::new(); count],
-            ended: false,
         };
         pass.set_budgets();
         pass
@@ -258,83 +229,41 @@ impl<'a> Pass<'a> {
 
     /// What sets may cost that are better than the best so far.
     fn set_budgets(&mut self) {
-        let space = self.space;
-        let less = 1.0 - EQUAL;
-        let (radius, metal) = match (self.aim, &self.best) {
-            (Aim::Tenths { .. }, None) => (space.radius(TENTHS), f64::INFINITY),
-            (Aim::Tenths { fewest }, Some(best)) => {
-                let tenths = space.tenths(best.warranted);
-                self.ended = tenths <= fewest;
-                (space.radius(tenths.saturating_sub(1)), f64::INFINITY)
-            }
-            (Aim::Metal { tenths }, best) => {
-                let metal = best.as_ref().map_or(f64::INFINITY, |best| best.metal * less);
-                (space.radius(tenths), metal)
-            }
-            (Aim::Nearest, best) => {
-                let most = best.as_ref().map_or(space.target, |best| best.warranted);
-                (most * less, f64::INFINITY)
-            }
-        };
+        let (radius, metal) = (self.sought.radius, self.sought.metal);
         self.budgets =
-            self.table.cuts().iter().map(|cut| cut.budget(space, radius, metal)).collect();
+            self.table.cuts().iter().map(|cut| cut.budget(self.space, radius, metal)).collect();
     }
 
-    fn keep(&mut self, best: Best) {
-        self.best = Some(best);
-        self.set_budgets();
-    }
-
-    /// Keeps a set if it is better than the best so far.
-    fn offer(&mut self, picks: &[usize]) {
-        let space = self.space;
-        let (sides, count) = sides_of(space, picks);
-        let near = space.nearest(&sides[..count]);
-        let guards: f64 = picks.iter().map(|i| space.guards[*i]).sum();
-        let warranted = near.distance + guards;
-        let fits = match (self.aim, &self.best) {
-            (Aim::Tenths { .. }, None) => space.tenths(warranted) <= TENTHS,
-            (Aim::Tenths { .. }, Some(best)) => {
-                space.tenths(warranted) < space.tenths(best.warranted)
-            }
-            (Aim::Metal { tenths }, _) => space.tenths(warranted) <= tenths,
-            (Aim::Nearest, best) => {
-                best.as_ref().is_none_or(|best| warranted < best.warranted * (1.0 - EQUAL))
-            }
-        };
-        if !fits {
-            return;
+    /// Looks through the depths of the set so far.
+    fn offer(&mut self, effort: &mut Effort) -> Result<(), DrillingError> {
+        let before = (self.sought.radius, self.sought.metal);
+        look_through(&mut self.sought, &self.picks, self.price, effort)?;
+        if before != (self.sought.radius, self.sought.metal) {
+            self.set_budgets();
         }
-        let metal = cheapest(near.point, &sides[..count]).metal;
-        let dearer = |best: &Best| metal >= best.metal * (1.0 - EQUAL);
-        if matches!(self.aim, Aim::Metal { .. }) && self.best.as_ref().is_some_and(dearer) {
-            return;
-        }
-        self.keep(Best { picks: picks.to_vec(), warranted, metal });
+        Ok(())
     }
 
-    fn run(&mut self, checks: &mut u64) -> Result<(), DrillingError> {
-        self.descend(0, checks)
+    fn run(mut self, effort: &mut Effort) -> Result<Sought<'a>, DrillingError> {
+        self.descend(0, effort)?;
+        Ok(self.sought)
     }
 
     /// Takes one more choice after those taken, each that may lead to a better set.
-    fn descend(&mut self, taken: usize, checks: &mut u64) -> Result<(), DrillingError> {
+    fn descend(&mut self, taken: usize, effort: &mut Effort) -> Result<(), DrillingError> {
         let (space, table) = (self.space, self.table);
         let more = self.count - taken - 1;
         let start = self.picks.last().map_or(0, |last| space.next_place[*last]);
         let mut next = std::mem::take(&mut self.next[taken]);
         next.clear();
-        *checks += (space.len() - start) as u64;
-        if *checks > MOST_CHECKS {
-            return Err(DrillingError::TooWide { choices: space.len(), checks: MOST_CHECKS });
-        }
+        effort.spend(space, space.len() - start)?;
         for i in start..space.len() {
             if self.picks.iter().any(|pick| space.excludes(*pick, i)) {
                 continue;
             }
             let (spent, costs) = (&self.spent[taken], table.costs(i));
             if let Some(over) = worst(spent, costs, table.follows(more, i), &self.budgets) {
-                let by = match self.aim {
+                let by = match self.sought.aim {
                     Aim::Metal { .. } => spent[0] + costs[0] + table.follows(more, i)[0],
                     Aim::Tenths { .. } | Aim::Nearest => over,
                 };
@@ -343,7 +272,7 @@ impl<'a> Pass<'a> {
         }
         next.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
         for (_, i) in &next {
-            if self.ended {
+            if self.sought.ended {
                 break;
             }
             // The budgets may have shrunk since.
@@ -354,13 +283,11 @@ impl<'a> Pass<'a> {
             let sum: Vec<f64> = spent.iter().zip(costs).map(|(a, b)| a + b).collect();
             self.spent[taken + 1] = sum;
             self.picks.push(*i);
-            if more == 0 || self.aim == Aim::Nearest {
-                let picks = std::mem::take(&mut self.picks);
-                self.offer(&picks);
-                self.picks = picks;
+            if more == 0 || self.sought.aim == Aim::Nearest {
+                self.offer(effort)?;
             }
             if more > 0 {
-                self.descend(taken + 1, checks)?;
+                self.descend(taken + 1, effort)?;
             }
             self.picks.pop();
         }
@@ -393,32 +320,29 @@ impl Space {
     }
 
     /// A set as its owner knows it.
-    fn picked(&self, choices: &Choices, best: &Best, reach: Reach, checks: u64) -> Picked {
-        let (sides, count) = sides_of(self, &best.picks);
-        let near = self.nearest(&sides[..count]);
-        let cheapest = cheapest(near.point, &sides[..count]);
-        let mut picks: Vec<Pick> = best
+    fn picked(&self, choices: &Choices, best: &Best, reach: Reach) -> Picked {
+        let picks: Vec<Pick> = best
             .picks
             .iter()
-            .zip(cheapest.amounts)
-            .map(|(i, amount)| {
-                let choice = self.given[*i];
-                let (least, most) =
-                    (choices.all()[choice].least_kg_m, choices.all()[choice].most_kg_m);
-                // A share of the largest amount comes back a bit off its limit.
-                let amount_kg_m = (amount * self.unit_kg_m).clamp(least, most);
-                Pick { choice, amount_kg_m }
+            .map(|(choice, step)| {
+                let of = &choices.all()[*choice];
+                let steps = of.steps.map(|_| *step);
+                let amount_kg_m = of.work.amount_kg_m(choices.depth_m(steps));
+                Pick { choice: *choice, steps, amount_kg_m }
             })
             .collect();
-        picks.sort_by_key(|pick| pick.choice);
+        let metal_kg = picks
+            .iter()
+            .map(|pick| choices.all()[pick.choice].work.mass_kg(choices.depth_m(pick.steps)))
+            .sum();
         Picked {
             reach,
             picks,
-            residual_kg_m: near.distance * self.unit_kg_m,
-            warranted_kg_m: best.warranted * self.unit_kg_m,
-            tenths: self.tenths(best.warranted),
-            metal_kg: cheapest.metal * self.unit_kg,
-            checks,
+            residual_kg_m: best.left * self.unit_kg_m,
+            tenths: self.tenths(best.left),
+            metal_kg,
+            is_least_metal: true,
+            checks: 0,
         }
     }
 }

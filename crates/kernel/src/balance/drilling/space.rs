@@ -2,6 +2,7 @@
 //! that the unbalance lies along the real axis, amounts and metal as shares of the largest.
 
 use super::choice::{Choices, MOST_OPERATIONS, TENTHS, Wanted};
+use super::ladder::Ladder;
 use super::zonotope::{Nearest, Side, nearest};
 use nalgebra::Complex;
 
@@ -17,7 +18,7 @@ pub(super) const TENTH_ROUNDING: f64 = 1e-9;
 /// Choices in the order of the search. Each field has an entry per choice.
 pub(super) struct Space {
     pub(super) sides: Vec<Side>,
-    pub(super) guards: Vec<f64>,
+    pub(super) ladders: Vec<Ladder>,
     /// Index of the choice as given.
     pub(super) given: Vec<usize>,
     /// Where the next place begins.
@@ -31,18 +32,19 @@ pub(super) struct Space {
     pub(super) permitted: f64,
     /// Kilogram metres of an amount of one.
     pub(super) unit_kg_m: f64,
-    /// Kilograms of a metal of one.
-    pub(super) unit_kg: f64,
 }
 
 impl Space {
     pub(super) fn new(choices: &Choices, wanted: &Wanted) -> Self {
         let all = choices.all();
         let (amount_kg_m, direction_rad) = wanted.unbalance_kg_m.to_polar();
-        let unit_kg_m = all.iter().fold(amount_kg_m, |unit, c| unit.max(c.most_kg_m));
-        let unit_kg_m = unit_kg_m.max(wanted.permitted_kg_m);
-        let metal_kg =
-            all.iter().fold(0.0, |most: f64, c| most.max(c.most_kg_m * c.metal_kg_per_kg_m));
+        let unit_kg_m = all.iter().fold(amount_kg_m.max(wanted.permitted_kg_m), |unit, choice| {
+            unit.max(choices.amounts_kg_m(choice).1)
+        });
+        let metal_kg = all.iter().fold(0.0, |most: f64, choice| {
+            let last = choice.steps.map(|(_, last)| last);
+            most.max(choice.work.mass_kg(choices.depth_m(last)))
+        });
         let unit_kg = if metal_kg > 0.0 { metal_kg } else { 1.0 };
         let turned = |toward_rad: f64| {
             let direction = Complex::from_polar(1.0, toward_rad - direction_rad);
@@ -58,17 +60,23 @@ impl Space {
             let ((at_a, place_a), (at_b, place_b)) = (keys[*a], keys[*b]);
             at_a.total_cmp(&at_b).then(place_a.cmp(&place_b)).then(a.cmp(b))
         });
+        let step_m = choices.depth_step_m();
+        let ladders: Vec<Ladder> =
+            given.iter().map(|i| Ladder::new(&all[*i], step_m, unit_kg_m, unit_kg)).collect();
+        let side = |(i, ladder): (&usize, &Ladder)| {
+            let (least, most) = (ladder.amount(ladder.first), ladder.amount(ladder.last));
+            // The deeper a hole or a flat from a rim, the more metal for an amount: the least is at
+            // one end. Nothing for an amount of nothing.
+            let metal = [(least, ladder.metal(ladder.first)), (most, ladder.metal(ladder.last))]
+                .into_iter()
+                .map(|(amount, metal)| if amount > 0.0 { metal / amount } else { 0.0 })
+                .fold(f64::INFINITY, f64::min);
+            Side { toward: turned(all[*i].toward_rad).0, least, most, metal }
+        };
+        let sides = given.iter().zip(&ladders).map(side).collect();
         let mut space = Self {
-            sides: given
-                .iter()
-                .map(|i| Side {
-                    toward: turned(all[*i].toward_rad).0,
-                    least: all[*i].least_kg_m / unit_kg_m,
-                    most: all[*i].most_kg_m / unit_kg_m,
-                    metal: all[*i].metal_kg_per_kg_m * unit_kg_m / unit_kg,
-                })
-                .collect(),
-            guards: given.iter().map(|i| all[*i].guard_kg_m / unit_kg_m).collect(),
+            sides,
+            ladders,
             next_place: Vec::new(),
             free_from: Vec::new(),
             words: all.len().div_ceil(WORD),
@@ -76,7 +84,6 @@ impl Space {
             target: amount_kg_m / unit_kg_m,
             permitted: wanted.permitted_kg_m / unit_kg_m,
             unit_kg_m,
-            unit_kg,
             given,
         };
         space.exclude(choices);
@@ -130,8 +137,8 @@ impl Space {
     }
 
     /// Begun tenths of the permitted residual, at least one.
-    pub(super) fn tenths(&self, warranted: f64) -> usize {
-        let tenths = (warranted / self.permitted * TENTHS as f64 - TENTH_ROUNDING).ceil();
+    pub(super) fn tenths(&self, left: f64) -> usize {
+        let tenths = (left / self.permitted * TENTHS as f64 - TENTH_ROUNDING).ceil();
         // Saturates: what is far from permitted is simply more than ten.
         (tenths as usize).max(1)
     }

@@ -10,6 +10,7 @@ pub(super) struct Side {
     pub(super) toward: Complex<f64>,
     pub(super) least: f64,
     pub(super) most: f64,
+    /// Metal per amount where it is least.
     pub(super) metal: f64,
 }
 
