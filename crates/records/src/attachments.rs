@@ -1,0 +1,186 @@
+//! Photos and documents. What one is, is told by its first bytes, whatever its name says: it
+//! will be shown in a browser.
+
+use crate::canonical::Sha;
+use crate::error::{Fault, RecordsError};
+use crate::ids::{AttachmentId, BuildId, FindingId, IntakeId, PartId, PersonId};
+use crate::shop::Shop;
+use crate::time::Moment;
+use crate::words::MediaType;
+use rusqlite::{OptionalExtension, Row, params};
+
+/// The most bytes of one: a photo from a telephone, uncut. Backups carry each of them.
+pub const ATTACHMENT_MOST: usize = 16 * 1024 * 1024;
+
+/// What something is attached to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AttachedTo {
+    /// A build.
+    Build(BuildId),
+    /// A part.
+    Part(PartId),
+    /// What came in.
+    Intake(IntakeId),
+    /// A finding of a teardown.
+    Finding(FindingId),
+}
+
+/// Something to be attached.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NewAttachment<'a> {
+    /// To what.
+    pub to: AttachedTo,
+    /// What its file was called.
+    pub name: &'a str,
+    /// All of it.
+    pub bytes: &'a [u8],
+    /// By whom.
+    pub person: PersonId,
+    /// When.
+    pub at: &'a Moment,
+}
+
+/// An attachment without its bytes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Attachment {
+    /// Its number.
+    pub id: AttachmentId,
+    /// What its file was called.
+    pub name: String,
+    /// What it is.
+    pub media_type: MediaType,
+    /// How many bytes.
+    pub size: i64,
+    /// Of its bytes.
+    pub sha256: Sha,
+    /// By whom.
+    pub person: PersonId,
+    /// When.
+    pub at: Moment,
+}
+
+/// What some bytes are, by the marks that these formats begin with (PNG: ISO/IEC 15948; JPEG:
+/// its start of image and the next marker; WebP: a RIFF container of that kind; PDF: its header).
+#[must_use]
+pub fn media_type(bytes: &[u8]) -> Option<MediaType> {
+    if bytes.starts_with(b"\x89PNG\r\n\x1a\n") {
+        Some(MediaType::Png)
+    } else if bytes.starts_with(&[0xFF, 0xD8, 0xFF]) {
+        Some(MediaType::Jpeg)
+    } else if bytes.starts_with(b"RIFF") && bytes.get(8..12) == Some(b"WEBP") {
+        Some(MediaType::WebP)
+    } else if bytes.starts_with(b"%PDF-") {
+        Some(MediaType::Pdf)
+    } else {
+        None
+    }
+}
+
+const COLUMNS: &str = "id, name, media_type, length(bytes), sha256, person, at";
+
+fn attachment(row: &Row<'_>) -> rusqlite::Result<Attachment> {
+    Ok(Attachment {
+        id: row.get(0)?,
+        name: row.get(1)?,
+        media_type: row.get(2)?,
+        size: row.get(3)?,
+        sha256: row.get(4)?,
+        person: row.get(5)?,
+        at: row.get(6)?,
+    })
+}
+
+impl Shop {
+    /// Attaches something.
+    ///
+    /// # Errors
+    /// Where it is too large, or none of the kinds that are taken, or what it is attached to is
+    /// not there.
+    pub fn attach(&self, new: &NewAttachment<'_>) -> Result<AttachmentId, RecordsError> {
+        let (name, size) = (new.name.to_owned(), new.bytes.len());
+        if size > ATTACHMENT_MOST {
+            return Err(RecordsError::TooLarge { name, size, most: ATTACHMENT_MOST });
+        }
+        let Some(media_type) = media_type(new.bytes) else {
+            return Err(RecordsError::MediaType { name });
+        };
+        let (mut build, mut part, mut intake, mut finding) = (None, None, None, None);
+        match new.to {
+            AttachedTo::Build(id) => build = Some(id),
+            AttachedTo::Part(id) => part = Some(id),
+            AttachedTo::Intake(id) => intake = Some(id),
+            AttachedTo::Finding(id) => finding = Some(id),
+        }
+        let sha256 = Sha::of(new.bytes);
+        self.write(|tx| {
+            let id = tx
+                .prepare_cached(
+                    "INSERT INTO attachment (build, part, intake, finding, name, media_type,
+                                             sha256, person, at, bytes)
+                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
+                )?
+                .insert(params![
+                    build, part, intake, finding, new.name, media_type, sha256, new.person, new.at,
+                    new.bytes,
+                ])?;
+            Ok(AttachmentId(id))
+        })
+    }
+
+    /// What is attached to something, the first first, without the bytes.
+    ///
+    /// # Errors
+    /// Where the file cannot be read.
+    pub fn attachments(&self, to: AttachedTo) -> Result<Vec<Attachment>, RecordsError> {
+        let (column, id) = match to {
+            AttachedTo::Build(id) => ("build", id.0),
+            AttachedTo::Part(id) => ("part", id.0),
+            AttachedTo::Intake(id) => ("intake", id.0),
+            AttachedTo::Finding(id) => ("finding", id.0),
+        };
+        self.read(|connection| {
+            let mut statement = connection.prepare_cached(&format!(
+                "SELECT {COLUMNS} FROM attachment WHERE {column} = ?1 ORDER BY id"
+            ))?;
+            Ok(statement.query_map([id], attachment)?.collect::<Result<_, _>>()?)
+        })
+    }
+
+    /// An attachment with its bytes.
+    ///
+    /// # Errors
+    /// Where there is none of that number.
+    pub fn attachment(&self, id: AttachmentId) -> Result<(Attachment, Vec<u8>), RecordsError> {
+        self.read(|connection| {
+            connection
+                .prepare_cached(&format!("SELECT {COLUMNS}, bytes FROM attachment WHERE id = ?1"))?
+                .query_row([id], |row| Ok((attachment(row)?, row.get(7)?)))
+                .optional()?
+                .ok_or_else(|| Fault::not_there("attachment", id))
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn kinds_by_their_first_bytes() {
+        assert_eq!(media_type(b"\x89PNG\r\n\x1a\n...."), Some(MediaType::Png));
+        assert_eq!(media_type(b"\xFF\xD8\xFF\xE0"), Some(MediaType::Jpeg));
+        assert_eq!(media_type(b"RIFF\x10\0\0\0WEBPVP8 "), Some(MediaType::WebP));
+        assert_eq!(media_type(b"%PDF-1.7\n"), Some(MediaType::Pdf));
+        for other in [
+            &b""[..],
+            b"RIFF\x10\0\0\0WAVE",
+            b"<svg xmlns='http://www.w3.org/2000/svg'>",
+            b"<html>",
+            b" %PDF-1.7",
+            b"GIF89a",
+            b"\x89PN",
+        ] {
+            assert_eq!(media_type(other), None);
+        }
+    }
+}

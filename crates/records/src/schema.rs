@@ -1,0 +1,107 @@
+//! The version of the file, its steps, and what every connection is set to.
+
+use crate::error::{Fault, RecordsError, told};
+use rusqlite::Connection;
+use rusqlite_migration::{M, Migrations};
+use std::path::Path;
+use std::time::Duration;
+
+/// "Lobe" in ASCII: tells a shop's file from every other SQLite file.
+pub(crate) const APPLICATION_ID: u32 = u32::from_be_bytes(*b"Lobe");
+
+/// The version that this program writes.
+pub const VERSION: u32 = STEPS.len() as u32;
+
+/// One step per version. A step that was ever shipped is never changed.
+const STEPS: &[M<'_>] = &[
+    M::up(include_str!("../schema/0001_shop.sql")),
+    M::up(include_str!("../schema/0002_calibrations.sql")),
+];
+
+/// How long one waits for another who writes: a transaction takes milliseconds, but a slow disk
+/// may hold one up for seconds.
+const PATIENCE: Duration = Duration::from_secs(5);
+
+/// Pages in memory per connection: 32 MB hold the indices of a shop of twenty years.
+const CACHE_KIB: i64 = 32 * 1024;
+
+/// What holds for a connection and not for the file.
+pub(crate) fn prepare(connection: &Connection) -> Result<(), rusqlite::Error> {
+    connection.busy_timeout(PATIENCE)?;
+    connection.pragma_update(None, "foreign_keys", true)?;
+    // Else INSERT OR REPLACE would pass by the triggers that refuse deletion.
+    connection.pragma_update(None, "recursive_triggers", true)?;
+    // An acknowledged reading is on the disk, whatever happens to the power.
+    connection.pragma_update(None, "synchronous", "FULL")?;
+    connection.pragma_update(None, "cache_size", -CACHE_KIB)?;
+    connection.pragma_update(None, "trusted_schema", false)?;
+    connection.set_prepared_statement_cache_capacity(128);
+    crate::folded::add_to(connection)
+}
+
+/// Readers need not wait for the writer, nor the writer for them.
+pub(crate) fn write_ahead(connection: &Connection) -> Result<(), Fault> {
+    let mode: String =
+        connection.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))?;
+    if mode == "wal" {
+        Ok(())
+    } else {
+        Err(Fault::refused(format!(
+            "the file system does not take a write-ahead log (it offers {mode}); keep the shop's \
+             file on a disk of this machine, not on a network"
+        )))
+    }
+}
+
+/// One file and nothing beside it: for copies.
+pub(crate) fn write_in_place(connection: &Connection) -> Result<(), rusqlite::Error> {
+    connection.pragma_update_and_check(None, "journal_mode", "DELETE", |row| {
+        row.get::<_, String>(0).map(|_| ())
+    })
+}
+
+/// The version of an open file.
+pub(crate) fn version(connection: &Connection) -> Result<u32, rusqlite::Error> {
+    connection.query_row("PRAGMA user_version", [], |row| row.get(0))
+}
+
+/// Brings a file to this program's version, in one transaction.
+pub(crate) fn upgrade(connection: &mut Connection, file: &Path) -> Result<(), RecordsError> {
+    match Migrations::from_slice(STEPS).to_latest(connection) {
+        Ok(()) => Ok(()),
+        // Another program may have done it in the meantime.
+        Err(_) if version(connection).is_ok_and(|version| version == VERSION) => Ok(()),
+        Err(rusqlite_migration::Error::RusqliteError { err, .. }) => Err(told(&err, file)),
+        Err(error) => {
+            Err(RecordsError::Database { file: file.to_owned(), what: error.to_string() })
+        }
+    }
+}
+
+/// Whether every page and every reference of a file is whole.
+pub(crate) fn check(connection: &Connection, file: &Path) -> Result<(), Fault> {
+    let damaged = |what: String| Fault::Told(RecordsError::Damaged { file: file.to_owned(), what });
+    let first: String = connection.query_row("PRAGMA integrity_check(1)", [], |row| row.get(0))?;
+    if first != "ok" {
+        return Err(damaged(first));
+    }
+    let mut statement = connection.prepare("PRAGMA foreign_key_check")?;
+    let mut rows = statement.query([])?;
+    if let Some(row) = rows.next()? {
+        let (table, line, other): (String, Option<i64>, String) =
+            (row.get(0)?, row.get(1)?, row.get(2)?);
+        let line = line.map_or_else(String::new, |line| format!(" {line}"));
+        return Err(damaged(format!("{table}{line} refers to a {other} that is not there")));
+    }
+    Ok(())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_steps_can_be_taken() {
+        Migrations::from_slice(STEPS).validate().unwrap();
+    }
+}

@@ -1,0 +1,103 @@
+//! The program is killed while it writes: what it acknowledged is there, and nothing half.
+
+use crate::sample::{Sample, length, now};
+use records::{BuildId, InRevision, NewReading, PartId, PersonId, Shop, When};
+use std::io::{BufRead, BufReader, Write};
+use std::path::Path;
+use std::process::{Command, Stdio};
+use std::thread::sleep;
+use std::time::Duration;
+
+/// How often; `RECORDS_KILLS` says another number.
+const KILLS: u64 = 20;
+/// Names the file to the process that is killed.
+const WRITER: &str = "RECORDS_WRITER";
+/// Readings of one transaction, which must all be there or none.
+const TOGETHER: usize = 3;
+
+/// Writes until it is killed; says after each commit what is kept.
+fn write_on(file: &Path) {
+    let shop = Shop::open(file, &now()).unwrap();
+    let (at, value) = (now(), length("79.915 mm"));
+    let mut next = shop.readings_of(BuildId(1)).unwrap().len();
+    let mut out = std::io::stdout().lock();
+    loop {
+        let stations: Vec<String> = (next..next + TOGETHER).map(|n| format!("s.{n}")).collect();
+        let places: Vec<String> = stations.iter().map(|s| format!("rotor.R-114.{s}")).collect();
+        let new: Vec<NewReading<'_>> = stations
+            .iter()
+            .zip(&places)
+            .map(|(station, place)| NewReading {
+                part: PartId(1),
+                build: Some(InRevision { build: BuildId(1), revision: 1 }),
+                when: When::Before,
+                station,
+                value: &value,
+                gauge: None,
+                person: PersonId(1),
+                at: &at,
+                temperature: None,
+                expected: None,
+                sent_as: None,
+                place: Some(place),
+            })
+            .collect();
+        let kept = shop.add_readings(&new).unwrap();
+        for id in kept {
+            writeln!(out, "kept {id}").unwrap();
+        }
+        out.flush().unwrap();
+        next += TOGETHER;
+    }
+}
+
+#[test]
+fn what_was_acknowledged_outlives_the_program() {
+    if let Some(file) = std::env::var_os(WRITER) {
+        // This is the one that is killed: the same test, called again below.
+        write_on(Path::new(&file));
+    }
+    let kills = std::env::var("RECORDS_KILLS").map_or(KILLS, |kills| kills.parse().unwrap());
+    let Sample { folder: _folder, shop, build, .. } = Sample::new();
+    let file = shop.file().to_owned();
+    drop(shop);
+    let mut acknowledged = 0;
+    for kill in 0..kills {
+        let mut writer = Command::new(std::env::current_exe().unwrap())
+            .args(["killed::what_was_acknowledged_outlives_the_program", "--exact", "--nocapture"])
+            .env(WRITER, &file)
+            .stdout(Stdio::piped())
+            .stderr(Stdio::null())
+            .spawn()
+            .unwrap();
+        let mut out = BufReader::new(writer.stdout.take().unwrap());
+        let mut line = String::new();
+        // From the first acknowledgement on, at any moment.
+        while !line.starts_with("kept") {
+            line.clear();
+            assert!(out.read_line(&mut line).unwrap() > 0, "the writer ended by itself");
+        }
+        sleep(Duration::from_micros(kill * 7919 % 23_000));
+        writer.kill().unwrap();
+        writer.wait().unwrap();
+        let mut last = line.clone();
+        for line in out.lines() {
+            last = line.unwrap();
+        }
+        // The last line may itself be cut off: a shorter number then, which is kept just as well.
+        let last = last.trim().strip_prefix("kept ").and_then(|id| id.parse::<i64>().ok());
+        acknowledged = acknowledged.max(last.unwrap_or(0));
+
+        let shop = Shop::open(&file, &now()).unwrap();
+        shop.check().unwrap();
+        let audited = shop.audit().unwrap();
+        assert!(audited.readings >= acknowledged, "{} of {acknowledged}", audited.readings);
+        assert_eq!(audited.readings as usize % TOGETHER, 0, "a transaction is half there");
+        assert_eq!(audited.values, audited.readings, "a reading without its place");
+        let readings = shop.readings_of(build).unwrap();
+        assert!(
+            readings.iter().enumerate().all(|(n, reading)| reading.station == format!("s.{n}"))
+        );
+    }
+    assert!(acknowledged as u64 >= kills, "hardly anything was written: {acknowledged}");
+}

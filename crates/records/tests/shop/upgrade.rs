@@ -1,0 +1,138 @@
+//! A file of version 1 is upgraded, and a copy of it is kept.
+//!
+//! `version-1.db` was made by [`version_1`] and is never made again once a version is in use. To
+//! make it: `RECORDS_MAKE_VERSION_1=1 cargo test -p records upgrade`.
+
+use crate::sample::{moment, now, raw};
+use kernel::units::{Length, Quantity};
+use records::{RecordsError, Shop, VERSION};
+use std::fs;
+use std::path::{Path, PathBuf};
+use tempfile::TempDir;
+
+/// What version 1 was: the step as it was shipped.
+const STEP_1: &str = include_str!("../../schema/0001_shop.sql");
+
+/// A small shop as version 1 wrote it.
+const ROWS: &str = "
+    INSERT INTO person (name, role) VALUES ('Ada', 'builder');
+    INSERT INTO gauge (name, kind, repeat, repeat_quantity, repeat_si, zero, zero_quantity,
+                       zero_si, calibration_due)
+    VALUES ('M-3', 'micrometer', '2 um', 'length', 2e-6, '1 um', 'length', 1e-6, '2026-10-01'),
+           ('I-1', 'indicator', '3 um', 'length', 3e-6, NULL, NULL, NULL, NULL);
+    INSERT INTO spec (name, version, owner, at) VALUES ('sprint', 1, 1, '2026-01-05T08:00:00Z');
+    INSERT INTO spec_value VALUES (1, 0, 'spec.match', '\"8 um\"');
+    INSERT INTO part (kind, serial, person, at)
+    VALUES ('rotor', 'R-114', 1, '2026-01-05T08:00:00Z');
+    INSERT INTO build (name, spec, stage, due_next, person, at)
+    VALUES ('Merganser, boat 7', 1, 'inspection', 'readings', 1, '2026-01-05T08:00:00Z');";
+
+fn fixture() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop/version-1.db")
+}
+
+fn version_1(file: &Path) {
+    let connection = raw(file);
+    // Small pages, for it is kept with the code.
+    connection.pragma_update(None, "page_size", 1024).unwrap();
+    connection.pragma_update(None, "application_id", u32::from_be_bytes(*b"Lobe")).unwrap();
+    connection.execute_batch(&format!("BEGIN; {STEP_1} {ROWS} COMMIT; VACUUM")).unwrap();
+    connection.pragma_update(None, "user_version", 1).unwrap();
+}
+
+/// All tables, indices and triggers of a file.
+fn schema(file: &Path) -> Vec<String> {
+    raw(file)
+        .prepare("SELECT coalesce(sql, name) FROM sqlite_schema ORDER BY type, name")
+        .unwrap()
+        .query_map([], |row| row.get(0))
+        .unwrap()
+        .collect::<Result<_, _>>()
+        .unwrap()
+}
+
+/// The fixture under the name of a shop.
+fn old_shop() -> (TempDir, PathBuf) {
+    if std::env::var_os("RECORDS_MAKE_VERSION_1").is_some() {
+        let _ = fs::remove_file(fixture());
+        version_1(&fixture());
+    }
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("shop.db");
+    fs::copy(fixture(), &file).unwrap();
+    (folder, file)
+}
+
+#[test]
+fn a_shipped_step_is_never_changed() {
+    let (folder, file) = old_shop();
+    let made = folder.path().join("made.db");
+    version_1(&made);
+    assert_eq!(schema(&file), schema(&made), "schema/0001_shop.sql is not what version 1 was");
+}
+
+#[test]
+fn version_1_is_upgraded_and_a_copy_is_kept() {
+    let (folder, file) = old_shop();
+    let before = schema(&file);
+    let shop = Shop::open(&file, &now()).unwrap();
+    let kept = folder.path().join("shop.db.version-1.20261128T093000Z");
+    assert_eq!(schema(&kept), before);
+    let version: u32 = raw(&kept).query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+    assert_eq!(version, 1);
+    // What it knew of gauges became the first line of their history.
+    let gauges = shop.gauges().unwrap();
+    let told: Vec<_> = gauges
+        .iter()
+        .map(|gauge| {
+            let what = &gauge.calibration.what;
+            let zero = what.zero.as_ref().and_then(|zero| zero.value::<Length>());
+            (gauge.name.as_str(), what.repeat.text(), zero, what.due.as_ref().map(|d| d.as_str()))
+        })
+        .collect();
+    assert_eq!(
+        told,
+        [
+            ("I-1", "3 um", None, None),
+            ("M-3", "2 um", Length::parse("1 um").ok(), Some("2026-10-01")),
+        ]
+    );
+    let overdue = shop.gauges_overdue(&now().day()).unwrap();
+    assert_eq!(overdue.len(), 1);
+    assert_eq!(overdue[0].name, "M-3");
+    shop.check().unwrap();
+    shop.audit().unwrap();
+    drop(shop);
+    // It is the same as one that was made today.
+    let today = folder.path().join("today.db");
+    drop(Shop::create(&today).unwrap());
+    assert_eq!(schema(&file), schema(&today));
+    // The version is in the file itself, where an older program looks for it.
+    assert_eq!(fs::read(&file).unwrap()[60..64], VERSION.to_be_bytes());
+    // Opened again, nothing is done again.
+    drop(Shop::open(&file, &moment("2026-11-29T09:30:00Z")).unwrap());
+    assert_eq!(fs::read_dir(folder.path()).unwrap().count(), 3);
+}
+
+#[test]
+fn an_upgrade_that_fails_leaves_the_old_version() {
+    let (_folder, file) = old_shop();
+    // Something is in the way of the step that is to come.
+    raw(&file).execute_batch("CREATE TABLE calibration_gauge (x TEXT) STRICT").unwrap();
+    let before = schema(&file);
+    let error = Shop::open(&file, &now()).unwrap_err();
+    assert!(matches!(error, RecordsError::Database { .. }), "{error:?}");
+    assert_eq!(schema(&file), before);
+    let version: u32 = raw(&file).query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+    assert_eq!(version, 1);
+}
+
+#[test]
+fn a_backup_of_version_1_is_upgraded_while_it_is_restored() {
+    let (folder, file) = old_shop();
+    let to = folder.path().join("new.db");
+    let before = fs::read(&file).unwrap();
+    records::restore(&file, &to, &now()).unwrap();
+    assert!(fs::read(&file).unwrap() == before);
+    assert_eq!(Shop::open(&to, &now()).unwrap().gauges().unwrap().len(), 2);
+}
