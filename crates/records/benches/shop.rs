@@ -9,9 +9,9 @@
 use divan::{Bencher, black_box};
 use kernel::units::Length;
 use records::{
-    BuildId, BuildSearch, Day, Due, Fit, GearFace, Head, InRevision, Moment, NewCalibration,
-    NewReading, NewSignOff, NewValue, PartId, PartKind, PartSearch, PersonId, Shop, Stage, When,
-    Written,
+    BuildId, BuildSearch, Day, Due, Entry, Fit, GearFace, Head, InRevision, Moment, NewCalibration,
+    NewLine, NewReading, NewSignOff, PartId, PartKind, PartSearch, PersonId, Shop, Stage, Store,
+    When, Written,
 };
 use std::sync::OnceLock;
 use std::sync::atomic::{AtomicU64, Ordering};
@@ -98,11 +98,14 @@ fn build(shop: &Shop, person: PersonId, (n, readings): (usize, usize)) {
         shop.fit(&Fit { of, part, position, gear_face, person, at }).unwrap();
         part
     });
-    for v in 0..VALUES {
-        let place = format!("engine.value_{v}");
-        let (place, value) = (place.as_str(), Some("\"61 mm\""));
-        shop.set_value(&NewValue { of, place, value, person, at, expected: None }).unwrap();
-    }
+    let lines: Vec<NewLine> = (0..VALUES)
+        .map(|v| NewLine {
+            place: format!("engine.value_{v}"),
+            entry: Entry::Text("\"61 mm\"".to_owned()),
+        })
+        .collect();
+    let seen = shop.seen(build).unwrap();
+    shop.store(&Store { build, seen, person, at, lines: &lines }).unwrap();
     let value = Written::read::<Length>("79.915 mm").unwrap();
     let stations: Vec<String> = (0..readings.div_ceil(2)).map(|r| format!("station.{r}")).collect();
     let new: Vec<NewReading<'_>> = stations

@@ -191,9 +191,9 @@ CREATE TABLE reading (
     at                TEXT NOT NULL,
     temperature       TEXT,
     temperature_deg_c REAL,
-    sent_as           TEXT UNIQUE,
-    supersedes        INTEGER UNIQUE REFERENCES reading (id),
-    superseded_by     INTEGER UNIQUE REFERENCES reading (id),
+    sent_as           TEXT,
+    supersedes        INTEGER REFERENCES reading (id),
+    superseded_by     INTEGER REFERENCES reading (id),
     seal              BLOB NOT NULL CHECK (length(seal) = 32),
     CHECK ((build IS NULL) = (revision IS NULL)),
     CHECK ((temperature IS NULL) = (temperature_deg_c IS NULL))
@@ -201,6 +201,11 @@ CREATE TABLE reading (
 CREATE INDEX reading_build ON reading (build, id);
 CREATE INDEX reading_part ON reading (part, id);
 CREATE INDEX reading_gauge ON reading (gauge);
+-- Nulls are left out: else what stands would be looked up among all that is not superseded.
+CREATE UNIQUE INDEX reading_sent_as ON reading (sent_as) WHERE sent_as IS NOT NULL;
+CREATE UNIQUE INDEX reading_supersedes ON reading (supersedes) WHERE supersedes IS NOT NULL;
+CREATE UNIQUE INDEX reading_superseded_by ON reading (superseded_by)
+    WHERE superseded_by IS NOT NULL;
 -- Two people who fill the same place at the same time must not both believe they were first.
 CREATE UNIQUE INDEX reading_station ON reading (part, coalesce(build, 0), stage, station)
     WHERE supersedes IS NULL;
@@ -219,14 +224,18 @@ CREATE TABLE build_value (
     station       TEXT,
     person        INTEGER NOT NULL REFERENCES person (id),
     at            TEXT NOT NULL,
-    supersedes    INTEGER UNIQUE REFERENCES build_value (id),
-    superseded_by INTEGER UNIQUE REFERENCES build_value (id),
+    supersedes    INTEGER REFERENCES build_value (id),
+    superseded_by INTEGER REFERENCES build_value (id),
     seal          BLOB NOT NULL CHECK (length(seal) = 32),
     CHECK ((part IS NULL) = (stage IS NULL) AND (part IS NULL) = (station IS NULL)),
     CHECK (value IS NULL OR part IS NULL)
 ) STRICT;
 CREATE INDEX build_value_now ON build_value (build, rank) WHERE superseded_by IS NULL;
 CREATE INDEX build_value_build ON build_value (build, id);
+CREATE UNIQUE INDEX build_value_supersedes ON build_value (supersedes)
+    WHERE supersedes IS NOT NULL;
+CREATE UNIQUE INDEX build_value_superseded_by ON build_value (superseded_by)
+    WHERE superseded_by IS NOT NULL;
 CREATE UNIQUE INDEX build_value_place ON build_value (build, place) WHERE supersedes IS NULL;
 
 CREATE TABLE plan (
@@ -322,6 +331,7 @@ CREATE TABLE attachment (
     sha256     BLOB NOT NULL CHECK (length(sha256) = 32),
     person     INTEGER NOT NULL REFERENCES person (id),
     at         TEXT NOT NULL,
+    seal       BLOB NOT NULL CHECK (length(seal) = 32),
     bytes      BLOB NOT NULL,
     CHECK (coalesce(build, part, intake, finding) IS NOT NULL)
 ) STRICT;

@@ -14,15 +14,16 @@ CREATE TABLE calibration (
     zero_si         REAL,
     certificate     TEXT NOT NULL,
     person          INTEGER REFERENCES person (id),
+    seal            BLOB NOT NULL CHECK (length(seal) = 32),
     CHECK ((zero IS NULL) = (zero_si IS NULL) AND (zero IS NULL) = (zero_quantity IS NULL))
 ) STRICT;
 CREATE INDEX calibration_gauge ON calibration (gauge, id);
 
 INSERT INTO calibration
     (gauge, day, due, repeat, repeat_quantity, repeat_si, zero, zero_quantity, zero_si,
-     certificate, person)
+     certificate, person, seal)
 SELECT id, NULL, calibration_due, repeat, repeat_quantity, repeat_si, zero, zero_quantity,
-       zero_si, '', NULL
+       zero_si, '', NULL, zeroblob(32)
 FROM gauge ORDER BY id;
 
 ALTER TABLE gauge DROP COLUMN repeat;
@@ -33,7 +34,10 @@ ALTER TABLE gauge DROP COLUMN zero_quantity;
 ALTER TABLE gauge DROP COLUMN zero_si;
 ALTER TABLE gauge DROP COLUMN calibration_due;
 
-CREATE TRIGGER calibration_update BEFORE UPDATE ON calibration BEGIN
+-- Those above get their seals in the same transaction: SQL cannot hash.
+CREATE TRIGGER calibration_update BEFORE UPDATE ON calibration
+WHEN OLD.seal <> zeroblob(32)
+BEGIN
     SELECT RAISE(ABORT, 'a calibration is never changed: add another');
 END;
 CREATE TRIGGER calibration_delete BEFORE DELETE ON calibration BEGIN

@@ -1,13 +1,13 @@
 //! Photos and documents. What one is, is told by its first bytes, whatever its name says: it
 //! will be shown in a browser.
 
-use crate::canonical::Sha;
+use crate::canonical::{Form, Sha};
 use crate::error::{Fault, RecordsError};
 use crate::ids::{AttachmentId, BuildId, FindingId, IntakeId, PartId, PersonId};
 use crate::shop::Shop;
 use crate::time::Moment;
 use crate::words::MediaType;
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 /// The most bytes of one: a photo from a telephone, uncut. Backups carry each of them.
 pub const ATTACHMENT_MOST: usize = 16 * 1024 * 1024;
@@ -59,6 +59,52 @@ pub struct Attachment {
     pub at: Moment,
 }
 
+/// The columns that say to what something is attached.
+fn columns(to: AttachedTo) -> [Option<i64>; 4] {
+    match to {
+        AttachedTo::Build(id) => [Some(id.0), None, None, None],
+        AttachedTo::Part(id) => [None, Some(id.0), None, None],
+        AttachedTo::Intake(id) => [None, None, Some(id.0), None],
+        AttachedTo::Finding(id) => [None, None, None, Some(id.0)],
+    }
+}
+
+impl Attachment {
+    /// The hash of itself, to what it is attached, and the hash of its bytes.
+    fn seal(&self, to: [Option<i64>; 4]) -> Sha {
+        to.iter()
+            .fold(Form::new("lobewright attachment 1").whole(self.id.0), |form, id| {
+                form.whole_if(*id)
+            })
+            .text(&self.name)
+            .text(self.media_type.word())
+            .sha(self.sha256)
+            .whole(self.person.0)
+            .text(self.at.as_str())
+            .end()
+    }
+}
+
+/// Each attachment, and whether it and its bytes are what they were, by its number.
+pub(crate) fn each(
+    connection: &Connection,
+    mut look: impl FnMut(&Attachment, bool) -> Result<(), Fault>,
+) -> Result<(), Fault> {
+    let mut statement = connection.prepare(&format!(
+        "SELECT {COLUMNS}, build, part, intake, finding, seal, bytes FROM attachment ORDER BY id"
+    ))?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let attachment = attachment(row)?;
+        let to = [row.get(7)?, row.get(8)?, row.get(9)?, row.get(10)?];
+        let seal: Sha = row.get(11)?;
+        let bytes = row.get_ref(12)?.as_blob().map_err(rusqlite::Error::from)?;
+        let same = attachment.seal(to) == seal && Sha::of(bytes) == attachment.sha256;
+        look(&attachment, same)?;
+    }
+    Ok(())
+}
+
 /// What some bytes are, by the marks that these formats begin with (PNG: ISO/IEC 15948; JPEG:
 /// its start of image and the next marker; WebP: a RIFF container of that kind; PDF: its header).
 #[must_use]
@@ -104,26 +150,39 @@ impl Shop {
         let Some(media_type) = media_type(new.bytes) else {
             return Err(RecordsError::MediaType { name });
         };
-        let (mut build, mut part, mut intake, mut finding) = (None, None, None, None);
-        match new.to {
-            AttachedTo::Build(id) => build = Some(id),
-            AttachedTo::Part(id) => part = Some(id),
-            AttachedTo::Intake(id) => intake = Some(id),
-            AttachedTo::Finding(id) => finding = Some(id),
-        }
-        let sha256 = Sha::of(new.bytes);
+        let to = columns(new.to);
         self.write(|tx| {
-            let id = tx
-                .prepare_cached(
-                    "INSERT INTO attachment (build, part, intake, finding, name, media_type,
-                                             sha256, person, at, bytes)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10)",
-                )?
-                .insert(params![
-                    build, part, intake, finding, new.name, media_type, sha256, new.person, new.at,
-                    new.bytes,
-                ])?;
-            Ok(AttachmentId(id))
+            let last: i64 =
+                tx.query_row("SELECT coalesce(max(id), 0) FROM attachment", [], |row| row.get(0))?;
+            let kept = Attachment {
+                id: AttachmentId(last + 1),
+                name: new.name.to_owned(),
+                media_type,
+                size: size as i64,
+                sha256: Sha::of(new.bytes),
+                person: new.person,
+                at: new.at.clone(),
+            };
+            tx.prepare_cached(
+                "INSERT INTO attachment (id, build, part, intake, finding, name, media_type,
+                                         sha256, person, at, seal, bytes)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+            )?
+            .execute(params![
+                kept.id,
+                to[0],
+                to[1],
+                to[2],
+                to[3],
+                kept.name,
+                kept.media_type,
+                kept.sha256,
+                kept.person,
+                kept.at,
+                kept.seal(to),
+                new.bytes,
+            ])?;
+            Ok(kept.id)
         })
     }
 

@@ -9,14 +9,16 @@ use crate::builds;
 use crate::canonical::Sha;
 use crate::content::Content;
 use crate::error::{Fault, RecordsError};
-use crate::ids::{AttachmentId, BuildId, FindingId, ReadingId, SignOffId, ValueId, WorkId};
+use crate::ids::{
+    AttachmentId, BuildId, CalibrationId, FindingId, ReadingId, SignOffId, ValueId, WorkId,
+};
 use crate::readings::{self, Reading, reading};
 use crate::shop::Shop;
 use crate::sign_off::{self, SignOff};
 use crate::values::{self, BuildValue, value};
 use crate::words::WorkKind;
 use crate::written::Written;
-use crate::{findings, works};
+use crate::{attachments, findings, gauges, works};
 use rusqlite::Connection;
 use std::collections::HashMap;
 use std::path::Path;
@@ -53,6 +55,8 @@ pub enum Record {
     Finding(FindingId),
     /// An attachment.
     Attachment(AttachmentId),
+    /// A calibration of a gauge.
+    Calibration(CalibrationId),
 }
 
 impl std::fmt::Display for Record {
@@ -65,6 +69,7 @@ impl std::fmt::Display for Record {
             Self::Work(kind, id) => write!(f, "{kind} {id}"),
             Self::Finding(id) => write!(f, "finding {id}"),
             Self::Attachment(id) => write!(f, "attachment {id}"),
+            Self::Calibration(id) => write!(f, "calibration {id}"),
         }
     }
 }
@@ -89,7 +94,7 @@ pub enum Wrong {
     #[error("does not follow the one before it: some were removed, added or reordered")]
     Previous,
     /// What was signed is no longer what stands there: what the build is of, or its spec.
-    #[error("was signed over another name, customer, engine or spec")]
+    #[error("was signed over another name, customer, engine, spec or reason")]
     Head,
     /// Likewise its parts.
     #[error("was signed over other parts")]
@@ -294,24 +299,43 @@ impl Audit<'_> {
         Ok(())
     }
 
-    /// What has a hash of its own.
+    /// What has a seal of its own.
     fn documents(&self) -> Result<(), Fault> {
+        let mut row =
+            Row { audit: self, last: 0, record: |id| Record::Calibration(CalibrationId(id)) };
+        gauges::each(self.connection, |calibration, own, seal| {
+            row.fits(calibration.id.0, own == seal)
+        })?;
         for kind in WorkKind::ALL.iter().copied() {
+            let record = |id| Record::Work(kind, WorkId(id));
+            let mut row = Row { audit: self, last: 0, record };
             works::each(self.connection, kind, |work, seal| {
-                self.fits(work.seal() == seal, Record::Work(kind, work.id), Wrong::Changed)
+                row.fits(work.id.0, work.seal() == seal)
             })?;
         }
+        let mut row = Row { audit: self, last: 0, record: |id| Record::Finding(FindingId(id)) };
         findings::each(self.connection, |finding, seal| {
-            self.fits(finding.seal() == seal, Record::Finding(finding.id), Wrong::Changed)
+            row.fits(finding.id.0, finding.seal() == seal)
         })?;
-        let mut statement =
-            self.connection.prepare("SELECT id, sha256, bytes FROM attachment ORDER BY id")?;
-        let mut rows = statement.query([])?;
-        while let Some(row) = rows.next()? {
-            let (id, sha256): (AttachmentId, Sha) = (row.get(0)?, row.get(1)?);
-            let bytes = row.get_ref(2)?.as_blob().map_err(rusqlite::Error::from)?;
-            self.fits(Sha::of(bytes) == sha256, Record::Attachment(id), Wrong::Changed)?;
-        }
+        let mut row =
+            Row { audit: self, last: 0, record: |id| Record::Attachment(AttachmentId(id)) };
+        attachments::each(self.connection, |attachment, same| row.fits(attachment.id.0, same))
+    }
+}
+
+/// Records whose numbers go up by one, as the audit passes them.
+struct Row<'a, R> {
+    audit: &'a Audit<'a>,
+    last: i64,
+    record: R,
+}
+
+impl<R: Fn(i64) -> Record> Row<'_, R> {
+    fn fits(&mut self, id: i64, same: bool) -> Result<(), Fault> {
+        let next = self.last + 1;
+        self.audit.fits(id == next, (self.record)(next), Wrong::Missing)?;
+        self.audit.fits(same, (self.record)(id), Wrong::Changed)?;
+        self.last = id;
         Ok(())
     }
 }

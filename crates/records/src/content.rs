@@ -5,12 +5,13 @@
 use crate::builds::{self, Fitted, Head};
 use crate::canonical::{Form, Sha};
 use crate::error::Fault;
-use crate::ids::BuildId;
+use crate::ids::{BuildId, PersonId};
 use crate::library::{self, Line};
 use crate::readings::{self, Reading, reading};
+use crate::time::Moment;
 use crate::values::{self, BuildValue, value};
 use crate::words::OutWhy;
-use rusqlite::Connection;
+use rusqlite::{Connection, OptionalExtension};
 
 /// A build in a revision.
 #[derive(Debug)]
@@ -18,6 +19,8 @@ pub(crate) struct Content {
     pub(crate) build: BuildId,
     pub(crate) revision: i64,
     pub(crate) head: Head,
+    /// Why this revision was opened, by whom and when, if it is not the first.
+    pub(crate) amendment: Option<(String, PersonId, Moment)>,
     /// Of the spec: name, version, values.
     pub(crate) spec: Option<(String, i64, Vec<Line>)>,
     pub(crate) parts: Vec<Fitted>,
@@ -75,6 +78,12 @@ impl Content {
                 Some((name, version, library::lines(connection, "spec", id.0)?))
             }
         };
+        let amendment = connection
+            .prepare_cached(
+                "SELECT reason, person, at FROM amendment WHERE build = ?1 AND revision = ?2",
+            )?
+            .query_row((build, revision), |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
+            .optional()?;
         let mut parts = builds::all_fitted(connection, build)?;
         parts.retain(|part| {
             let exchanged = part
@@ -101,7 +110,7 @@ impl Content {
             values::COLUMNS
         ))?;
         let values = statement.query_map((build, revision), value)?.collect::<Result<_, _>>()?;
-        Ok(Self { build, revision, head, spec, parts, readings, values })
+        Ok(Self { build, revision, head, amendment, spec, parts, readings, values })
     }
 
     pub(crate) fn hashes(&self) -> Hashes {
@@ -121,6 +130,10 @@ impl Content {
             .whole_if(self.head.customer.map(|id| id.0))
             .whole_if(self.head.engine.map(|id| id.0))
             .whole_if(self.head.spec.map(|id| id.0));
+        let form = match &self.amendment {
+            None => form,
+            Some((reason, person, at)) => form.text(reason).whole(person.0).text(at.as_str()),
+        };
         match &self.spec {
             None => form.end(),
             Some((name, version, lines)) => lines

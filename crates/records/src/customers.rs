@@ -5,7 +5,7 @@ use crate::folded::folded;
 use crate::ids::{CustomerId, IntakeId, PersonId};
 use crate::shop::Shop;
 use crate::time::{Day, Moment};
-use rusqlite::Row;
+use rusqlite::{OptionalExtension, Row};
 
 /// A customer.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -106,6 +106,20 @@ impl Shop {
         })
     }
 
+    /// One customer.
+    ///
+    /// # Errors
+    /// Where there is none of that number.
+    pub fn customer(&self, id: CustomerId) -> Result<Customer, RecordsError> {
+        self.read(|connection| {
+            connection
+                .prepare_cached("SELECT id, name, contact, note FROM customer WHERE id = ?1")?
+                .query_row([id], customer)
+                .optional()?
+                .ok_or_else(|| Fault::not_there("customer", id))
+        })
+    }
+
     /// Customers whose name or contact has this in it, by name; all of them for an empty text.
     ///
     /// # Errors
@@ -134,6 +148,23 @@ impl Shop {
                 )?
                 .insert((new.customer, new.came_in, new.wanted, new.due, new.person, new.at))?;
             Ok(IntakeId(id))
+        })
+    }
+
+    /// One intake.
+    ///
+    /// # Errors
+    /// Where there is none of that number.
+    pub fn intake(&self, id: IntakeId) -> Result<Intake, RecordsError> {
+        self.read(|connection| {
+            connection
+                .prepare_cached(
+                    "SELECT id, customer, came_in, wanted, due, person, at FROM intake
+                     WHERE id = ?1",
+                )?
+                .query_row([id], intake)
+                .optional()?
+                .ok_or_else(|| Fault::not_there("intake", id))
         })
     }
 

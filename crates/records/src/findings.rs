@@ -158,4 +158,12 @@ impl Shop {
             Ok(statement.query_map([build], finding)?.collect::<Result<_, _>>()?)
         })
     }
+
+    /// What was found on a part, in whatever engine it was, the first first.
+    ///
+    /// # Errors
+    /// Where the file cannot be read.
+    pub fn findings_on(&self, part: PartId) -> Result<Vec<Finding>, RecordsError> {
+        self.read(|connection| of_part(connection, part))
+    }
 }

@@ -1,11 +1,12 @@
 //! Gauges, and the history of their calibrations.
 
+use crate::canonical::{Form, Sha};
 use crate::error::{Fault, RecordsError};
 use crate::ids::{CalibrationId, GaugeId, PersonId};
 use crate::shop::Shop;
 use crate::time::Day;
 use crate::written::Written;
-use rusqlite::{Connection, Row};
+use rusqlite::{Connection, OptionalExtension, Row};
 
 /// A calibration, or what a gauge came with.
 #[derive(Debug, Clone, PartialEq)]
@@ -81,19 +82,74 @@ fn gauge(row: &Row<'_>) -> rusqlite::Result<Gauge> {
     })
 }
 
+/// The hash of a calibration.
+fn seal(id: CalibrationId, gauge: GaugeId, what: &NewCalibration) -> Sha {
+    let zero = what.zero.as_ref();
+    Form::new("lobewright calibration 1")
+        .whole(id.0)
+        .whole(gauge.0)
+        .text_if(what.day.as_ref().map(Day::as_str))
+        .text_if(what.due.as_ref().map(Day::as_str))
+        .text(what.repeat.text())
+        .text(what.repeat.quantity())
+        .real(what.repeat.si())
+        .text_if(zero.map(Written::text))
+        .text_if(zero.map(Written::quantity))
+        .real_if(zero.map(Written::si))
+        .text(&what.certificate)
+        .whole_if(what.person.map(|id| id.0))
+        .end()
+}
+
+/// Each calibration with the seal that it should have and the one it has, by its number.
+pub(crate) fn each(
+    connection: &Connection,
+    mut look: impl FnMut(&Calibration, Sha, Sha) -> Result<(), Fault>,
+) -> Result<(), Fault> {
+    let mut statement = connection.prepare(&format!(
+        "SELECT {CALIBRATION}, c.gauge, c.seal FROM calibration c ORDER BY c.id"
+    ))?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let calibration = calibration(row, 0)?;
+        let own = seal(calibration.id, row.get(11)?, &calibration.what);
+        look(&calibration, own, row.get(12)?)?;
+    }
+    Ok(())
+}
+
+/// Seals what an older version left without a seal.
+pub(crate) fn seal_all(connection: &Connection) -> Result<(), rusqlite::Error> {
+    let mut statement =
+        connection.prepare(&format!("SELECT {CALIBRATION}, c.gauge FROM calibration c"))?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        let calibration = calibration(row, 0)?;
+        let own = seal(calibration.id, row.get(11)?, &calibration.what);
+        connection
+            .prepare_cached("UPDATE calibration SET seal = ?2 WHERE id = ?1")?
+            .execute((calibration.id, own))?;
+    }
+    Ok(())
+}
+
 fn insert(
     connection: &Connection,
     gauge: GaugeId,
     new: &NewCalibration,
 ) -> Result<CalibrationId, Fault> {
     let zero = new.zero.as_ref();
-    let id = connection
+    let last: i64 =
+        connection
+            .query_row("SELECT coalesce(max(id), 0) FROM calibration", [], |row| row.get(0))?;
+    let id = CalibrationId(last + 1);
+    connection
         .prepare_cached(
             "INSERT INTO calibration (gauge, day, due, repeat, repeat_quantity, repeat_si, zero,
-                                      zero_quantity, zero_si, certificate, person)
-             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+                                      zero_quantity, zero_si, certificate, person, id, seal)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
         )?
-        .insert((
+        .execute((
             gauge,
             &new.day,
             &new.due,
@@ -105,8 +161,10 @@ fn insert(
             zero.map(Written::si),
             &new.certificate,
             new.person,
+            id,
+            seal(id, gauge, new),
         ))?;
-    Ok(CalibrationId(id))
+    Ok(id)
 }
 
 impl Shop {
@@ -153,6 +211,25 @@ impl Shop {
                 1 => Ok(()),
                 _ => Err(Fault::not_there("gauge", id)),
             }
+        })
+    }
+
+    /// One gauge.
+    ///
+    /// # Errors
+    /// Where there is none of that number.
+    pub fn gauge(&self, id: GaugeId) -> Result<Gauge, RecordsError> {
+        self.read(|connection| {
+            connection
+                .prepare_cached(&format!(
+                    "SELECT g.id, g.name, g.kind, g.active, {CALIBRATION}
+                     FROM gauge g JOIN calibration c
+                       ON c.id = (SELECT max(id) FROM calibration WHERE gauge = g.id)
+                     WHERE g.id = ?1"
+                ))?
+                .query_row([id], gauge)
+                .optional()?
+                .ok_or_else(|| Fault::not_there("gauge", id))
         })
     }
 

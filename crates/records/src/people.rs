@@ -64,6 +64,20 @@ impl Shop {
         })
     }
 
+    /// One person.
+    ///
+    /// # Errors
+    /// Where there is none of that number.
+    pub fn person(&self, id: PersonId) -> Result<Person, RecordsError> {
+        self.read(|connection| {
+            connection
+                .prepare_cached("SELECT id, name, role, active FROM person WHERE id = ?1")?
+                .query_row([id], person)
+                .optional()?
+                .ok_or_else(|| Fault::not_there("person", id))
+        })
+    }
+
     /// Everybody, those who still work here first.
     ///
     /// # Errors

@@ -1,6 +1,7 @@
 //! The version of the file, its steps, and what every connection is set to.
 
 use crate::error::{Fault, RecordsError, told};
+use crate::gauges;
 use rusqlite::Connection;
 use rusqlite_migration::{M, Migrations};
 use std::path::Path;
@@ -10,13 +11,18 @@ use std::time::Duration;
 pub(crate) const APPLICATION_ID: u32 = u32::from_be_bytes(*b"Lobe");
 
 /// The version that this program writes.
-pub const VERSION: u32 = STEPS.len() as u32;
+pub const VERSION: u32 = 2;
 
 /// One step per version. A step that was ever shipped is never changed.
-const STEPS: &[M<'_>] = &[
-    M::up(include_str!("../schema/0001_shop.sql")),
-    M::up(include_str!("../schema/0002_calibrations.sql")),
-];
+fn steps() -> Migrations<'static> {
+    Migrations::new(vec![
+        M::up(include_str!("../schema/0001_shop.sql")),
+        M::up_with_hook(include_str!("../schema/0002_calibrations.sql"), |transaction| {
+            gauges::seal_all(transaction)?;
+            Ok(())
+        }),
+    ])
+}
 
 /// How long one waits for another who writes: a transaction takes milliseconds, but a slow disk
 /// may hold one up for seconds.
@@ -67,7 +73,7 @@ pub(crate) fn version(connection: &Connection) -> Result<u32, rusqlite::Error> {
 
 /// Brings a file to this program's version, in one transaction.
 pub(crate) fn upgrade(connection: &mut Connection, file: &Path) -> Result<(), RecordsError> {
-    match Migrations::from_slice(STEPS).to_latest(connection) {
+    match steps().to_latest(connection) {
         Ok(()) => Ok(()),
         // Another program may have done it in the meantime.
         Err(_) if version(connection).is_ok_and(|version| version == VERSION) => Ok(()),
@@ -102,6 +108,9 @@ mod tests {
 
     #[test]
     fn the_steps_can_be_taken() {
-        Migrations::from_slice(STEPS).validate().unwrap();
+        steps().validate().unwrap();
+        let mut connection = Connection::open_in_memory().unwrap();
+        steps().to_latest(&mut connection).unwrap();
+        assert_eq!(version(&connection).unwrap(), VERSION);
     }
 }

@@ -1,6 +1,6 @@
 //! What the pages ask.
 
-use crate::sample::{Sample, calibration, due, length, now};
+use crate::sample::{Sample, calibration, due, length, now, raw};
 use records::{
     ATTACHMENT_MOST, AttachedTo, BuildSearch, Day, Due, GearFace, Head, InRevision, MediaType,
     NewAttachment, NewReading, OutWhy, PartKind, PartSearch, RecordsError, Session, Sha, Stage,
@@ -238,4 +238,35 @@ fn readings_as_csv() {
          3,rotor housing,H-31,after,width.1,\".005\"\"\",length,0.000127,,Ben,2026-11-28T09:30:00Z,,,1,,\n"
     );
     assert!(sample.shop.readings_csv(records::BuildId(99)).is_err());
+}
+
+#[test]
+fn what_stands_is_looked_up_where_it_stands() {
+    // Among two million readings nearly all are not superseded.
+    let sample = Sample::new();
+    let connection = raw(sample.file());
+    for (query, index) in [
+        (
+            "SELECT * FROM reading r WHERE r.part = ?1 AND r.build IS ?2 AND r.stage = ?3
+             AND r.station = ?4 AND r.superseded_by IS NULL",
+            "reading_now",
+        ),
+        (
+            "SELECT * FROM reading r WHERE r.part = ?1 AND r.superseded_by IS NULL
+             ORDER BY r.id DESC LIMIT 6",
+            "reading_part",
+        ),
+        (
+            "SELECT * FROM build_value v WHERE v.build = ?1 AND v.superseded_by IS NULL
+             ORDER BY v.rank, v.id",
+            "build_value_now",
+        ),
+        ("SELECT * FROM reading r WHERE r.sent_as = ?1", "reading_sent_as"),
+    ] {
+        let mut statement = connection.prepare(&format!("EXPLAIN QUERY PLAN {query}")).unwrap();
+        let steps: Vec<String> =
+            statement.raw_query().mapped(|row| row.get(3)).collect::<Result<_, _>>().unwrap();
+        assert!(steps.iter().any(|step| step.contains(index)), "{query}\n{steps:?}");
+        assert!(steps.iter().all(|step| !step.contains("TEMP")), "{query}\n{steps:?}");
+    }
 }

@@ -2,9 +2,9 @@
 
 use crate::sample::{Sample, length, now, raw};
 use records::{
-    AttachedTo, AttachmentId, BuildId, Contact, FindingId, Misfit, NewAttachment, NewFinding,
-    NewReading, NewWork, ReadingId, Record, RecordsError, Sha, Shop, SignOffId, ValueId, When,
-    WorkId, WorkKind, Wrong,
+    AttachedTo, AttachmentId, BuildId, CalibrationId, Contact, FindingId, Misfit, NewAttachment,
+    NewFinding, NewReading, NewWork, ReadingId, Record, RecordsError, Sha, Shop, SignOffId,
+    ValueId, When, WorkId, WorkKind, Wrong,
 };
 use rusqlite::Connection;
 
@@ -283,7 +283,13 @@ fn kinds() -> Vec<(&'static str, &'static str, Record, Wrong)> {
             build(1),
             Wrong::Reopened,
         ),
-        ("an amendment removed", "DELETE FROM amendment", build(1), Wrong::Amendments),
+        ("an amendment removed", "DELETE FROM amendment", sign_off(2), Wrong::Head),
+        (
+            "an amendment that opened nothing",
+            "INSERT INTO amendment VALUES (1, 3, 'later', 1, '2026-11-28T09:30:00Z')",
+            build(1),
+            Wrong::Amendments,
+        ),
         (
             "a plan changed",
             "UPDATE plan SET document = '{\"format\": 2}'",
@@ -301,6 +307,36 @@ fn kinds() -> Vec<(&'static str, &'static str, Record, Wrong)> {
             "UPDATE finding SET contact = 'not seen'",
             Record::Finding(FindingId(1)),
             Wrong::Changed,
+        ),
+        (
+            "an amendment for another reason",
+            "UPDATE amendment SET reason = 'nothing much'",
+            sign_off(2),
+            Wrong::Head,
+        ),
+        (
+            "a gauge that was never overdue",
+            "UPDATE calibration SET due = '2036-01-01'",
+            Record::Calibration(CalibrationId(1)),
+            Wrong::Changed,
+        ),
+        (
+            "a calibration slipped in before the others",
+            "UPDATE calibration SET id = 2",
+            Record::Calibration(CalibrationId(1)),
+            Wrong::Missing,
+        ),
+        (
+            "a photo hung on another finding",
+            "UPDATE attachment SET finding = NULL, part = 1",
+            Record::Attachment(AttachmentId(1)),
+            Wrong::Changed,
+        ),
+        (
+            "the first of two plans removed",
+            "INSERT INTO plan SELECT 2, build, revision, title, program, inputs_hash, document, person, at, seal FROM plan; DELETE FROM plan WHERE id = 1",
+            Record::Work(WorkKind::Plan, WorkId(1)),
+            Wrong::Missing,
         ),
         (
             "a photo retouched",
