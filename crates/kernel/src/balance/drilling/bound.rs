@@ -238,7 +238,7 @@ mod tests {
     use proptest::prelude::*;
     use std::f64::consts::TAU;
 
-    /// Places, directions, sizes and drills as shares.
+    /// Places, directions, and depths and drills as shares.
     fn space(figures: &[(usize, f64, f64, f64)], excluded: Vec<(usize, usize)>) -> Space {
         let choice = |(place, toward_rad, size, wide): &(usize, f64, f64, f64)| {
             let drill = Drill::new(6e-3 + 6e-3 * wide, 118f64.to_radians()).unwrap();

@@ -92,7 +92,7 @@ pub struct Picked {
     /// Metal moved at these depths, kg.
     pub metal_kg: f64,
     /// Whether no other set and no other depths, of as few operations and tenths, move less metal.
-    /// Not so where proving it would have taken longer than [`super::MOST_METAL_CHECKS`]; what is
+    /// Not known where proving it would have taken longer than [`super::MOST_METAL_CHECKS`]; what is
     /// picked is then the least that was seen. Number and tenths are proven in either case.
     pub is_least_metal: bool,
     /// Partial sets and depths looked at: what the search cost.

@@ -21,7 +21,7 @@
 //! on one thread. [`MOST_CHECKS`] ends a search that would keep its user waiting, with an error.
 //! What makes it long is a permitted residual far below the steps of depths or between single
 //! masses. The least metal is given up before ([`MOST_METAL_CHECKS`]) and that is said: the answer
-//! is then as short and as good, only perhaps not the lightest.
+//! is then as short and as good, only perhaps not the lightest, and another when all is turned.
 
 use super::bound::{Cut, LANES, Table, climb, least_costs};
 use super::choice::{Choices, Pick, Picked, Reach, TENTHS, Wanted};
@@ -33,8 +33,8 @@ use nalgebra::Complex;
 
 /// Bound on partial sets and depths looked at: some ten seconds.
 pub const MOST_CHECKS: u64 = 400_000_000;
-/// Bound on those looked at for the least metal: some tenths of a second.
-pub const MOST_METAL_CHECKS: u64 = 10_000_000;
+/// Bound on those looked at for the least metal: two tenths of a second.
+pub const MOST_METAL_CHECKS: u64 = 4_000_000;
 /// Sets that climbs come upon, looked through for a start.
 const MOST_STARTS: usize = 8;
 /// Directions of cuts from that of the unbalance, degrees, to both sides: dense where a set that
