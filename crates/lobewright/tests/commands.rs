@@ -430,3 +430,93 @@ fn the_example_in_the_repository_is_planned_where_it_lies() {
     let said = Desk::new().run(&["plan", example.to_str().unwrap()]);
     assert_eq!((said.code, said.err.as_str()), (0, ""));
 }
+
+#[test]
+fn a_build_goes_into_the_shops_file_and_comes_back() {
+    let desk = Desk::new();
+    desk.put("boat.toml", EXAMPLE);
+    let said = "boat.toml: build 1 of shop.db\n  35 readings taken, 114 places new or changed in \
+                its file, 0 taken out\n  4 parts that the shop did not know\n";
+    let call = ["import", "shop.db", "boat.toml", "--by", "Ada"];
+    desk.run(&call).is(0, &format!("shop.db: a new shop's file\n{said}"), "");
+    desk.run(&call).is(
+        2,
+        "",
+        "lobewright: build 1 is called \"Merganser, boat 7\" too; --over 1 puts this file in its \
+         place\n",
+    );
+    desk.put("boat.toml", &with("79.922 mm", "79.923 mm"));
+    desk.run(&[&call[..], &["--over", "1"]].concat()).is(
+        0,
+        "boat.toml: build 1 of shop.db\n  1 reading taken, 0 places new or changed in its file, \
+         0 taken out\n",
+        "",
+    );
+    desk.run(&["export", "shop.db"]).is(0, "     1  open    Merganser, boat 7, revision 1\n", "");
+    desk.run(&["export", "shop.db", "1", "out"]).is(
+        0,
+        "out: build 1\n  build.toml\n  readings.csv\n",
+        "",
+    );
+    let plan = |file| desk.run(&["plan", file]);
+    assert_eq!(plan("out/build.toml").out, plan("boat.toml").out);
+    let readings = desk.text("out/readings.csv");
+    let of_two: Vec<_> = readings.lines().filter(|line| line.contains(",land_width.2,")).collect();
+    // Two rotors, and the one that was corrected stays beside its correction.
+    assert_eq!(of_two.len(), 3, "{readings}");
+    desk.run(&["export", "shop.db", "1", "out"]).is(
+        2,
+        "",
+        "lobewright: out: is there already and is not overwritten; choose another name\n",
+    );
+    desk.run(&["export", "shop.db", "7", "other"]).is(2, "", "lobewright: there is no build 7\n");
+    assert!(!desk.path("other").exists());
+}
+
+#[test]
+fn a_wrong_file_makes_no_shop() {
+    let desk = Desk::new();
+    desk.put("boat.toml", &wrong());
+    let import = |file| desk.run(&["import", "shop.db", file, "--by", "Ada"]);
+    import("boat.toml").is(2, "", WRONG_SAID);
+    import("gone.toml").is(2, "", MISSING_SAID);
+    desk.put("boat.toml", EXAMPLE);
+    let nobody = "lobewright: --by: nobody is named; say who brings it in\n";
+    desk.run(&["import", "shop.db", "boat.toml", "--by", " "]).is(2, "", nobody);
+    assert!(!desk.path("shop.db").exists());
+    let gone = "lobewright: there is no file shop.db; make a new shop there, or say where the \
+                shop's file is\n";
+    desk.run(&["export", "shop.db"]).is(2, "", gone);
+    desk.run(&["audit", "shop.db"]).is(2, "", gone);
+    desk.run(&["backup", "shop.db", "copy.db"]).is(2, "", gone);
+    assert!(!desk.path("shop.db").exists());
+}
+
+#[test]
+fn a_backup_is_looked_at_before_it_replaces() {
+    let desk = Desk::new();
+    desk.put("boat.toml", EXAMPLE);
+    assert_eq!(desk.run(&["import", "shop.db", "boat.toml", "--by", "Ada"]).code, 0);
+    desk.run(&["backup", "shop.db", "copy.db"]).is(0, "copy.db: a copy of shop.db\n", "");
+    let counted = "  readings 35, values 114, sign-offs 0; nothing is signed yet\n";
+    desk.run(&["audit", "copy.db"]).is(0, &format!("copy.db: every record fits\n{counted}"), "");
+    let restored = desk.run(&["restore", "shop.db", "copy.db"]);
+    assert_eq!((restored.code, restored.err.as_str()), (0, ""));
+    assert!(restored.out.starts_with("shop.db: restored from copy.db\n"), "{}", restored.out);
+    assert!(restored.out.ends_with(counted), "{}", restored.out);
+
+    // A digit of a reading, changed on the disk: as long as before, so that the file is whole.
+    let mut bytes = fs::read(desk.path("copy.db")).unwrap();
+    let places: Vec<_> =
+        bytes.windows(9).enumerate().filter(|(_, w)| w == b"79.922 mm").map(|(at, _)| at).collect();
+    assert_eq!(places.len(), 1);
+    bytes[places[0] + 5] = b'8';
+    fs::write(desk.path("copy.db"), bytes).unwrap();
+    let audited = desk.run(&["audit", "copy.db"]);
+    assert_eq!((audited.code, audited.out.as_str()), (1, ""));
+    assert!(audited.err.contains("does not pass its audit: reading "), "{}", audited.err);
+    let before = fs::read(desk.path("shop.db")).unwrap();
+    let refused = desk.run(&["restore", "shop.db", "copy.db"]);
+    assert_eq!((refused.code, &refused.err), (2, &audited.err));
+    assert_eq!(fs::read(desk.path("shop.db")).unwrap(), before);
+}

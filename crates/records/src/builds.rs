@@ -282,6 +282,87 @@ pub(crate) fn all_fitted(connection: &Connection, id: BuildId) -> Result<Vec<Fit
     Ok(statement.query_map([id], fitted)?.collect::<Result<_, _>>()?)
 }
 
+/// Begins a build, in a transaction that somebody else ends.
+pub(crate) fn begin(
+    connection: &Connection,
+    head: &Head,
+    intake: Option<IntakeId>,
+    due: &Due,
+    (person, at): (PersonId, &Moment),
+) -> Result<BuildId, Fault> {
+    let id = connection
+        .prepare_cached(
+            "INSERT INTO build (name, customer, engine, spec, intake, stage, due_next,
+                                due, holder, person, at)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
+        )?
+        .insert(params![
+            head.name,
+            head.customer,
+            head.engine,
+            head.spec,
+            intake,
+            due.stage,
+            due.next,
+            due.by,
+            due.holder,
+            person,
+            at,
+        ])?;
+    Ok(BuildId(id))
+}
+
+/// Puts a part into its place, likewise.
+pub(crate) fn put_in(connection: &Connection, new: &Fit<'_>) -> Result<FittedId, Fault> {
+    stands(connection, new.of)?;
+    let elsewhere: Option<(String, String, i64)> = connection
+        .query_row(
+            "SELECT p.kind, p.serial, f.build FROM build_part f JOIN part p ON p.id = f.part
+             WHERE f.part = ?1 AND f.out_why IS NULL",
+            [new.part],
+            |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)),
+        )
+        .optional()?;
+    if let Some((kind, serial, other)) = elsewhere {
+        return Err(Fault::refused(format!(
+            "{kind} {serial} is in build {other}: take it out there first"
+        )));
+    }
+    let id = connection
+        .prepare_cached(
+            "INSERT INTO build_part (build, part, position, gear_face, revision, person, at)
+             VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
+        )?
+        .insert((
+            new.of.build,
+            new.part,
+            new.position,
+            new.gear_face,
+            new.of.revision,
+            new.person,
+            new.at,
+        ))?;
+    Ok(FittedId(id))
+}
+
+/// Takes a part out, likewise.
+pub(crate) fn put_out(
+    connection: &Connection,
+    id: FittedId,
+    why: OutWhy,
+    (person, at): (PersonId, &Moment),
+) -> Result<(), Fault> {
+    let count = connection
+        .prepare_cached(
+            "UPDATE build_part
+             SET out_why = ?2, out_person = ?3, out_at = ?4,
+                 out_revision = (SELECT revision FROM build b WHERE b.id = build)
+             WHERE id = ?1",
+        )?
+        .execute((id, why, person, at))?;
+    if count == 1 { Ok(()) } else { Err(Fault::not_there("fitted part", id)) }
+}
+
 impl Shop {
     /// Begins a build.
     ///
@@ -294,28 +375,7 @@ impl Shop {
         due: &Due,
         (person, at): (PersonId, &Moment),
     ) -> Result<BuildId, RecordsError> {
-        self.write(|tx| {
-            let id = tx
-                .prepare_cached(
-                    "INSERT INTO build (name, customer, engine, spec, intake, stage, due_next,
-                                        due, holder, person, at)
-                     VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11)",
-                )?
-                .insert(params![
-                    head.name,
-                    head.customer,
-                    head.engine,
-                    head.spec,
-                    intake,
-                    due.stage,
-                    due.next,
-                    due.by,
-                    due.holder,
-                    person,
-                    at,
-                ])?;
-            Ok(BuildId(id))
-        })
+        self.write(|tx| begin(tx, head, intake, due, (person, at)))
     }
 
     /// One build.
@@ -408,35 +468,7 @@ impl Shop {
     /// Where it is in another engine or retired, where another one is in its place, where the
     /// build is signed or in another revision.
     pub fn fit(&self, new: &Fit<'_>) -> Result<FittedId, RecordsError> {
-        self.write(|tx| {
-            stands(tx, new.of)?;
-            let elsewhere: Option<i64> = tx
-                .query_row(
-                    "SELECT build FROM build_part WHERE part = ?1 AND out_why IS NULL",
-                    [new.part],
-                    |row| row.get(0),
-                )
-                .optional()?;
-            if let Some(other) = elsewhere {
-                return Err(Fault::refused(format!(
-                    "the part is in build {other}: take it out there first"
-                )));
-            }
-            let id = tx.prepare_cached(
-                "INSERT INTO build_part (build, part, position, gear_face, revision, person, at)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
-            )?
-            .insert((
-                new.of.build,
-                new.part,
-                new.position,
-                new.gear_face,
-                new.of.revision,
-                new.person,
-                new.at,
-            ))?;
-            Ok(FittedId(id))
-        })
+        self.write(|tx| put_in(tx, new))
     }
 
     /// Takes a part out: exchanged while the build is open, torn down after it was signed.
@@ -449,17 +481,7 @@ impl Shop {
         why: OutWhy,
         (person, at): (PersonId, &Moment),
     ) -> Result<(), RecordsError> {
-        self.write(|tx| {
-            let count = tx
-                .prepare_cached(
-                    "UPDATE build_part
-                     SET out_why = ?2, out_person = ?3, out_at = ?4,
-                         out_revision = (SELECT revision FROM build b WHERE b.id = build)
-                     WHERE id = ?1",
-                )?
-                .execute((id, why, person, at))?;
-            if count == 1 { Ok(()) } else { Err(Fault::not_there("fitted part", id)) }
-        })
+        self.write(|tx| put_out(tx, id, why, (person, at)))
     }
 
     /// Every part that is or was in a build, by kind and position.

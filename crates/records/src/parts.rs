@@ -116,6 +116,33 @@ fn last_readings(connection: &Connection, id: PartId, most: usize) -> Result<Vec
     Ok(statement.query_map((id, most as i64), reading)?.collect::<Result<_, _>>()?)
 }
 
+/// Adds a part, in a transaction that somebody else ends.
+pub(crate) fn add(
+    connection: &Connection,
+    kind: PartKind,
+    serial: &str,
+    (person, at): (PersonId, &Moment),
+) -> Result<PartId, Fault> {
+    connection
+        .prepare_cached("INSERT INTO part (kind, serial, person, at) VALUES (?1, ?2, ?3, ?4)")?
+        .insert((kind, serial, person, at))
+        .map(PartId)
+        .map_err(|error| Fault::taken(error, kind.word()))
+}
+
+pub(crate) fn of_serial(
+    connection: &Connection,
+    kind: PartKind,
+    serial: &str,
+) -> Result<Option<Part>, Fault> {
+    Ok(connection
+        .prepare_cached(&format!(
+            "SELECT {COLUMNS} FROM part p WHERE p.kind = ?1 AND p.serial = ?2"
+        ))?
+        .query_row((kind, serial), part)
+        .optional()?)
+}
+
 impl Shop {
     /// Adds a part.
     ///
@@ -127,14 +154,7 @@ impl Shop {
         serial: &str,
         (person, at): (PersonId, &Moment),
     ) -> Result<PartId, RecordsError> {
-        self.write(|tx| {
-            tx.prepare_cached(
-                "INSERT INTO part (kind, serial, person, at) VALUES (?1, ?2, ?3, ?4)",
-            )?
-            .insert((kind, serial, person, at))
-            .map(PartId)
-            .map_err(|error| Fault::taken(error, kind.word()))
-        })
+        self.write(|tx| add(tx, kind, serial, (person, at)))
     }
 
     /// Writes down what happened to a part.
@@ -193,14 +213,7 @@ impl Shop {
     /// # Errors
     /// Where the file cannot be read.
     pub fn part_of(&self, kind: PartKind, serial: &str) -> Result<Option<Part>, RecordsError> {
-        self.read(|connection| {
-            Ok(connection
-                .prepare_cached(&format!(
-                    "SELECT {COLUMNS} FROM part p WHERE p.kind = ?1 AND p.serial = ?2"
-                ))?
-                .query_row((kind, serial), part)
-                .optional()?)
-        })
+        self.read(|connection| of_serial(connection, kind, serial))
     }
 
     /// Parts by how their serial begins, with their last readings.

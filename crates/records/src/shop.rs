@@ -17,8 +17,9 @@ const IDLE_READERS: usize = 4;
 #[derive(Debug)]
 pub struct Shop {
     file: PathBuf,
-    writer: Mutex<Connection>,
+    // Before the writer, so that the writer is closed last: a reader may not clear the log away.
     readers: Mutex<Vec<Connection>>,
+    writer: Mutex<Connection>,
 }
 
 impl Shop {

@@ -373,6 +373,49 @@ fn take(
     Ok(Shows::Reading { part, when, station: station.clone() })
 }
 
+/// Stores the lines of a whole file, in a transaction that somebody else ends.
+pub(crate) fn store_lines(
+    connection: &Connection,
+    of: InRevision,
+    (person, at): (PersonId, &Moment),
+    lines: &[NewLine],
+) -> Result<Stored, Fault> {
+    let mut places = HashSet::with_capacity(lines.len());
+    if let Some(twice) = lines.iter().find(|line| !places.insert(line.place.as_str())) {
+        return Err(RecordsError::TwiceInFile { place: twice.place.clone() }.into());
+    }
+    let by = By { of, person, at };
+    let standing = standing(connection, of.build)?;
+    let there: HashMap<&str, &BuildValue> =
+        standing.iter().map(|value| (value.place.as_str(), value)).collect();
+    let current: Vec<Option<i64>> = lines
+        .iter()
+        .map(|line| {
+            let there = there.get(line.place.as_str())?;
+            (there.shows != Shows::Nothing).then_some(there.rank)
+        })
+        .collect();
+    let mut stored = Stored::default();
+    for (line, rank) in lines.iter().zip(ranks(&current)) {
+        let shows = take(connection, by, (&line.entry, &mut stored))?;
+        let there = there.get(line.place.as_str());
+        if there.is_some_and(|there| there.shows == shows && there.rank == rank) {
+            continue;
+        }
+        append(connection, by, (&line.place, rank, &shows), there.map(|there| there.id))?;
+        stored.changed += 1;
+    }
+    for gone in standing
+        .iter()
+        .filter(|there| there.shows != Shows::Nothing)
+        .filter(|there| !places.contains(there.place.as_str()))
+    {
+        append(connection, by, (&gone.place, gone.rank, &Shows::Nothing), Some(gone.id))?;
+        stored.removed += 1;
+    }
+    Ok(stored)
+}
+
 impl Shop {
     /// Every line of a build's file, in its order.
     ///
@@ -445,43 +488,8 @@ impl Shop {
     pub fn store(&self, store: &Store<'_>) -> Result<Stored, RecordsError> {
         self.write(|tx| {
             builds::unchanged(tx, store.build, &store.seen)?;
-            let mut places = HashSet::with_capacity(store.lines.len());
-            if let Some(twice) = store.lines.iter().find(|line| !places.insert(line.place.as_str()))
-            {
-                return Err(RecordsError::TwiceInFile { place: twice.place.clone() }.into());
-            }
             let of = InRevision { build: store.build, revision: store.seen.revision };
-            let by = By { of, person: store.person, at: store.at };
-            let standing = standing(tx, store.build)?;
-            let there: HashMap<&str, &BuildValue> =
-                standing.iter().map(|value| (value.place.as_str(), value)).collect();
-            let current: Vec<Option<i64>> = store
-                .lines
-                .iter()
-                .map(|line| {
-                    let there = there.get(line.place.as_str())?;
-                    (there.shows != Shows::Nothing).then_some(there.rank)
-                })
-                .collect();
-            let mut stored = Stored::default();
-            for (line, rank) in store.lines.iter().zip(ranks(&current)) {
-                let shows = take(tx, by, (&line.entry, &mut stored))?;
-                let there = there.get(line.place.as_str());
-                if there.is_some_and(|there| there.shows == shows && there.rank == rank) {
-                    continue;
-                }
-                append(tx, by, (&line.place, rank, &shows), there.map(|there| there.id))?;
-                stored.changed += 1;
-            }
-            for gone in standing
-                .iter()
-                .filter(|there| there.shows != Shows::Nothing)
-                .filter(|there| !places.contains(there.place.as_str()))
-            {
-                append(tx, by, (&gone.place, gone.rank, &Shows::Nothing), Some(gone.id))?;
-                stored.removed += 1;
-            }
-            Ok(stored)
+            store_lines(tx, of, (store.person, store.at), store.lines)
         })
     }
 }

@@ -9,6 +9,7 @@ mod checks;
 mod keys;
 pub mod limits;
 pub mod model;
+pub mod places;
 mod problem;
 mod read;
 mod show;

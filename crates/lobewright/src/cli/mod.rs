@@ -10,6 +10,7 @@ mod page;
 mod plan;
 mod plan_text;
 mod rotor_text;
+mod shop;
 mod speed;
 mod speed_text;
 
@@ -152,6 +153,44 @@ is wrong.")]
         #[arg(long, value_name = "DIR")]
         svg: Option<PathBuf>,
     },
+    /// Bring a build file into the shop's file, with its parts and readings
+    #[command(after_help = "\
+The shop's file is one file with every build, part and reading. A build brought
+in again with --over N keeps what it said before: a reading that changed
+supersedes the one that was there, and nothing is overwritten.")]
+    Import(shop::Import),
+    /// List the builds of the shop's file, or write one out as a folder
+    #[command(after_help = "\
+Without a build's number the builds are listed. With one, and a folder that is
+not there yet, its build file (build.toml) and every reading ever taken for it
+(readings.csv, superseded ones too) are written there.")]
+    Export(shop::Export),
+    /// Copy the shop's file while it is in use
+    Backup {
+        /// The shop's file
+        shop: PathBuf,
+        /// The copy; nothing is overwritten
+        to: PathBuf,
+    },
+    /// Put a backup in the place of the shop's file, if it passes its audit
+    #[command(after_help = "\
+The backup is looked at first: every page, every reference, every seal. What is
+there now is kept beside it under another name.")]
+    Restore {
+        /// The shop's file
+        shop: PathBuf,
+        /// The backup
+        backup: PathBuf,
+    },
+    /// Verify that no record was changed behind the program's back
+    #[command(after_help = "\
+Exit status: 0 every record fits, 1 one does not, and it is named, 2 the file
+cannot be read. Keep the printed sign-off elsewhere: whoever rewrites the whole
+file cannot rewrite that.")]
+    Audit {
+        /// The shop's file
+        shop: PathBuf,
+    },
     /// Put a value into a build file, in place, comments kept
     #[command(
         after_help = r#"Places are keys joined by points; rotors and housings by their serial, readings
@@ -199,6 +238,11 @@ pub fn run() -> ExitCode {
         Command::Balance { file, json, svg } => {
             balance::run(&balance::Call { file, json, svg, first })
         }
+        Command::Import(call) => shop::import(&call),
+        Command::Export(call) => shop::export(&call),
+        Command::Backup { shop, to } => shop::backup(&shop, &to),
+        Command::Restore { shop, backup } => shop::restore(&shop, &backup),
+        Command::Audit { shop } => shop::audit(&shop),
         Command::Enter { file, values } => enter::run(&file, &values),
     })
 }

@@ -13,6 +13,7 @@ mod picture;
 mod pictures;
 mod plan;
 mod planned_file;
+mod shop;
 mod speed;
 
 pub use assumed::Assumed;
@@ -27,6 +28,7 @@ pub use picture::Picture;
 pub use pictures::pictures;
 pub use plan::{Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};
 pub use planned_file::FileError;
+pub use shop::{ShopError, export, import};
 pub use speed::{
     CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedFileError, SpeedReport,
     Watch, plan_at_speed, speed, speed_file, speed_pictures,

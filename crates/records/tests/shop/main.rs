@@ -7,6 +7,7 @@
     reason = "in a test a panic is the report"
 )]
 
+mod bringing_in;
 mod canonical_form;
 mod crowd;
 mod full_disk;

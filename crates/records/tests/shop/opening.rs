@@ -38,6 +38,17 @@ fn what_was_entered_is_there_when_the_shop_is_opened_again() {
 }
 
 #[test]
+fn a_closed_shop_is_one_file() {
+    let sample = Sample::new();
+    sample.read("land_width.1", "79.915 mm").unwrap();
+    let Sample { folder, shop, build, .. } = sample;
+    shop.readings_of(build).unwrap();
+    drop(shop);
+    let names: Vec<_> = folder.path().read_dir().unwrap().map(|e| e.unwrap().file_name()).collect();
+    assert_eq!(names, ["shop.db"]);
+}
+
+#[test]
 fn connections_are_set_to_keep_what_they_acknowledge() {
     let sample = Sample::new();
     let seen = raw(sample.file());

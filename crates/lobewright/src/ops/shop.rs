@@ -1,0 +1,298 @@
+//! Builds into the shop's file and out of it: a build file becomes a build with its parts and
+//! readings, and comes back value by value.
+
+use crate::build_file::model::{Build, Way};
+use crate::build_file::places::{Placed, PlacesError, assemble, placed};
+use crate::build_file::{Problems, read};
+use kernel::units::{Length, Mass, Temperature};
+use records::{
+    BroughtIn, BuildId, BuildSearch, Entry, GearFace, Into, Moment, NewLine, PartHere, PartId,
+    PartKind, PersonId, RecordsError, Shop, When, Written,
+};
+use std::collections::HashMap;
+use thiserror::Error;
+
+/// What a person that an import adds is taken to be.
+const ROLE: &str = "builder";
+
+/// Why a build file did not become a build of the shop, or the other way.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum ShopError {
+    /// What is wrong with the build file.
+    #[error("the build file is wrong")]
+    Problems(Box<Problems>),
+    /// What the shop's file says.
+    #[error(transparent)]
+    Records(#[from] RecordsError),
+    /// An open build has this name.
+    #[error("build {build} is called {name:?} too; --over {build} puts this file in its place")]
+    SameName {
+        /// The one that is open.
+        build: BuildId,
+        /// Its name.
+        name: String,
+    },
+    /// What is kept is no build file.
+    #[error("build {build}: {source}")]
+    Places {
+        /// Which one.
+        build: BuildId,
+        /// What is wrong.
+        source: PlacesError,
+    },
+}
+
+impl From<Box<Problems>> for ShopError {
+    fn from(problems: Box<Problems>) -> Self {
+        Self::Problems(problems)
+    }
+}
+
+/// Brings a build file into the shop: as a new build, or over an open one. Its rotors and
+/// housings become parts by their serials, its readings readings; where a build is stored over,
+/// a reading that changed supersedes the one that was there. All of it, or nothing; but a person
+/// whom the shop does not know is added first.
+///
+/// # Errors
+/// [`ShopError`]: what is wrong with the file; what the shop's file refuses.
+pub fn import(
+    shop: &Shop,
+    text: &str,
+    over: Option<BuildId>,
+    (by, at): (&str, &Moment),
+) -> Result<BroughtIn, ShopError> {
+    let values = placed(text)?;
+    let build = read(text).map_err(Box::new)?;
+    let into = match over {
+        Some(id) => Into::Over(id, shop.seen(id)?),
+        None => match open_build(shop, &build.name)? {
+            Some(id) => return Err(ShopError::SameName { build: id, name: build.name }),
+            None => Into::New(&build.name),
+        },
+    };
+    let parts = parts(&build);
+    let person = person(shop, by)?;
+    Ok(shop.bring_in(into, &parts, (person, at), |ids| {
+        let known: HashMap<(PartKind, &str), PartId> =
+            parts.iter().map(|part| (part.kind, part.serial)).zip(ids.iter().copied()).collect();
+        lines(&values, &known)
+    })?)
+}
+
+fn open_build(shop: &Shop, name: &str) -> Result<Option<BuildId>, RecordsError> {
+    let search = BuildSearch { text: name, open: Some(true), from: 0, most: usize::MAX >> 1 };
+    let found = shop.builds(&search)?;
+    Ok(found.iter().find(|found| found.build.head.name == name).map(|found| found.build.id))
+}
+
+fn person(shop: &Shop, name: &str) -> Result<PersonId, RecordsError> {
+    let known = shop.people()?.into_iter().find(|person| person.name == name);
+    known.map_or_else(|| shop.add_person(name, ROLE), |person| Ok(person.id))
+}
+
+/// Rotors and housings, each of its kind counted from the front.
+fn parts(build: &Build) -> Vec<PartHere<'_>> {
+    let rotors = build.rotors.iter().zip(1..).map(|(rotor, position)| PartHere {
+        kind: PartKind::Rotor,
+        serial: &rotor.serial,
+        position,
+        gear_face: Some(match rotor.gear_face {
+            Way::Front => GearFace::Front,
+            Way::Rear => GearFace::Rear,
+        }),
+    });
+    let housing = |kind, (serial, position)| PartHere { kind, serial, position, gear_face: None };
+    let rotor_housings = build.housings.iter().map(|h| h.serial.as_str()).zip(1..);
+    let side_housings = build.side_housings.iter().map(|h| h.serial.as_str()).zip(1..);
+    rotors
+        .chain(rotor_housings.map(|at| housing(PartKind::RotorHousing, at)))
+        .chain(side_housings.map(|at| housing(PartKind::SideHousing, at)))
+        .collect()
+}
+
+/// A place in its keys, and the text that stands there if it is one.
+struct Taken<'v> {
+    keys: Vec<String>,
+    placed: &'v Placed,
+    text: Option<String>,
+}
+
+fn lines(values: &[Placed], known: &HashMap<(PartKind, &str), PartId>) -> Vec<NewLine> {
+    let taken: Vec<Taken<'_>> = values
+        .iter()
+        .map(|placed| Taken {
+            keys: toml_edit::Key::parse(&placed.place)
+                .map(|keys| keys.iter().map(|key| key.get().to_owned()).collect())
+                .unwrap_or_default(),
+            placed,
+            text: placed
+                .value
+                .parse::<toml_edit::Value>()
+                .ok()
+                .and_then(|value| value.as_str().map(str::to_owned)),
+        })
+        .collect();
+    // How warm a part was, by the table that says so.
+    let warm: HashMap<&[String], Written> = taken
+        .iter()
+        .filter_map(|taken| {
+            let (last, table) = taken.keys.split_last()?;
+            let text = taken.text.as_deref().filter(|_| last == "temperature")?;
+            Some((table, Written::read::<Temperature>(text).ok()?))
+        })
+        .collect();
+    taken
+        .iter()
+        .map(|taken| NewLine {
+            place: taken.placed.place.clone(),
+            entry: reading(taken, known, &warm)
+                .unwrap_or_else(|| Entry::Text(taken.placed.value.clone())),
+        })
+        .collect()
+}
+
+/// What was read at a station of a rotor or a housing.
+fn reading(
+    taken: &Taken<'_>,
+    known: &HashMap<(PartKind, &str), PartId>,
+    warm: &HashMap<&[String], Written>,
+) -> Option<Entry> {
+    let keys: Vec<&str> = taken.keys.iter().map(String::as_str).collect();
+    let text = taken.text.as_deref()?;
+    let (kind, serial, station) = match *keys.as_slice() {
+        ["rotor", serial, ref station @ ..] => (PartKind::Rotor, serial, station),
+        ["housing", serial, ref station @ ..] => (PartKind::RotorHousing, serial, station),
+        _ => return None,
+    };
+    let (when, station) = match station {
+        ["after", station @ ..] => (When::After, station),
+        station => (When::Before, station),
+    };
+    let value = match station {
+        // Every list of a rotor or a housing is one of lengths.
+        [_, number] if number.parse::<usize>().is_ok() => Written::read::<Length>(text).ok()?,
+        ["mass"] => Written::read::<Mass>(text).ok()?,
+        _ => return None,
+    };
+    let table = &taken.keys[..keys.len() - station.len()];
+    Some(Entry::Reading {
+        part: *known.get(&(kind, serial))?,
+        when,
+        station: station.join("."),
+        value,
+        gauge: None,
+        temperature: warm.get(table).cloned(),
+    })
+}
+
+/// A build of the shop as a build file. Comments and spacing are not kept there; every value and
+/// its order is.
+///
+/// # Errors
+/// Where there is no such build, or what is kept is no build file.
+pub fn export(shop: &Shop, build: BuildId) -> Result<String, ShopError> {
+    shop.build(build)?;
+    let values: Vec<Placed> = shop
+        .values(build)?
+        .into_iter()
+        .map(|line| Placed { place: line.place, value: line.value })
+        .collect();
+    assemble(&values).map_err(|source| ShopError::Places { build, source })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build_file::generate::any_build;
+    use crate::build_file::{amend, write};
+    use proptest::prelude::*;
+    use tempfile::TempDir;
+
+    const BOAT: &str = include_str!("../../../../examples/sprint-boat.toml");
+    const AIRCRAFT: &str = include_str!("../../../../examples/heron-aircraft.toml");
+    const PUMP: &str = include_str!("../../../../examples/gannet-pump.toml");
+
+    fn shop() -> (TempDir, Shop) {
+        let folder = tempfile::tempdir().unwrap();
+        let shop = Shop::create(&folder.path().join("shop.db")).unwrap();
+        (folder, shop)
+    }
+
+    fn now() -> Moment {
+        Moment::new("2026-11-28T09:30:00Z").unwrap()
+    }
+
+    #[test]
+    fn a_build_comes_back_value_by_value_with_its_readings_as_readings() {
+        let (_folder, shop) = shop();
+        for (n, text) in [(1, BOAT), (2, AIRCRAFT), (3, PUMP)] {
+            let brought = import(&shop, text, None, ("Ada", &now())).unwrap();
+            assert_eq!(brought.build, BuildId(n));
+            let back = export(&shop, brought.build).unwrap();
+            assert!(read(&back).unwrap() == read(text).unwrap());
+            let sorted = |text: &str| {
+                let mut values: Vec<_> =
+                    placed(text).unwrap().into_iter().map(|v| (v.place, v.value)).collect();
+                values.sort();
+                values
+            };
+            assert_eq!(sorted(&back), sorted(text));
+        }
+        // Of the pump: two times four lists of three and a mass, and three widths of its housing.
+        let readings = shop.readings_of(BuildId(3)).unwrap();
+        assert_eq!(readings.len(), 2 * (4 * 3 + 1) + 3);
+        let mass = readings.iter().find(|r| r.station == "mass" && r.when == When::After).unwrap();
+        assert_eq!(mass.value.value::<Mass>(), kernel::units::Quantity::parse("3607.9 g").ok());
+        let warm = shop.readings_of(BuildId(2)).unwrap();
+        assert!(warm.iter().any(|r| r.when == When::Before && r.temperature.is_some()));
+        assert_eq!(shop.people().unwrap().len(), 1);
+        shop.audit().unwrap();
+    }
+
+    #[test]
+    fn over_an_open_build_only_what_changed_is_read_again() {
+        let (_folder, shop) = shop();
+        let build = import(&shop, BOAT, None, ("Ada", &now())).unwrap().build;
+        let again = import(&shop, BOAT, None, ("Ben", &now())).unwrap_err();
+        assert!(matches!(again, ShopError::SameName { build: BuildId(1), .. }), "{again}");
+        let same = import(&shop, BOAT, Some(build), ("Ben", &now())).unwrap();
+        assert_eq!(same.stored, records::Stored::default());
+        let changed = amend(BOAT, "rotor.R-114.land_width.2", "79.923 mm").unwrap();
+        let over = import(&shop, &changed, Some(build), ("Ben", &now())).unwrap();
+        assert_eq!((over.stored.readings, over.stored.removed, over.exchanged), (1, 0, 0));
+        let rotor = shop.part_of(PartKind::Rotor, "R-114").unwrap().unwrap().id;
+        let at = shop.readings_at(rotor, Some(build), When::Before, "land_width.2").unwrap();
+        let texts: Vec<_> = at.iter().map(|reading| reading.value.text()).collect();
+        assert_eq!(texts, ["79.922 mm", "79.923 mm"]);
+        assert!(export(&shop, build).unwrap().contains("79.923 mm"));
+    }
+
+    #[test]
+    fn what_is_not_right_is_not_brought_in() {
+        let (_folder, shop) = shop();
+        let wrong = import(&shop, "format = 1", None, ("Ada", &now())).unwrap_err();
+        assert!(matches!(wrong, ShopError::Problems(_)));
+        assert!(shop.people().unwrap().is_empty());
+        import(&shop, BOAT, None, ("Ada", &now())).unwrap();
+        // The same rotors under another name: they are in an engine already.
+        let other = amend(BOAT, "build.name", "Another boat").unwrap();
+        let said = import(&shop, &other, None, ("Ada", &now())).unwrap_err().to_string();
+        assert!(said.contains("is in build 1: take it out there first"), "{said}");
+        assert!(shop.build(BuildId(2)).is_err());
+        assert!(export(&shop, BuildId(9)).is_err());
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(24))]
+
+        #[test]
+        fn any_build_comes_back(build in any_build()) {
+            let (_folder, shop) = shop();
+            let text = write(&build);
+            let id = import(&shop, &text, None, ("Ada", &now())).unwrap().build;
+            prop_assert!(read(&export(&shop, id).unwrap()).unwrap() == build);
+            shop.audit().unwrap();
+        }
+    }
+}
