@@ -274,10 +274,13 @@ impl Audit<'_> {
              FROM build b ORDER BY b.id",
         )?;
         let mut rows = statement.query([])?;
+        let mut count = 0;
         while let Some(row) = rows.next()? {
             let build = builds::get(self.connection, row.get(0)?)?;
             let amendments: i64 = row.get(1)?;
             let record = Record::Build(build.id);
+            count += 1;
+            self.fits(build.id.0 == count, Record::Build(BuildId(count)), Wrong::Missing)?;
             self.fits(build.revision == amendments + 1, record, Wrong::Amendments)?;
             let signed = last.get(&build.id).filter(|signed| signed.revision == build.revision);
             match (build.open, signed) {
@@ -296,7 +299,10 @@ impl Audit<'_> {
                 self.fits(signed, record, Wrong::NotSigned)?;
             }
         }
-        Ok(())
+        match sign_offs.iter().find(|signed| signed.build.0 > count) {
+            Some(signed) => Err(self.misfit(Record::Build(signed.build), Wrong::Missing)),
+            None => Ok(()),
+        }
     }
 
     /// What has a seal of its own.

@@ -46,8 +46,16 @@ pub fn restore(from: &Path, to: &Path, now: &Moment) -> Result<Restored, Records
     let temporary = Temporary::beside(to)?;
     let audited = checked_copy(from, &temporary)?;
     let kept = if to.exists() { Some(keep(to, now)?) } else { None };
-    temporary.becomes(to)?;
-    Ok(Restored { kept, audited })
+    match (temporary.becomes(to), kept) {
+        (Ok(()), kept) => Ok(Restored { kept, audited }),
+        (Err(error), None) => Err(error),
+        (Err(error), Some(kept)) => {
+            // Back to where it was: under its one name. What cannot be undone is told by the
+            // error, and both files are whole.
+            let _ = if to.exists() { fs::remove_file(&kept) } else { fs::rename(&kept, to) };
+            Err(error)
+        }
+    }
 }
 
 /// Copies the backup and looks at the copy. Errors name the backup: it is what is wrong.

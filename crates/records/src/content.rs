@@ -69,14 +69,15 @@ impl Content {
     ) -> Result<Self, Fault> {
         let spec = match head.spec {
             None => None,
-            Some(id) => {
-                let (name, version) = connection.query_row(
-                    "SELECT name, version FROM spec WHERE id = ?1",
-                    [id],
-                    |row| Ok((row.get(0)?, row.get(1)?)),
-                )?;
-                Some((name, version, library::lines(connection, "spec", id.0)?))
-            }
+            // One that was removed behind the rules: then the hash will not fit.
+            Some(id) => connection
+                .prepare_cached("SELECT name, version FROM spec WHERE id = ?1")?
+                .query_row([id], |row| Ok((row.get(0)?, row.get(1)?)))
+                .optional()?
+                .map(|(name, version)| -> Result<_, Fault> {
+                    Ok((name, version, library::lines(connection, "spec", id.0)?))
+                })
+                .transpose()?,
         };
         let amendment = connection
             .prepare_cached(

@@ -2,7 +2,7 @@
 
 use crate::error::{Fault, RecordsError, told};
 use crate::gauges;
-use rusqlite::Connection;
+use rusqlite::{Connection, TransactionBehavior};
 use rusqlite_migration::{M, Migrations};
 use std::path::Path;
 use std::time::Duration;
@@ -73,6 +73,8 @@ pub(crate) fn version(connection: &Connection) -> Result<u32, rusqlite::Error> {
 
 /// Brings a file to this program's version, in one transaction.
 pub(crate) fn upgrade(connection: &mut Connection, file: &Path) -> Result<(), RecordsError> {
+    // Two programs that upgrade one file take turns; the second finds it done.
+    connection.set_transaction_behavior(TransactionBehavior::Immediate);
     match steps().to_latest(connection) {
         Ok(()) => Ok(()),
         // Another program may have done it in the meantime.

@@ -6,7 +6,7 @@ use crate::error::{Fault, RecordsError, io, told};
 use crate::header::{self, beside};
 use crate::schema::{self, APPLICATION_ID, VERSION};
 use crate::time::Moment;
-use rusqlite::{Connection, OpenFlags, Transaction, TransactionBehavior};
+use rusqlite::{Connection, MAIN_DB, OpenFlags, Transaction, TransactionBehavior};
 use std::path::{Path, PathBuf};
 use std::sync::{Mutex, MutexGuard, PoisonError};
 
@@ -62,6 +62,10 @@ impl Shop {
 
     fn connect(file: &Path) -> Result<Self, RecordsError> {
         let connection = open_existing(file).map_err(|e| told(&e, file))?;
+        // The database falls back to reading alone where the file system lets it do no more.
+        if connection.is_readonly(MAIN_DB).map_err(|e| told(&e, file))? {
+            return Err(RecordsError::ReadOnly { file: file.to_owned() });
+        }
         let prepared = schema::prepare(&connection)
             .map_err(Fault::Sql)
             .and_then(|()| schema::write_ahead(&connection))
@@ -80,8 +84,12 @@ impl Shop {
         if version == VERSION {
             return Ok(());
         }
-        let kept = format!(".version-{version}.{}", now.in_file_name());
-        whole_copy(&writer, &beside(&self.file, &kept))?;
+        let kept = beside(&self.file, &format!(".version-{version}.{}", now.in_file_name()));
+        whole_copy(&writer, &kept)?;
+        if schema::version(&writer).is_ok_and(|now| now == VERSION) {
+            // Another program was faster, and has its own copy; this one may be of either.
+            return std::fs::remove_file(&kept).map_err(|error| io(&error, &kept));
+        }
         schema::upgrade(&mut writer, &self.file)?;
         // So that the version can be read from the file without its log.
         writer

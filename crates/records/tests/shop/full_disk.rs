@@ -1,9 +1,8 @@
 //! No room on the disk: it is told, and nothing that was acknowledged is lost.
 
 use crate::sample::{Sample, now};
+use crate::small_disk::SmallDisk;
 use records::{RecordsError, Shop};
-use std::path::Path;
-use std::process::Command;
 
 /// More readings than there is room for, in the tests below.
 const MANY: usize = 20_000;
@@ -42,26 +41,6 @@ fn a_file_that_may_not_grow_says_that_the_disk_is_full() {
     sample.read("land_width.1", "79.915 mm").unwrap();
     assert_eq!(sample.shop.readings_of(sample.build).unwrap().len(), before + 1);
     sample.shop.audit().unwrap();
-}
-
-/// A small disk of its own, where this machine lets one be made.
-struct SmallDisk<'p>(&'p Path);
-
-impl<'p> SmallDisk<'p> {
-    fn new(at: &'p Path) -> Option<Self> {
-        let made = Command::new("mount")
-            .args(["-t", "tmpfs", "-o", "size=2m", "tmpfs"])
-            .arg(at)
-            .output()
-            .is_ok_and(|output| output.status.success());
-        made.then_some(Self(at))
-    }
-}
-
-impl Drop for SmallDisk<'_> {
-    fn drop(&mut self) {
-        let _ = Command::new("umount").arg("-l").arg(self.0).output();
-    }
 }
 
 #[test]

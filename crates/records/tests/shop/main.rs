@@ -19,6 +19,7 @@ mod queries;
 mod restoring;
 mod sample;
 mod signing;
+mod small_disk;
 mod tampering;
 mod triggers;
 mod upgrade;

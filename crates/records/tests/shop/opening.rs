@@ -1,6 +1,7 @@
 //! Opening: what is no shop's file is told apart and left as it is.
 
-use crate::sample::{Sample, now, raw};
+use crate::sample::{Sample, line, now, raw};
+use crate::small_disk::SmallDisk;
 use records::{RecordsError, Shop, VERSION};
 use std::fs::{self, OpenOptions};
 use std::os::unix::fs::{FileExt, PermissionsExt};
@@ -188,4 +189,56 @@ fn a_file_that_cannot_be_written_is_told() {
     let error = open(&file).unwrap_err();
     assert_eq!(error, RecordsError::ReadOnly { file });
     assert!(error.to_string().contains("allow writing"), "{error}");
+}
+
+#[test]
+fn a_shop_on_a_disk_that_is_only_read_is_told() {
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("shop.db");
+    // Where nobody may mount, the file itself is made so.
+    let disk = SmallDisk::new(folder.path());
+    drop(Shop::create(&file).unwrap());
+    match &disk {
+        Some(disk) => disk.read_only(),
+        None => fs::set_permissions(&file, fs::Permissions::from_mode(0o444)).unwrap(),
+    }
+    assert_eq!(open(&file).unwrap_err(), RecordsError::ReadOnly { file: file.clone() });
+    if disk.is_some() {
+        let new = folder.path().join("new.db");
+        assert_eq!(Shop::create(&new).unwrap_err(), RecordsError::ReadOnly { file: new });
+    }
+}
+
+#[test]
+fn a_write_that_waits_too_long_is_told_and_can_be_done_again() {
+    let sample = Sample::new();
+    let other = raw(sample.file());
+    other.execute_batch("BEGIN IMMEDIATE").unwrap();
+    let error = sample.read("land_width.1", "79.915 mm").unwrap_err();
+    assert_eq!(error, RecordsError::Locked { file: sample.file().to_owned() });
+    // Whoever reads is not held up.
+    assert_eq!(sample.shop.readings_of(sample.build).unwrap(), []);
+    other.execute_batch("ROLLBACK").unwrap();
+    sample.read("land_width.1", "79.915 mm").unwrap();
+}
+
+#[test]
+fn a_path_through_a_file_is_told_in_the_words_of_the_system() {
+    let folder = TempDir::new().unwrap();
+    fs::write(folder.path().join("notes"), "").unwrap();
+    let file = folder.path().join("notes/shop.db");
+    for error in [open(&file).unwrap_err(), Shop::create(&file).unwrap_err()] {
+        assert!(matches!(error, RecordsError::Io { .. }), "{error:?}");
+        assert!(error.to_string().contains("notes/shop.db"), "{error}");
+    }
+}
+
+#[test]
+fn a_place_of_the_library_is_there_once() {
+    let sample = Sample::new();
+    let twice = [line("engine.rotors", "2"), line("engine.rotors", "3")];
+    let error = sample.shop.add_engine("two", &twice).unwrap_err();
+    assert_eq!(error, RecordsError::TwiceInFile { place: "engine.rotors".to_owned() });
+    // All or nothing: not even its name is there.
+    assert_eq!(sample.shop.engines().unwrap(), []);
 }

@@ -59,9 +59,9 @@ fn after(sample: &Sample, statements: &str) -> Result<(), Misfit> {
     let _ = std::fs::remove_file(&file);
     sample.shop.backup(&file).unwrap();
     let connection = raw(&file);
+    connection.execute_batch("PRAGMA foreign_keys = OFF; BEGIN").unwrap();
     drop_rules(&connection);
-    connection.execute_batch("PRAGMA foreign_keys = OFF").unwrap();
-    connection.execute_batch(statements).unwrap();
+    connection.execute_batch(&format!("{statements}; COMMIT")).unwrap();
     connection.close().unwrap();
     match Shop::open(&file, &now()).unwrap().audit() {
         Ok(_) => Ok(()),
@@ -228,6 +228,8 @@ fn kinds() -> Vec<(&'static str, &'static str, Record, Wrong)> {
             sign_off(1),
             Wrong::Head,
         ),
+        ("a spec removed", "DELETE FROM spec_value; DELETE FROM spec", sign_off(1), Wrong::Head),
+        ("a build removed, its signatures left", "DELETE FROM build", build(1), Wrong::Missing),
         (
             "a build renamed",
             "UPDATE build SET name = 'Garganey' WHERE id = 1",

@@ -136,3 +136,27 @@ fn a_backup_of_version_1_is_upgraded_while_it_is_restored() {
     assert!(fs::read(&file).unwrap() == before);
     assert_eq!(Shop::open(&to, &now()).unwrap().gauges().unwrap().len(), 2);
 }
+
+#[test]
+fn two_programs_that_upgrade_at_once_both_find_it_done() {
+    for _ in 0..8 {
+        let (folder, file) = old_shop();
+        std::thread::scope(|scope| {
+            let programs: Vec<_> = (0..4)
+                .map(|n| {
+                    let file = &file;
+                    let now = moment(&format!("2026-11-28T09:30:0{n}Z"));
+                    scope.spawn(move || Shop::open(file, &now).unwrap().gauges().unwrap().len())
+                })
+                .collect();
+            for program in programs {
+                assert_eq!(program.join().unwrap(), 2);
+            }
+        });
+        let shop = Shop::open(&file, &now()).unwrap();
+        shop.check().unwrap();
+        shop.audit().unwrap();
+        let kept = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name());
+        assert!(kept.into_iter().any(|name| name.to_string_lossy().contains(".version-1.")));
+    }
+}
