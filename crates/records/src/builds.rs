@@ -1,10 +1,11 @@
 //! Builds: one engine for one customer, and which parts are in it.
 
 use crate::content;
-use crate::error::{Conflict, Fault, RecordsError, Seen};
+use crate::error::{Conflict, Fault, RecordsError, Seen, Who};
 use crate::folded::folded;
 use crate::ids::{BuildId, CustomerId, EngineId, FittedId, IntakeId, PartId, PersonId, SpecId};
 use crate::parts::after_all;
+use crate::people;
 use crate::shop::Shop;
 use crate::time::{Day, Moment};
 use crate::words::{GearFace, OutWhy, PartKind, Stage};
@@ -181,6 +182,7 @@ pub(crate) fn stands(connection: &Connection, of: InRevision) -> Result<(), Faul
             .prepare_cached("SELECT person, at FROM amendment WHERE build = ?1 AND revision = ?2")?
             .query_row((of.build, revision), |row| Ok((row.get(0)?, row.get(1)?)))
             .optional()?;
+        let opened = named(connection, opened)?;
         return Err(Fault::from(Conflict::Revision {
             build: of.build,
             yours: of.revision,
@@ -196,6 +198,10 @@ pub(crate) fn stands(connection: &Connection, of: InRevision) -> Result<(), Faul
             of.build
         )))
     }
+}
+
+fn named(connection: &Connection, who: Option<(PersonId, Moment)>) -> Result<Option<Who>, Fault> {
+    who.map(|(person, at)| people::who(connection, person, &at)).transpose()
 }
 
 /// How far a build has come.
@@ -232,6 +238,7 @@ pub(crate) fn unchanged(connection: &Connection, id: BuildId, yours: &Seen) -> R
             |row| Ok((row.get(0)?, row.get(1)?)),
         )
         .optional()?;
+    let last = named(connection, last)?;
     Err(Fault::from(Conflict::Build { build: id, yours: *yours, theirs, last }))
 }
 

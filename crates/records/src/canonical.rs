@@ -24,6 +24,20 @@ impl Sha {
         Self(Sha256::digest(bytes).into())
     }
 
+    /// From its sixty-four hexadecimal digits, in lower case.
+    #[must_use]
+    pub fn from_hex(text: &str) -> Option<Self> {
+        let digit = |byte: &u8| match byte {
+            b'0'..=b'9' => Some(byte - b'0'),
+            b'a'..=b'f' => Some(byte - b'a' + 10),
+            _ => None,
+        };
+        let digits: Vec<u8> = text.as_bytes().iter().map(digit).collect::<Option<_>>()?;
+        let (pairs, rest) = digits.as_chunks::<2>();
+        let bytes: Vec<u8> = pairs.iter().map(|[high, low]| (high << 4) | low).collect();
+        if rest.is_empty() { bytes.try_into().ok().map(Self) } else { None }
+    }
+
     /// Sixty-four hexadecimal digits in lower case.
     #[must_use]
     pub fn to_hex(self) -> String {
@@ -143,6 +157,16 @@ mod tests {
             Sha::of(b"abc").to_hex(),
             "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
         );
+    }
+
+    #[test]
+    fn hexadecimal_there_and_back() {
+        let sha = Sha::of(b"abc");
+        assert_eq!(Sha::from_hex(&sha.to_hex()), Some(sha));
+        for wrong in ["", "00", &"g".repeat(64), &"A".repeat(64), &"0".repeat(63), &"0".repeat(66)]
+        {
+            assert_eq!(Sha::from_hex(wrong), None, "{wrong}");
+        }
     }
 
     #[test]

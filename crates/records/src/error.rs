@@ -149,9 +149,9 @@ pub enum Conflict {
     /// The same station.
     #[error(
         "{station} was to become {yours:?}, but {}; look at both and enter what is right",
-        .theirs.as_ref().map_or_else(
+        .who.as_ref().zip(.theirs.as_ref()).map_or_else(
             || "its reading is no longer there".to_owned(),
-            |r| format!("person {} entered {:?} at {}", r.person, r.value.text(), r.at))
+            |(who, theirs)| format!("{} entered {:?} at {}", who.name, theirs.value.text(), who.at))
     )]
     Reading {
         /// Where.
@@ -160,13 +160,15 @@ pub enum Conflict {
         yours: String,
         /// What stands there now.
         theirs: Option<Reading>,
+        /// Who entered that.
+        who: Option<Who>,
     },
     /// The same place of the build's file.
     #[error(
         "{place} was to become {yours:?}, but {}; look at both and enter what is right",
-        .theirs.as_ref().map_or_else(
+        .who.as_ref().zip(.theirs.as_ref()).map_or_else(
             || "it is no longer there".to_owned(),
-            |v| format!("person {} made it {:?} at {}", v.person, v.shown(), v.at))
+            |(who, theirs)| format!("{} made it {:?} at {}", who.name, theirs.shown(), who.at))
     )]
     Value {
         /// Where.
@@ -175,11 +177,13 @@ pub enum Conflict {
         yours: String,
         /// What stands there now.
         theirs: Option<BuildValue>,
+        /// Who put that there.
+        who: Option<Who>,
     },
     /// The build as a whole.
     #[error(
         "build {build} changed since it was looked at{}; look at it again",
-        .last.as_ref().map_or_else(String::new, |(p, at)| format!(", last by person {p} at {at}"))
+        .last.as_ref().map_or_else(String::new, |who| format!(", last by {} at {}", who.name, who.at))
     )]
     Build {
         /// Which.
@@ -189,7 +193,7 @@ pub enum Conflict {
         /// As it is.
         theirs: Seen,
         /// Who entered something last, and when.
-        last: Option<(PersonId, Moment)>,
+        last: Option<Who>,
     },
     /// Another revision.
     #[error(
@@ -197,7 +201,7 @@ pub enum Conflict {
          look at it again",
         .opened.as_ref().map_or_else(
             String::new,
-            |(p, at)| format!(", which person {p} opened at {at}"))
+            |who| format!(", which {} opened at {}", who.name, who.at))
     )]
     Revision {
         /// Which build.
@@ -207,8 +211,19 @@ pub enum Conflict {
         /// The one that stands.
         theirs: i64,
         /// Who opened it, and when.
-        opened: Option<(PersonId, Moment)>,
+        opened: Option<Who>,
     },
+}
+
+/// Who did something, and when.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Who {
+    /// Their number.
+    pub person: PersonId,
+    /// What they are called.
+    pub name: String,
+    /// When.
+    pub at: Moment,
 }
 
 /// How far a build had come when it was looked at.

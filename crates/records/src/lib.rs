@@ -43,7 +43,7 @@ pub use backup::{Restored, restore};
 pub use builds::{Build, BuildListed, BuildSearch, Due, Fit, Fitted, Head, InRevision};
 pub use canonical::Sha;
 pub use customers::{Customer, Intake, NewIntake};
-pub use error::{Conflict, RecordsError, Seen};
+pub use error::{Conflict, RecordsError, Seen, Who};
 pub use findings::{Finding, NewFinding};
 pub use gauges::{Calibration, Gauge, NewCalibration};
 pub use ids::{

@@ -1,11 +1,11 @@
 //! People of the shop, who is logged in, and the shop's own settings.
 
 use crate::canonical::Sha;
-use crate::error::{Fault, RecordsError};
+use crate::error::{Fault, RecordsError, Who};
 use crate::ids::PersonId;
 use crate::shop::Shop;
 use crate::time::Moment;
-use rusqlite::{OptionalExtension, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 
 /// A person of the shop.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -31,6 +31,14 @@ pub struct Session {
 
 fn person(row: &Row<'_>) -> rusqlite::Result<Person> {
     Ok(Person { id: row.get(0)?, name: row.get(1)?, role: row.get(2)?, active: row.get(3)? })
+}
+
+/// Who did something, by name.
+pub(crate) fn who(connection: &Connection, person: PersonId, at: &Moment) -> Result<Who, Fault> {
+    let name = connection
+        .prepare_cached("SELECT name FROM person WHERE id = ?1")?
+        .query_row([person], |row| row.get(0))?;
+    Ok(Who { person, name, at: at.clone() })
 }
 
 impl Shop {

@@ -4,6 +4,7 @@ use crate::builds::{self, InRevision};
 use crate::canonical::{Form, Sha};
 use crate::error::{Conflict, Fault, RecordsError};
 use crate::ids::{BuildId, GaugeId, PartId, PersonId, ReadingId};
+use crate::people;
 use crate::shop::Shop;
 use crate::time::Moment;
 use crate::values;
@@ -199,10 +200,15 @@ pub(crate) fn add(connection: &Connection, new: &NewReading<'_>) -> Result<Readi
     let build = new.build.map(|of| of.build);
     let theirs = standing(connection, new.part, build, (new.when, new.station))?;
     if theirs.as_ref().map(|reading| reading.id) != new.expected {
+        let who = match &theirs {
+            Some(theirs) => Some(people::who(connection, theirs.person, &theirs.at)?),
+            None => None,
+        };
         return Err(Fault::from(Conflict::Reading {
             station: new.station.to_owned(),
             yours: new.value.text().to_owned(),
             theirs,
+            who,
         }));
     }
     let (last, previous) = last_seal(connection, "reading")?;

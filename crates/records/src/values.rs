@@ -5,6 +5,7 @@ use crate::builds::{self, InRevision};
 use crate::canonical::{Form, Sha};
 use crate::error::{Conflict, Fault, RecordsError, Seen};
 use crate::ids::{BuildId, GaugeId, PartId, PersonId, ReadingId, ValueId};
+use crate::people;
 use crate::ranks::ranks;
 use crate::readings::{self, NewReading, last_seal};
 use crate::shop::Shop;
@@ -462,10 +463,15 @@ impl Shop {
                 .into_iter()
                 .find(|value| value.place == new.place && value.shows != Shows::Nothing);
             if theirs.as_ref().map(|value| value.id) != new.expected {
+                let who = match &theirs {
+                    Some(theirs) => Some(people::who(tx, theirs.person, &theirs.at)?),
+                    None => None,
+                };
                 return Err(Fault::from(Conflict::Value {
                     place: new.place.to_owned(),
                     yours: new.value.unwrap_or("").to_owned(),
                     theirs,
+                    who,
                 }));
             }
             let by = By { of: new.of, person: new.person, at: new.at };
