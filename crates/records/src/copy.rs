@@ -33,6 +33,9 @@ impl Temporary {
             match OpenOptions::new().write(true).create_new(true).open(&path) {
                 Ok(_) => return Ok(Self { path }),
                 Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {}
+                Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+                    return Err(RecordsError::NoFolder { file: file.to_owned() });
+                }
                 Err(error) => return Err(io(&error, file)),
             }
         }

@@ -19,6 +19,12 @@ pub enum RecordsError {
         /// The file.
         file: PathBuf,
     },
+    /// No folder to write it in.
+    #[error("there is no folder for {}; make it, or choose another place", .file.display())]
+    NoFolder {
+        /// The file.
+        file: PathBuf,
+    },
     /// Something is there already.
     #[error("{} is there already and is not overwritten; choose another name", .file.display())]
     FileExists {

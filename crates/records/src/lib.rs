@@ -5,6 +5,8 @@
 //! Readings and values are added, never changed: a later one supersedes an earlier one. What is
 //! signed is hashed, and [`Shop::audit`] names the first record that does not fit. There is no
 //! clock here: every call that needs a moment is given one.
+//!
+#![doc = include_str!("../../../docs/RECORDS.md")]
 
 mod attachments;
 mod audit;

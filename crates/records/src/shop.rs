@@ -84,6 +84,10 @@ impl Shop {
         if version == VERSION {
             return Ok(());
         }
+        if version > VERSION {
+            let file = self.file.clone();
+            return Err(RecordsError::Newer { file, found: version, known: VERSION });
+        }
         let kept = beside(&self.file, &format!(".version-{version}.{}", now.in_file_name()));
         whole_copy(&writer, &kept)?;
         if schema::version(&writer).is_ok_and(|now| now == VERSION) {

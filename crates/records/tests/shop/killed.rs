@@ -15,6 +15,32 @@ const WRITER: &str = "RECORDS_WRITER";
 /// Readings of one transaction, which must all be there or none.
 const TOGETHER: usize = 3;
 
+/// Backups are made between them.
+const BACKUP_EVERY: usize = 2 * TOGETHER;
+
+/// Looks at what has the name of a backup and takes it away; gives how many there were.
+fn whole_backups(folder: &Path) -> usize {
+    let backups: Vec<_> = folder
+        .read_dir()
+        .unwrap()
+        .map(|entry| entry.unwrap().path())
+        .filter(|path| path.file_name().unwrap().to_string_lossy().starts_with("backup-"))
+        .collect();
+    let mut count = 0;
+    for path in backups {
+        // What was not finished has another name.
+        if path.extension().is_some_and(|extension| extension == "db") {
+            let copy = Shop::open(&path, &now()).unwrap();
+            copy.check().unwrap();
+            let readings = copy.audit().unwrap().readings;
+            assert_eq!(path.file_stem().unwrap(), format!("backup-{readings}").as_str());
+            count += 1;
+        }
+        std::fs::remove_file(path).unwrap();
+    }
+    count
+}
+
 /// Writes until it is killed; says after each commit what is kept.
 fn write_on(file: &Path) {
     let shop = Shop::open(file, &now()).unwrap();
@@ -48,6 +74,9 @@ fn write_on(file: &Path) {
         }
         out.flush().unwrap();
         next += TOGETHER;
+        if next.is_multiple_of(BACKUP_EVERY) {
+            shop.backup(&file.with_file_name(format!("backup-{next}.db"))).unwrap();
+        }
     }
 }
 
@@ -58,10 +87,10 @@ fn what_was_acknowledged_outlives_the_program() {
         write_on(Path::new(&file));
     }
     let kills = std::env::var("RECORDS_KILLS").map_or(KILLS, |kills| kills.parse().unwrap());
-    let Sample { folder: _folder, shop, build, .. } = Sample::new();
+    let Sample { folder, shop, build, .. } = Sample::new();
     let file = shop.file().to_owned();
     drop(shop);
-    let mut acknowledged = 0;
+    let (mut acknowledged, mut backups) = (0, 0);
     for kill in 0..kills {
         let mut writer = Command::new(std::env::current_exe().unwrap())
             .args(["killed::what_was_acknowledged_outlives_the_program", "--exact", "--nocapture"])
@@ -95,9 +124,11 @@ fn what_was_acknowledged_outlives_the_program() {
         assert_eq!(audited.readings as usize % TOGETHER, 0, "a transaction is half there");
         assert_eq!(audited.values, audited.readings, "a reading without its place");
         let readings = shop.readings_of(build).unwrap();
+        backups += whole_backups(folder.path());
         assert!(
             readings.iter().enumerate().all(|(n, reading)| reading.station == format!("s.{n}"))
         );
     }
     assert!(acknowledged as u64 >= kills, "hardly anything was written: {acknowledged}");
+    assert!(backups > 0, "no backup was made");
 }

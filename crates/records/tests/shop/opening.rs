@@ -74,7 +74,7 @@ fn a_shop_is_not_made_over_another_file() {
     assert_eq!(error, RecordsError::FileExists { file: file.clone() });
     assert_eq!(fs::read_to_string(&file).unwrap(), "notes");
     let nowhere = folder.path().join("nowhere/shop.db");
-    assert_eq!(Shop::create(&nowhere).unwrap_err(), RecordsError::NoFile { file: nowhere });
+    assert_eq!(Shop::create(&nowhere).unwrap_err(), RecordsError::NoFolder { file: nowhere });
 }
 
 #[test]

@@ -24,6 +24,9 @@ fn a_backup_is_one_whole_file_of_one_moment() {
         sample.shop.backup(&backup).unwrap_err(),
         RecordsError::FileExists { file: backup.clone() }
     );
+    let nowhere = sample.beside("nowhere/backup.db");
+    let error = sample.shop.backup(&nowhere).unwrap_err();
+    assert_eq!(error, RecordsError::NoFolder { file: nowhere });
     let copy = Shop::open(&backup, &now()).unwrap();
     assert_eq!(copy.audit().unwrap(), sample.shop.audit().unwrap());
     assert_eq!(
