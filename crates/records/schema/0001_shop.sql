@@ -9,7 +9,7 @@ CREATE TABLE setting (
 
 CREATE TABLE person (
     id       INTEGER PRIMARY KEY,
-    name     TEXT NOT NULL UNIQUE CHECK (name <> ''),
+    name     TEXT NOT NULL UNIQUE CONSTRAINT "a person has a name" CHECK (name <> ''),
     role     TEXT NOT NULL,
     active   INTEGER NOT NULL DEFAULT 1 CHECK (active IN (0, 1)),
     password TEXT
@@ -25,7 +25,7 @@ CREATE INDEX session_person ON session (person);
 
 CREATE TABLE customer (
     id      INTEGER PRIMARY KEY,
-    name    TEXT NOT NULL CHECK (name <> ''),
+    name    TEXT NOT NULL CONSTRAINT "a customer has a name" CHECK (name <> ''),
     contact TEXT NOT NULL,
     note    TEXT NOT NULL
 ) STRICT;
@@ -44,7 +44,7 @@ CREATE INDEX intake_customer ON intake (customer);
 
 CREATE TABLE gauge (
     id              INTEGER PRIMARY KEY,
-    name            TEXT NOT NULL UNIQUE CHECK (name <> ''),
+    name            TEXT NOT NULL UNIQUE CONSTRAINT "a gauge has a name" CHECK (name <> ''),
     kind            TEXT NOT NULL,
     active          INTEGER NOT NULL DEFAULT 1 CHECK (active IN (0, 1)),
     repeat          TEXT NOT NULL,
@@ -59,12 +59,12 @@ CREATE TABLE gauge (
 -- What the shop's library holds is copied into a build, which is whole in itself.
 CREATE TABLE engine (
     id   INTEGER PRIMARY KEY,
-    name TEXT NOT NULL UNIQUE CHECK (name <> '')
+    name TEXT NOT NULL UNIQUE CONSTRAINT "an engine has a name" CHECK (name <> '')
 ) STRICT;
 CREATE TABLE engine_value (
     engine INTEGER NOT NULL REFERENCES engine (id),
     line   INTEGER NOT NULL,
-    place  TEXT NOT NULL CHECK (place <> ''),
+    place  TEXT NOT NULL CONSTRAINT "a value has a place" CHECK (place <> ''),
     value  TEXT NOT NULL,
     PRIMARY KEY (engine, line),
     UNIQUE (engine, place)
@@ -72,12 +72,12 @@ CREATE TABLE engine_value (
 
 CREATE TABLE material (
     id   INTEGER PRIMARY KEY,
-    name TEXT NOT NULL UNIQUE CHECK (name <> '')
+    name TEXT NOT NULL UNIQUE CONSTRAINT "a material has a name" CHECK (name <> '')
 ) STRICT;
 CREATE TABLE material_value (
     material INTEGER NOT NULL REFERENCES material (id),
     line     INTEGER NOT NULL,
-    place    TEXT NOT NULL CHECK (place <> ''),
+    place    TEXT NOT NULL CONSTRAINT "a value has a place" CHECK (place <> ''),
     value    TEXT NOT NULL,
     PRIMARY KEY (material, line),
     UNIQUE (material, place)
@@ -85,7 +85,7 @@ CREATE TABLE material_value (
 
 CREATE TABLE spec (
     id      INTEGER PRIMARY KEY,
-    name    TEXT NOT NULL CHECK (name <> ''),
+    name    TEXT NOT NULL CONSTRAINT "a spec has a name" CHECK (name <> ''),
     version INTEGER NOT NULL CHECK (version >= 1),
     owner   INTEGER NOT NULL REFERENCES person (id),
     at      TEXT NOT NULL,
@@ -94,7 +94,7 @@ CREATE TABLE spec (
 CREATE TABLE spec_value (
     spec  INTEGER NOT NULL REFERENCES spec (id),
     line  INTEGER NOT NULL,
-    place TEXT NOT NULL CHECK (place <> ''),
+    place TEXT NOT NULL CONSTRAINT "a value has a place" CHECK (place <> ''),
     value TEXT NOT NULL,
     PRIMARY KEY (spec, line),
     UNIQUE (spec, place)
@@ -104,7 +104,7 @@ CREATE TABLE part (
     id      INTEGER PRIMARY KEY,
     kind    TEXT NOT NULL
             CHECK (kind IN ('rotor', 'rotor housing', 'side housing', 'shaft', 'seals set')),
-    serial  TEXT NOT NULL CHECK (serial <> ''),
+    serial  TEXT NOT NULL CONSTRAINT "a part has a serial" CHECK (serial <> ''),
     retired INTEGER NOT NULL DEFAULT 0 CHECK (retired IN (0, 1)),
     person  INTEGER NOT NULL REFERENCES person (id),
     at      TEXT NOT NULL,
@@ -115,7 +115,7 @@ CREATE INDEX part_serial ON part (serial COLLATE NOCASE);
 CREATE TABLE part_event (
     id     INTEGER PRIMARY KEY,
     part   INTEGER NOT NULL REFERENCES part (id),
-    what   TEXT NOT NULL CHECK (what <> ''),
+    what   TEXT NOT NULL CONSTRAINT "it is said what happened to a part" CHECK (what <> ''),
     person INTEGER NOT NULL REFERENCES person (id),
     at     TEXT NOT NULL
 ) STRICT;
@@ -123,7 +123,7 @@ CREATE INDEX part_event_part ON part_event (part, id);
 
 CREATE TABLE build (
     id       INTEGER PRIMARY KEY,
-    name     TEXT NOT NULL CHECK (name <> ''),
+    name     TEXT NOT NULL CONSTRAINT "a build has a name" CHECK (name <> ''),
     customer INTEGER REFERENCES customer (id),
     intake   INTEGER REFERENCES intake (id),
     engine   INTEGER REFERENCES engine (id),
@@ -148,7 +148,7 @@ CREATE INDEX build_spec ON build (spec);
 CREATE TABLE amendment (
     build    INTEGER NOT NULL REFERENCES build (id),
     revision INTEGER NOT NULL CHECK (revision >= 2),
-    reason   TEXT NOT NULL CHECK (reason <> ''),
+    reason   TEXT NOT NULL CONSTRAINT "an amendment has a reason" CHECK (reason <> ''),
     person   INTEGER NOT NULL REFERENCES person (id),
     at       TEXT NOT NULL,
     PRIMARY KEY (build, revision)
@@ -158,7 +158,7 @@ CREATE TABLE build_part (
     id           INTEGER PRIMARY KEY,
     build        INTEGER NOT NULL REFERENCES build (id),
     part         INTEGER NOT NULL REFERENCES part (id),
-    position     INTEGER NOT NULL CHECK (position >= 1),
+    position     INTEGER NOT NULL CONSTRAINT "positions are counted from 1" CHECK (position >= 1),
     gear_face    TEXT CHECK (gear_face IN ('front', 'rear')),
     revision     INTEGER NOT NULL,
     person       INTEGER NOT NULL REFERENCES person (id),
@@ -182,8 +182,8 @@ CREATE TABLE reading (
     build             INTEGER REFERENCES build (id),
     revision          INTEGER,
     stage             TEXT NOT NULL CHECK (stage IN ('before', 'after')),
-    station           TEXT NOT NULL CHECK (station <> ''),
-    value             TEXT NOT NULL CHECK (value <> ''),
+    station           TEXT NOT NULL CONSTRAINT "a reading has a station" CHECK (station <> ''),
+    value             TEXT NOT NULL CONSTRAINT "a reading has a value" CHECK (value <> ''),
     quantity          TEXT NOT NULL,
     si                REAL NOT NULL,
     gauge             INTEGER REFERENCES gauge (id),
@@ -215,7 +215,7 @@ CREATE TABLE build_value (
     id            INTEGER PRIMARY KEY,
     build         INTEGER NOT NULL REFERENCES build (id),
     revision      INTEGER NOT NULL,
-    place         TEXT NOT NULL CHECK (place <> ''),
+    place         TEXT NOT NULL CONSTRAINT "a value has a place" CHECK (place <> ''),
     rank          INTEGER NOT NULL,
     -- Exactly one of these, or neither: then the place is no longer in the file.
     value         TEXT,
@@ -245,7 +245,7 @@ CREATE TABLE plan (
     title       TEXT NOT NULL,
     program     TEXT NOT NULL,
     inputs_hash BLOB NOT NULL CHECK (length(inputs_hash) = 32),
-    document    TEXT NOT NULL CHECK (json_valid(document)),
+    document    TEXT NOT NULL CONSTRAINT "a document is JSON" CHECK (json_valid(document)),
     person      INTEGER NOT NULL REFERENCES person (id),
     at          TEXT NOT NULL,
     seal        BLOB NOT NULL CHECK (length(seal) = 32)
@@ -258,7 +258,7 @@ CREATE TABLE sheet (
     title       TEXT NOT NULL,
     program     TEXT NOT NULL,
     inputs_hash BLOB NOT NULL CHECK (length(inputs_hash) = 32),
-    document    TEXT NOT NULL CHECK (json_valid(document)),
+    document    TEXT NOT NULL CONSTRAINT "a document is JSON" CHECK (json_valid(document)),
     person      INTEGER NOT NULL REFERENCES person (id),
     at          TEXT NOT NULL,
     seal        BLOB NOT NULL CHECK (length(seal) = 32)
@@ -271,7 +271,7 @@ CREATE TABLE balance_run (
     title       TEXT NOT NULL,
     program     TEXT NOT NULL,
     inputs_hash BLOB NOT NULL CHECK (length(inputs_hash) = 32),
-    document    TEXT NOT NULL CHECK (json_valid(document)),
+    document    TEXT NOT NULL CONSTRAINT "a document is JSON" CHECK (json_valid(document)),
     person      INTEGER NOT NULL REFERENCES person (id),
     at          TEXT NOT NULL,
     seal        BLOB NOT NULL CHECK (length(seal) = 32)
@@ -286,7 +286,7 @@ CREATE TABLE sign_off (
     person        INTEGER NOT NULL REFERENCES person (id),
     person_name   TEXT NOT NULL,
     at            TEXT NOT NULL,
-    meaning       TEXT NOT NULL CHECK (meaning <> ''),
+    meaning       TEXT NOT NULL CONSTRAINT "a sign-off says what it means" CHECK (meaning <> ''),
     name          TEXT NOT NULL,
     customer      INTEGER REFERENCES customer (id),
     engine        INTEGER REFERENCES engine (id),
@@ -333,6 +333,7 @@ CREATE TABLE attachment (
     at         TEXT NOT NULL,
     seal       BLOB NOT NULL CHECK (length(seal) = 32),
     bytes      BLOB NOT NULL,
+    CONSTRAINT "an attachment is attached to something"
     CHECK (coalesce(build, part, intake, finding) IS NOT NULL)
 ) STRICT;
 CREATE INDEX attachment_build ON attachment (build);

@@ -333,11 +333,16 @@ pub(crate) fn told(error: &rusqlite::Error, file: &Path) -> RecordsError {
     }
 }
 
-/// The words of a rule; those of a trigger as they stand.
+/// The words of a rule: those of a trigger as they stand, those of a check are its name.
 fn refusal(error: &rusqlite::Error, what: &str) -> String {
-    use rusqlite::ffi::{SQLITE_CONSTRAINT_FOREIGNKEY, SQLITE_CONSTRAINT_TRIGGER};
+    use rusqlite::ffi::{
+        SQLITE_CONSTRAINT_CHECK, SQLITE_CONSTRAINT_FOREIGNKEY, SQLITE_CONSTRAINT_TRIGGER,
+    };
     match error.sqlite_error().map(|code| code.extended_code) {
         Some(SQLITE_CONSTRAINT_TRIGGER) => what.to_owned(),
+        Some(SQLITE_CONSTRAINT_CHECK) => {
+            what.strip_prefix("CHECK constraint failed: ").unwrap_or(what).to_owned()
+        }
         Some(SQLITE_CONSTRAINT_FOREIGNKEY) => {
             "something that it refers to is not in the shop's file".to_owned()
         }

@@ -355,3 +355,41 @@ fn what_a_reading_refers_to_must_be_there() {
     assert!(matches!(error, RecordsError::Refused { .. }), "{error:?}");
     assert!(error.to_string().contains("not in the shop's file"), "{error}");
 }
+
+#[test]
+fn what_must_be_said_is_asked_for() {
+    let sample = Sample::new();
+    let (shop, by) = (&sample.shop, (sample.ada, &now()));
+    let told = |error: RecordsError| match error {
+        RecordsError::Refused { why } => why,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(told(shop.add_person("", "").unwrap_err()), "a person has a name");
+    assert_eq!(told(shop.add_customer("", "", "").unwrap_err()), "a customer has a name");
+    assert_eq!(
+        told(shop.add_part(records::PartKind::Rotor, "", by).unwrap_err()),
+        "a part has a serial"
+    );
+    assert_eq!(
+        told(shop.add_part_event(sample.rotor, "", by).unwrap_err()),
+        "it is said what happened to a part"
+    );
+    assert_eq!(told(sample.read("", "79.9 mm").unwrap_err()), "a reading has a station");
+    assert_eq!(told(sample.set("", Some("1")).unwrap_err()), "a value has a place");
+    assert_eq!(told(sample.sign("").unwrap_err()), "a sign-off says what it means");
+    sample.sign("built").unwrap();
+    let seen = shop.seen(sample.build).unwrap();
+    let error = shop.amend(sample.build, &seen, "", by).unwrap_err();
+    assert_eq!(told(error), "an amendment has a reason");
+    let new = NewWork {
+        kind: WorkKind::Plan,
+        build: sample.build,
+        title: "",
+        program: "",
+        inputs_hash: Sha::NONE,
+        document: "{not json",
+        person: sample.ada,
+        at: &now(),
+    };
+    assert_eq!(told(shop.add_work(&new).unwrap_err()), "a document is JSON");
+}
