@@ -76,6 +76,8 @@ fn write_on(file: &Path) {
         next += TOGETHER;
         if next.is_multiple_of(BACKUP_EVERY) {
             shop.backup(&file.with_file_name(format!("backup-{next}.db"))).unwrap();
+            writeln!(out, "copied").unwrap();
+            out.flush().unwrap();
         }
     }
 }
@@ -99,23 +101,26 @@ fn what_was_acknowledged_outlives_the_program() {
             .stderr(Stdio::null())
             .spawn()
             .unwrap();
-        let mut out = BufReader::new(writer.stdout.take().unwrap());
-        let mut line = String::new();
-        // From the first acknowledgement on, at any moment.
-        while !line.starts_with("kept") {
-            line.clear();
-            assert!(out.read_line(&mut line).unwrap() > 0, "the writer ended by itself");
+        let mut lines = BufReader::new(writer.stdout.take().unwrap()).lines();
+        let mut kept = |line: String| {
+            // The last line may be cut off: a shorter number then, which is kept just as well.
+            let id = line.strip_prefix("kept ").and_then(|id| id.parse::<i64>().ok());
+            acknowledged = acknowledged.max(id.unwrap_or(0));
+        };
+        // At any moment after the first acknowledgement, or after a backup.
+        let from = if kill % 2 == 0 { "kept" } else { "copied" };
+        loop {
+            let line = lines.next().expect("the writer ended by itself").unwrap();
+            let begun = line.starts_with(from);
+            kept(line);
+            if begun {
+                break;
+            }
         }
         sleep(Duration::from_micros(kill * 7919 % 23_000));
         writer.kill().unwrap();
         writer.wait().unwrap();
-        let mut last = line.clone();
-        for line in out.lines() {
-            last = line.unwrap();
-        }
-        // The last line may itself be cut off: a shorter number then, which is kept just as well.
-        let last = last.trim().strip_prefix("kept ").and_then(|id| id.parse::<i64>().ok());
-        acknowledged = acknowledged.max(last.unwrap_or(0));
+        lines.for_each(|line| kept(line.unwrap()));
 
         let shop = Shop::open(&file, &now()).unwrap();
         shop.check().unwrap();
