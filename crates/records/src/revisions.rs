@@ -3,11 +3,13 @@
 use crate::builds;
 use crate::content::Content;
 use crate::error::{Fault, RecordsError};
-use crate::ids::{BuildId, PersonId};
+use crate::ids::{BuildId, PartId, PersonId};
+use crate::readings::Reading;
 use crate::shop::Shop;
 use crate::sign_off::{COLUMNS, sign_off};
 use crate::time::Moment;
-use crate::values::{Shows, quoted};
+use crate::values::{FileLine, Shows, quoted};
+use crate::words::When;
 use rusqlite::{Connection, OptionalExtension};
 use std::collections::{HashMap, HashSet};
 
@@ -47,13 +49,17 @@ struct Stand {
     at: Moment,
 }
 
-fn stands(connection: &Connection, content: &Content) -> Result<Vec<Stand>, Fault> {
-    let key = |part, when, station: &str| (part, when, station.to_owned());
-    let readings: HashMap<_, _> = content
+/// The readings that stand, each by its station.
+fn by_station(content: &Content) -> HashMap<(PartId, When, &str), &Reading> {
+    content
         .readings
         .iter()
-        .map(|reading| (key(reading.part, reading.when, &reading.station), reading))
-        .collect();
+        .map(|reading| ((reading.part, reading.when, reading.station.as_str()), reading))
+        .collect()
+}
+
+fn stands(connection: &Connection, content: &Content) -> Result<Vec<Stand>, Fault> {
+    let readings = by_station(content);
     let mut stands = Vec::new();
     let mut told = HashSet::new();
     for part in &content.parts {
@@ -68,7 +74,9 @@ fn stands(connection: &Connection, content: &Content) -> Result<Vec<Stand>, Faul
     }
     for value in &content.values {
         let reading = match &value.shows {
-            Shows::Reading { part, when, station } => readings.get(&key(*part, *when, station)),
+            Shows::Reading { part, when, station } => {
+                readings.get(&(*part, *when, station.as_str()))
+            }
             Shows::Text(_) | Shows::Nothing => None,
         };
         let (shown, person, at) = match (&value.shows, reading) {
@@ -153,6 +161,29 @@ fn heads(before: &Content, after: &Content) -> Vec<Difference> {
 }
 
 impl Shop {
+    /// Every line of a build's file as it stood in a revision, in its order.
+    ///
+    /// # Errors
+    /// Where there is no such build or revision.
+    pub fn values_in(&self, build: BuildId, revision: i64) -> Result<Vec<FileLine>, RecordsError> {
+        self.read(|connection| {
+            let content = content(connection, build, revision)?;
+            let readings = by_station(&content);
+            let lines = content.values.iter().filter_map(|value| {
+                let (text, reading) = match &value.shows {
+                    Shows::Text(text) => (text.clone(), None),
+                    Shows::Reading { part, when, station } => {
+                        let reading = readings.get(&(*part, *when, station.as_str()))?;
+                        (quoted(reading.value.text()), Some(reading.id))
+                    }
+                    Shows::Nothing => return None,
+                };
+                Some(FileLine { place: value.place.clone(), value: text, id: value.id, reading })
+            });
+            Ok(lines.collect())
+        })
+    }
+
     /// What changed from one revision of a build to another: first what it is of, then its
     /// parts, then the lines of its file in their order, at last what is there no longer.
     ///

@@ -248,3 +248,26 @@ fn a_used_version_of_a_spec_stays() {
     assert_eq!(sample.shop.spec_lines(next).unwrap(), [line("spec.match", "\"7 um\"")]);
     assert_eq!(sample.shop.spec_lines(sample.spec).unwrap(), [line("spec.match", "\"8 um\"")]);
 }
+
+#[test]
+fn the_file_of_an_earlier_revision_can_be_read() {
+    let sample = Sample::new();
+    sample.read("land_width.1", "79.915 mm").unwrap();
+    sample.set("machine.capability", Some("\"2.5 um\"")).unwrap();
+    sample.set("machine.least_cut", Some("\"10 um\"")).unwrap();
+    let signed = sample.shop.values(sample.build).unwrap();
+    sample.sign("built").unwrap();
+    sample.amend().unwrap();
+    sample.read("land_width.1", "79.917 mm").unwrap();
+    sample.set("machine.capability", None).unwrap();
+    sample.set("machine.least_cut", Some("\"12 um\"")).unwrap();
+    sample.set("format", Some("1")).unwrap();
+    assert_eq!(sample.shop.values_in(sample.build, 1).unwrap(), signed);
+    let now = sample.shop.values(sample.build).unwrap();
+    assert_eq!(sample.shop.values_in(sample.build, 2).unwrap(), now);
+    assert_ne!(now, signed);
+    assert!(matches!(
+        sample.shop.values_in(sample.build, 3).unwrap_err(),
+        RecordsError::NotThere { .. }
+    ));
+}

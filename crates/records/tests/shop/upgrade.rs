@@ -4,9 +4,11 @@
 //! make it: `RECORDS_MAKE_VERSION_1=1 cargo test -p records upgrade`.
 
 use crate::sample::{moment, now, raw};
+use crate::small_disk::SmallDisk;
 use kernel::units::{Length, Quantity};
 use records::{RecordsError, Shop, VERSION};
 use std::fs;
+use std::io::Write;
 use std::path::{Path, PathBuf};
 use tempfile::TempDir;
 
@@ -159,4 +161,37 @@ fn two_programs_that_upgrade_at_once_both_find_it_done() {
         let kept = fs::read_dir(folder.path()).unwrap().map(|entry| entry.unwrap().file_name());
         assert!(kept.into_iter().any(|name| name.to_string_lossy().contains(".version-1.")));
     }
+}
+
+#[test]
+fn an_upgrade_without_room_for_the_copy_leaves_the_old_version() {
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("shop.db");
+    let disk = SmallDisk::new(folder.path());
+    fs::copy(fixture(), &file).unwrap();
+    let filler = match &disk {
+        Some(_) => {
+            let filler = folder.path().join("filler");
+            let mut fill = fs::File::create(&filler).unwrap();
+            // To the last page: a write that does not fit takes what there is.
+            let full = (0..1024).any(|_| fill.write_all(&[0; 4096]).is_err());
+            assert!(full, "the disk is not small");
+            filler
+        }
+        // Where nobody may mount, something of the copy's name is in the way.
+        None => {
+            let kept = folder.path().join("shop.db.version-1.20261128T093000Z");
+            fs::write(&kept, "in the way").unwrap();
+            kept
+        }
+    };
+    let error = Shop::open(&file, &now()).unwrap_err();
+    match disk {
+        Some(_) => assert!(matches!(error, RecordsError::DiskFull { .. }), "{error:?}"),
+        None => assert_eq!(error, RecordsError::FileExists { file: filler.clone() }),
+    }
+    fs::remove_file(&filler).unwrap();
+    let version: u32 = raw(&file).query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+    assert_eq!(version, 1);
+    assert_eq!(Shop::open(&file, &now()).unwrap().gauges().unwrap().len(), 2);
 }
