@@ -2,10 +2,11 @@
 
 use crate::error::{Fault, RecordsError, told};
 use crate::gauges;
-use rusqlite::{Connection, TransactionBehavior};
+use rusqlite::{Connection, ErrorCode, TransactionBehavior};
 use rusqlite_migration::{M, Migrations};
 use std::path::Path;
-use std::time::Duration;
+use std::thread::sleep;
+use std::time::{Duration, Instant};
 
 /// "Lobe" in ASCII: tells a shop's file from every other SQLite file.
 pub(crate) const APPLICATION_ID: u32 = u32::from_be_bytes(*b"Lobe");
@@ -27,6 +28,8 @@ fn steps() -> Migrations<'static> {
 /// How long one waits for another who writes: a transaction takes milliseconds, but a slow disk
 /// may hold one up for seconds.
 const PATIENCE: Duration = Duration::from_secs(5);
+/// Between two times that one asks for what the database does not wait for.
+const PAUSE: Duration = Duration::from_millis(10);
 
 /// Pages in memory per connection: 32 MB hold the indices of a shop of twenty years.
 const CACHE_KIB: i64 = 32 * 1024;
@@ -47,8 +50,20 @@ pub(crate) fn prepare(connection: &Connection) -> Result<(), rusqlite::Error> {
 
 /// Readers need not wait for the writer, nor the writer for them.
 pub(crate) fn write_ahead(connection: &Connection) -> Result<(), Fault> {
-    let mode: String =
-        connection.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0))?;
+    // Of several who ask for it at once, of a file that does not have it yet, all but one are sent
+    // away without waiting: each holds what the others need.
+    let until = Instant::now() + PATIENCE;
+    let mode: String = loop {
+        match connection.pragma_update_and_check(None, "journal_mode", "WAL", |row| row.get(0)) {
+            Err(error)
+                if error.sqlite_error_code() == Some(ErrorCode::DatabaseBusy)
+                    && Instant::now() < until =>
+            {
+                sleep(PAUSE);
+            }
+            other => break other?,
+        }
+    };
     if mode == "wal" {
         Ok(())
     } else {
