@@ -94,10 +94,12 @@ fn normal(z: f64) -> f64 {
 
 /// What is said of an unbalance of which each component has this standard uncertainty, against the
 /// most that it may be: proven within where the chance that it really is reaches 95 %, proven beyond
-/// where the chance that it is not does, else neither [ISO-14253-1].
+/// where one at the limit would be found as long in fewer than 5 % of readings, else neither
+/// [ISO-14253-1].
 ///
-/// Far from nothing this is the guard of 1.65; near nothing a vector errs in two directions, and it
-/// takes 2.45.
+/// Far from nothing both are the guard of 1.65; near nothing a vector errs in two directions, and to
+/// be within it takes 2.45. What is found within is never proven beyond: of a reading that is worth
+/// less than the limit, that nothing is likely as short would count against a vector of nothing.
 #[must_use]
 pub fn judge(vector_kg_m: Complex<f64>, u_kg_m: f64, permitted_kg_m: f64) -> Verdict {
     let amount = vector_kg_m.norm();
@@ -107,7 +109,7 @@ pub fn judge(vector_kg_m: Complex<f64>, u_kg_m: f64, permitted_kg_m: f64) -> Ver
     let within = chance_within(amount / u_kg_m, permitted_kg_m / u_kg_m);
     if within >= PROBABILITY {
         Verdict::Conforms
-    } else if 1.0 - within >= PROBABILITY {
+    } else if chance_within(permitted_kg_m / u_kg_m, amount / u_kg_m) >= PROBABILITY {
         Verdict::DoesNotConform
     } else {
         Verdict::NotProven
@@ -200,6 +202,22 @@ mod tests {
         assert_eq!(judge(Complex::new(10.0, 0.0), 0.0, 10.0), Verdict::Conforms);
         assert_eq!(at_most(8.34, 1.0, 10.0), Verdict::Conforms);
         assert_eq!(at_most(8.36, 1.0, 10.0), Verdict::NotProven);
+    }
+
+    /// A reading that is worth less than the limit says neither.
+    #[test]
+    fn what_is_found_within_is_never_proven_beyond() {
+        for u in [0.1, 1.0, 10.0, 1e3, 1e6] {
+            for share in [0.0, 0.2, 0.6, 0.99, 1.0] {
+                let said = judge(Complex::from_polar(share, 0.3), u, 1.0);
+                assert_ne!(said, Verdict::DoesNotConform, "{share} {u}");
+            }
+            let far = judge(Complex::from_polar(1.0 + 4.0 * u, 0.3), u, 1.0);
+            assert_eq!(far, Verdict::DoesNotConform, "{u}");
+        }
+        // From nothing, 95 % of readings are shorter than 2.4477.
+        assert_eq!(judge(Complex::new(2.46, 0.0), 1.0, 1e-6), Verdict::DoesNotConform);
+        assert_eq!(judge(Complex::new(2.43, 0.0), 1.0, 1e-6), Verdict::NotProven);
     }
 
     /// With nothing found the chance is `1 − exp(−P²/2u²)`: 2.4477 standard uncertainties for 95 %.
