@@ -33,8 +33,8 @@ use nalgebra::Complex;
 
 /// Bound on partial sets and depths looked at: some ten seconds.
 pub const MOST_CHECKS: u64 = 400_000_000;
-/// Bound on those looked at for the least metal: two tenths of a second.
-pub const MOST_METAL_CHECKS: u64 = 4_000_000;
+/// Bound on those looked at for the least metal: some hundredths of a second.
+pub const MOST_METAL_CHECKS: u64 = 1_000_000;
 /// Sets that climbs come upon, looked through for a start.
 const MOST_STARTS: usize = 8;
 /// Directions of cuts from that of the unbalance, degrees, to both sides: dense where a set that
