@@ -8,6 +8,8 @@
 pub mod balance;
 pub mod geometry;
 pub mod heat;
+#[cfg(test)]
+mod normals;
 pub mod plan;
 pub mod readings;
 pub mod room;

@@ -41,6 +41,17 @@ pub enum Spot {
     Light,
 }
 
+impl Spot {
+    /// In one word or two: as files and papers say it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Heavy => "heavy",
+            Self::Light => "light",
+        }
+    }
+}
+
 /// Which way an instrument counts the angles of masses round the shaft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Counted {
@@ -51,6 +62,17 @@ pub enum Counted {
     AgainstRotation,
 }
 
+impl Counted {
+    /// In one word or two: as files and papers say it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::WithRotation => "with rotation",
+            Self::AgainstRotation => "against rotation",
+        }
+    }
+}
+
 /// What the phase of a vibration is, between the pulse of the shaft's mark and the peak.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 pub enum Phase {
@@ -59,6 +81,17 @@ pub enum Phase {
     Lag,
     /// The shaft turns by it from the peak to the pulse.
     Lead,
+}
+
+impl Phase {
+    /// In one word or two: as files and papers say it.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Lag => "lag",
+            Self::Lead => "lead",
+        }
+    }
 }
 
 /// How an instrument's figures are to be read.

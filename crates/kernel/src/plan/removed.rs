@@ -193,6 +193,16 @@ mod tests {
         (ring.quadrature(), face.quadrature())
     }
 
+    fn stepped<'a>(land: &'a FaceQuadrature, outside: &'a FaceQuadrature) -> CutAreas<'a> {
+        CutAreas {
+            land,
+            outside,
+            land_radius: Length::mm(61.0),
+            tip_radius: Length::mm(99.0),
+            shape: Outside::Step,
+        }
+    }
+
     fn heights(land: [f64; 3], tip: [f64; 3]) -> Heights {
         let face = FaceHeights { land: land.map(Length::mm), tip: tip.map(Length::mm) };
         Heights { gear: face, plain: face }
@@ -203,13 +213,7 @@ mod tests {
     #[test]
     fn a_cut_over_the_whole_face_takes_area_times_mean_depth() {
         let (land, outside) = areas();
-        let cut = CutAreas {
-            land: &land,
-            outside: &outside,
-            land_radius: Length::mm(61.0),
-            tip_radius: Length::mm(99.0),
-            shape: Outside::Step,
-        };
+        let cut = stepped(&land, &outside);
         let before = heights([39.95, 39.96, 39.97], [39.85, 39.87, 39.86]);
         let level = |mm: f64| Some(Length::mm(mm));
         let removed = cut.removed(&before, &[level(39.90), None, level(39.77), None]);
@@ -226,13 +230,7 @@ mod tests {
     #[test]
     fn a_deeper_cut_at_one_tip_takes_metal_from_that_side() {
         let (land, outside) = areas();
-        let cut = CutAreas {
-            land: &land,
-            outside: &outside,
-            land_radius: Length::mm(61.0),
-            tip_radius: Length::mm(99.0),
-            shape: Outside::Step,
-        };
+        let cut = stepped(&land, &outside);
         let (d, level) = (0.10, 39.75);
         let tips = [level + 2.0 * d, level + 0.5 * d, level + 0.5 * d];
         let before = heights([39.95; 3], tips);
@@ -253,13 +251,7 @@ mod tests {
     #[test]
     fn measured_before_and_after_is_what_was_cut() {
         let (land, outside) = areas();
-        let cut = CutAreas {
-            land: &land,
-            outside: &outside,
-            land_radius: Length::mm(61.0),
-            tip_radius: Length::mm(99.0),
-            shape: Outside::Step,
-        };
+        let cut = stepped(&land, &outside);
         let before = heights([39.95, 39.96, 39.97], [39.85, 39.87, 39.86]);
         let level = |mm: f64| Some(Length::mm(mm));
         let planned =

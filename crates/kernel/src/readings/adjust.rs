@@ -261,6 +261,7 @@ fn probability(chi_square: f64, freedom: usize) -> Option<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::normals::Normals;
     use crate::readings::sample;
 
     #[test]
@@ -325,24 +326,6 @@ mod tests {
         assert_eq!(adjusted.squareness, Squareness::Measured);
         assert!((adjusted.heights.gear.land[1].to_mm() - 39.9625).abs() < 1e-9);
         assert!((adjusted.heights.plain.land[1].to_mm() - 39.9595).abs() < 1e-9);
-    }
-
-    /// Standard normal numbers by Box and Muller from a splitmix64 sequence.
-    struct Normals(u64);
-
-    impl Normals {
-        fn uniform(&mut self) -> f64 {
-            self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-            let mut z = self.0;
-            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-            (((z ^ (z >> 31)) >> 11) as f64 + 0.5) / (1u64 << 53) as f64
-        }
-
-        fn next(&mut self) -> f64 {
-            let radius = (-2.0 * self.uniform().ln()).sqrt();
-            radius * (std::f64::consts::TAU * self.uniform()).cos()
-        }
     }
 
     /// Propagation of distributions by simulation [JCGM-101]: readings with errors drawn from

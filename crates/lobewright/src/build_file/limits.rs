@@ -236,15 +236,32 @@ rows! {
 mod tests {
     use super::*;
 
-    #[test]
-    fn every_row_is_readable_ordered_and_holds_its_example() {
+    /// Looks at a row: name, least, most, example, and whether the example is inside.
+    type Look<'a> = &'a mut dyn FnMut(&str, f64, f64, f64, bool);
+
+    /// How many rows there are, each readable, ordered and with its example inside.
+    pub(super) fn right(each_row: fn(Look<'_>)) -> usize {
         let mut rows = 0;
         each_row(&mut |name, least, most, example, inside| {
             assert!(least < most, "{name}");
             assert!(least <= example && example <= most && inside, "{name}");
             rows += 1;
         });
-        assert_eq!(rows, 50);
+        rows
+    }
+
+    /// The same of plain numbers.
+    pub(super) fn right_shares(shares: &[&Share]) -> usize {
+        for share in shares {
+            assert!(share.least < share.most, "{}", share.name);
+            assert_eq!(share.broken_by(share.example), None, "{}", share.name);
+        }
+        shares.len()
+    }
+
+    #[test]
+    fn every_row_is_readable_ordered_and_holds_its_example() {
+        assert_eq!(right(each_row), 50);
     }
 
     #[test]

@@ -23,13 +23,20 @@ fn said(text: &str) -> String {
 #[test]
 fn each_wrong_file_is_told_what_is_wrong() {
     assert!(read(EXAMPLE).is_ok());
-    let cases: Vec<_> =
-        [whole::CASES, rotors::CASES, planes::CASES, measured::CASES, runs::CASES].concat();
+    let pieces = [whole::CASES, rotors::CASES, planes::CASES, measured::CASES].concat();
+    let runs = runs::CASES
+        .iter()
+        .map(|(runs, expected)| (runs::BEFORE, format!("{}{runs}", runs::BEFORE), *expected));
+    let cases: Vec<_> = pieces
+        .iter()
+        .map(|(from, to, said)| (*from, (*to).to_owned(), *said))
+        .chain(runs)
+        .collect();
     assert!(cases.len() >= 138, "the number of cases only rises");
     let mut different = String::new();
     for (from, to, expected) in cases {
         assert!(EXAMPLE.contains(from), "{from:?} is not in the example");
-        let said = said(&EXAMPLE.replacen(from, to, 1));
+        let said = said(&EXAMPLE.replacen(from, &to, 1));
         if said != expected {
             different.push_str(&format!("{to}\nexpected:\n{expected}\nsaid:\n{said}\n\n"));
         }

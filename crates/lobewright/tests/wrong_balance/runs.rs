@@ -1,14 +1,14 @@
-//! Runs, trial weights and sensors.
+//! Runs, trial weights and sensors: what stands after [`BEFORE`], and the problems.
+
+/// The example's last lines before its runs.
+pub(super) const BEFORE: &str = r#"front = { amount = "412 g mm", angle = "151 deg" }
+rear = { amount = "286 g mm", angle = "18 deg" }
+"#;
 
 #[rustfmt::skip]
-pub(super) const CASES: &[(&str, &str, &str)] = &[
+pub(super) const CASES: &[(&str, &str)] = &[
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 state = "after correction"
 speed = "2400 rpm"
 rear = { amount = "500 g mm", angle = "0 deg" }
@@ -19,12 +19,7 @@ sensors = [
         "f:312:8: balance.run.1.rear: a trial weight in a run after correction; expected none: its readings are what the correction left",
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -42,12 +37,7 @@ sensors = [
   hint: write what was on; in a run without one leave front or rear out",
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -66,12 +56,7 @@ f:317:32: balance.run.2.front: unknown key "at"; expected one of amount, angle
   hint: at belongs in [shaft.main] or [shaft.weight] or [balance.rotor.rollers] or [balance.front] or [balance.rear]"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
   { name = "rear main", velocity = "4.1 mm/s", phase = "10 deg" },
@@ -80,12 +65,7 @@ sensors = [
         r#"f:309:1: balance.run.1: speed is missing; expected speed = "9800 rpm", a shaft speed with its unit"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -97,24 +77,14 @@ speed = "2400 rpm"
         r#"f:315:1: balance.run.2: sensors is missing; expected sensors = [{ name = "front main", amplitude = "12.1 um", phase = "63 deg" }, ...]"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = []
 "#,
         "f:311:11: balance.run.1.sensors: 0 sensors; expected 1 to 12",
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -131,12 +101,7 @@ sensors = [
         r#"f:320:3: balance.run.2.sensors.rear main: phase is missing; expected phase = "63 deg": a vibration without its phase is no vector"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um" },
@@ -153,12 +118,7 @@ sensors = [
         r#"f:312:3: balance.run.1.sensors.front main: phase is missing; expected phase = "63 deg": a vibration without its phase is no vector"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", phase = "63 deg" },
@@ -175,12 +135,7 @@ sensors = [
         r#"f:312:3: balance.run.1.sensors.front main: amplitude is missing; expected amplitude = "12.1 um", or velocity = "4.1 mm/s""#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", velocty = "4 mm/s", phase = "63 deg" },
@@ -198,12 +153,7 @@ sensors = [
   hint: did you mean velocity?"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -220,12 +170,7 @@ sensors = [
         "f:319:58: balance.run.2.sensors.front main.velocity: velocity beside amplitude; expected one of the two",
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -242,12 +187,7 @@ sensors = [
         r#"f:319:37: balance.run.2.sensors.front main.velocity: velocity of "front main", which shows amplitude in run 1; expected the same of the two in every run"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -271,12 +211,7 @@ sensors = [
         r#"f:327:37: balance.run.3.sensors.rear main.amplitude: amplitude of "rear main", which shows velocity in run 1; expected the same of the two in every run"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -293,12 +228,7 @@ sensors = [
         r#"f:320:12: balance.run.2.sensors.front main.name: "front main" is also the name of sensor 1 of this run; expected each sensor once in a run"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -314,12 +244,7 @@ sensors = [
         r#"f:318:11: balance.run.2.sensors: sensor "rear main" of run 1 is missing in run 2; expected the same sensors in every run"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -337,12 +262,7 @@ sensors = [
   hint: did you mean "rear main"?"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -360,12 +280,7 @@ sensors = [
 f:320:12: balance.run.2.sensors.gearbox.name: run 1 has no sensor "gearbox"; expected the same sensors in every run"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -390,12 +305,7 @@ sensors = [
         r#"f:326:12: balance.run.3.sensors.gearbox.name: run 1 has no sensor "gearbox"; expected the same sensors in every run"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -412,12 +322,7 @@ sensors = [
         r#"f:320:3: balance.run.2.sensors #2: name is missing; expected name = "front main""#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1", phase = "63 deg" },
@@ -437,12 +342,7 @@ f:320:36: balance.run.2.sensors.rear main.velocity: "m/s2" is no unit known here
   hint: known are mm/s, um/s, m/s, in/s"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [
   { name = "front main", amplitude = "12.1 um", phase = "63 deg" },
@@ -460,36 +360,21 @@ sensors = [
   hint: write "81 deg" if that is meant"#,
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = [{ name = "s0", amplitude = "1 um", phase = "0 deg" }, { name = "s1", amplitude = "1 um", phase = "0 deg" }, { name = "s2", amplitude = "1 um", phase = "0 deg" }, { name = "s3", amplitude = "1 um", phase = "0 deg" }, { name = "s4", amplitude = "1 um", phase = "0 deg" }, { name = "s5", amplitude = "1 um", phase = "0 deg" }, { name = "s6", amplitude = "1 um", phase = "0 deg" }, { name = "s7", amplitude = "1 um", phase = "0 deg" }, { name = "s8", amplitude = "1 um", phase = "0 deg" }, { name = "s9", amplitude = "1 um", phase = "0 deg" }, { name = "s10", amplitude = "1 um", phase = "0 deg" }, { name = "s11", amplitude = "1 um", phase = "0 deg" }, { name = "s12", amplitude = "1 um", phase = "0 deg" }]
 "#,
         "f:311:11: balance.run.1.sensors: 13 sensors; expected 1 to 12",
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[balance.run]
+        r#"[balance.run]
 speed = "2400 rpm"
 "#,
         "f:309:1: balance.run: a table; expected a table for each, { state = ..., speed = ..., front = ..., rear = ..., sensors = ... }, or headed [[balance.run]]
   hint: two brackets: [[balance.run]], not [balance.run]",
     ),
     (
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-"#,
-        r#"front = { amount = "412 g mm", angle = "151 deg" }
-rear = { amount = "286 g mm", angle = "18 deg" }
-[[balance.run]]
+        r#"[[balance.run]]
 speed = "2400 rpm"
 sensors = ["front main"]
 "#,

@@ -1,6 +1,7 @@
 //! Invented machines for the tests, and noise.
 
 use super::runs::{ReadingNoise, Run, TrialRuns};
+pub(super) use crate::normals::Normals;
 use nalgebra::Complex;
 
 /// A machine that answers linearly: first readings and coefficients by speed and sensor.
@@ -16,24 +17,6 @@ pub(super) fn polar(amount: f64, angle_deg: f64) -> Complex<f64> {
 
 pub(super) fn zero() -> Complex<f64> {
     Complex::new(0.0, 0.0)
-}
-
-/// Standard normal numbers by Box and Muller from a splitmix64 sequence.
-pub(super) struct Normals(pub(super) u64);
-
-impl Normals {
-    fn uniform(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (((z ^ (z >> 31)) >> 11) as f64 + 0.5) / (1_u64 << 53) as f64
-    }
-
-    pub(super) fn arrow(&mut self) -> Complex<f64> {
-        let radius = (-2.0 * self.uniform().ln()).sqrt();
-        Complex::from_polar(radius, std::f64::consts::TAU * self.uniform())
-    }
 }
 
 impl Machine {

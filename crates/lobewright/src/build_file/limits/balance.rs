@@ -93,18 +93,8 @@ mod tests {
 
     #[test]
     fn every_row_is_readable_ordered_and_holds_its_example() {
-        let mut rows = 0;
-        each_row(&mut |name, least, most, example, inside| {
-            assert!(least < most, "{name}");
-            assert!(least <= example && example <= most && inside, "{name}");
-            rows += 1;
-        });
-        assert_eq!(rows, 35);
-        for share in SHARES {
-            assert!(share.least < share.most, "{}", share.name);
-            assert_eq!(share.broken_by(share.example), None, "{}", share.name);
-        }
-        assert_eq!(SHARES.len(), 3);
+        assert_eq!(super::super::tests::right(each_row), 35);
+        assert_eq!(super::super::tests::right_shares(SHARES), 3);
     }
 
     #[test]

@@ -113,18 +113,8 @@ mod tests {
 
     #[test]
     fn every_row_is_readable_ordered_and_holds_its_example() {
-        let mut rows = 0;
-        each_row(&mut |name, least, most, example, inside| {
-            assert!(least < most, "{name}");
-            assert!(least <= example && example <= most && inside, "{name}");
-            rows += 1;
-        });
-        assert_eq!(rows, 38);
-        for share in SHARES {
-            assert!(share.least < share.most, "{}", share.name);
-            assert_eq!(share.broken_by(share.example), None, "{}", share.name);
-        }
-        assert_eq!(SHARES.len(), 13);
+        assert_eq!(super::super::tests::right(each_row), 38);
+        assert_eq!(super::super::tests::right_shares(SHARES), 13);
     }
 
     #[test]

@@ -7,6 +7,7 @@
 //! rotor are counted from its tip 1 towards its tip 2.
 
 use kernel::balance::Grade;
+pub use kernel::balance::{Counted, Phase, Spot};
 use kernel::units::{Angle, Density, Length, Mass, Speed, Unbalance, Velocity};
 
 /// Everything about balance that the file gives: `[balance]`.
@@ -50,69 +51,6 @@ pub struct Balance {
     pub after: Option<MeasuredUnbalance>,
     /// Runs with and without trial weights: `[[balance.run]]`.
     pub runs: Vec<Run>,
-}
-
-/// Which spot an instrument's angle points to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Spot {
-    /// Where there is too much.
-    #[default]
-    Heavy,
-    /// Where something is missing.
-    Light,
-}
-
-impl Spot {
-    /// As the file says it.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Heavy => "heavy",
-            Self::Light => "light",
-        }
-    }
-}
-
-/// Which way an instrument counts angles round the shaft.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Counted {
-    /// In the sense of rotation.
-    #[default]
-    WithRotation,
-    /// Against it.
-    AgainstRotation,
-}
-
-impl Counted {
-    /// As the file says it.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::WithRotation => "with rotation",
-            Self::AgainstRotation => "against rotation",
-        }
-    }
-}
-
-/// What an instrument's phase says of vibration.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-pub enum Phase {
-    /// How far the vibration is behind the mark.
-    #[default]
-    Lag,
-    /// How far it is ahead of it.
-    Lead,
-}
-
-impl Phase {
-    /// As the file says it.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Lag => "lag",
-            Self::Lead => "lead",
-        }
-    }
 }
 
 /// How an instrument's angles are counted, and how well it reads.

@@ -4,7 +4,7 @@ use super::super::page::Page;
 use super::{alone, capital, degrees, grams, place, turn_deg, unbalance, vector};
 use crate::build_file::model::balance::How;
 use crate::ops::{BalanceReport, Basis, Done, PlaneReport};
-use kernel::balance::{Complex, Convention, Counted, Phase, Spot};
+use kernel::balance::{Complex, Convention};
 use kernel::units::{Length, System};
 
 /// Angles below this many degrees are not spoken of: nobody sets a degree wheel closer.
@@ -77,20 +77,11 @@ pub(super) fn counterweights(page: &mut Page, report: &BalanceReport) {
 fn convention(convention: &Convention) -> String {
     format!(
         "The machine points to the {} spot and counts {}; its zero lies {:.1} deg from the throw of \
-         rotor 1{}. The column \"machine\" is the place itself on its scale.",
-        match convention.spot {
-            Spot::Heavy => "heavy",
-            Spot::Light => "light",
-        },
-        match convention.angles {
-            Counted::WithRotation => "with rotation",
-            Counted::AgainstRotation => "against rotation",
-        },
+         rotor 1; phases are {}s. The column \"machine\" is the place itself on its scale.",
+        convention.spot.name(),
+        convention.angles.name(),
         convention.zero_rad.to_degrees(),
-        match convention.phase {
-            Phase::Lag => "; phases are lags",
-            Phase::Lead => "; phases are leads",
-        }
+        convention.phase.name()
     )
 }
 

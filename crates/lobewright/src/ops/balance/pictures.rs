@@ -12,7 +12,7 @@ use drawings::{
     BalanceArrow, BalanceVectors, CorrectionPlace, CounterweightFace, Options, Origin, PlaceKind,
     SeenFrom, Throw, ToleranceCircle, UnbalanceOf, VectorKind, Work,
 };
-use kernel::balance::{Complex, Counted, Phase, Spot};
+use kernel::balance::Complex;
 use kernel::units::System;
 
 /// An arrow shorter than this share of the first one is the rounding of sums.
@@ -140,14 +140,8 @@ fn notes(report: &BalanceReport, plane: &PlaneReport, more: &str) -> Vec<String>
     let counts = format!(
         "the machine points to the {} spot and counts {}, its zero {:.1} deg from the throw of \
          rotor 1",
-        match convention.spot {
-            Spot::Heavy => "heavy",
-            Spot::Light => "light",
-        },
-        match convention.angles {
-            Counted::WithRotation => "with rotation",
-            Counted::AgainstRotation => "against rotation",
-        },
+        convention.spot.name(),
+        convention.angles.name(),
         convention.zero_rad.to_degrees()
     );
     let rests = format!("rests on: {}", report.basis.words());
@@ -196,10 +190,7 @@ fn sensor_vectors(
         tolerance: None,
         notes: vec![sentence(&format!(
             "phases are drawn as leads, the instrument shows a {}",
-            match report.convention.phase {
-                Phase::Lag => "lag",
-                Phase::Lead => "lead",
-            }
+            report.convention.phase.name()
         ))],
     }
 }

@@ -10,14 +10,9 @@ use super::super::assumed::Assumed;
 use super::Inputs;
 use super::at_speed::masses_kg;
 use crate::build_file::Build;
-use crate::build_file::model::balance::{
-    Counted as CountedWord, Phase as PhaseWord, Spot as SpotWord,
-};
 pub(in crate::ops) use counterweight::counterweight;
 pub use error::BalanceError;
-use kernel::balance::{
-    Convention, Counted, Grade, PartUncertainty, Phase, PlacedUnbalance, Spot, TwoPlanes,
-};
+use kernel::balance::{Convention, Grade, PartUncertainty, PlacedUnbalance, TwoPlanes};
 use kernel::units::{Length, Mass, Speed, System, Unbalance};
 pub(in crate::ops) use rotors::{CarriedItem, RotorReadingsForBalance, carried_apart, pockets};
 use shaft::{ShaftForBalance, shaft};
@@ -173,18 +168,9 @@ fn convention(build: &Build, assumed: &mut Assumed) -> Convention {
     );
     missing(given.phase.is_none(), runs, "phases are lags (balance.instrument)");
     Convention {
-        spot: match given.spot.unwrap_or_default() {
-            SpotWord::Heavy => Spot::Heavy,
-            SpotWord::Light => Spot::Light,
-        },
-        angles: match given.angles.unwrap_or_default() {
-            CountedWord::WithRotation => Counted::WithRotation,
-            CountedWord::AgainstRotation => Counted::AgainstRotation,
-        },
-        phase: match given.phase.unwrap_or_default() {
-            PhaseWord::Lag => Phase::Lag,
-            PhaseWord::Lead => Phase::Lead,
-        },
+        spot: given.spot.unwrap_or_default(),
+        angles: given.angles.unwrap_or_default(),
+        phase: given.phase.unwrap_or_default(),
         zero_rad: given.zero.unwrap_or_default().to_rad(),
     }
 }
