@@ -55,6 +55,7 @@ pub use shaft_line::{AxisPoint, MainBearing, RotorStation, ShaftLine, ShaftMass,
 pub use side_gap::{Lean, Relief, Section, SideGap, Stage, TipGap, Touch, Tracks, Wear};
 pub use speed_gap::{CriticalSpeed, GapAtSpeed, RotorGaps, SpeedGap};
 pub use stock::{FaceStock, Stock};
+pub use style::SHEET as STYLE;
 pub use tilt_path::{JamOutline, LeastGap, Slope, TiltPath, TouchReach};
 pub use tip::Tip;
 pub use tip_budget::{GapCause, TipBudget};

@@ -6,8 +6,9 @@
 //! blindness. No custom properties, and no media query around the light colours: converters to
 //! paper that know only plain rules then draw the light picture. Paper is always light.
 
-/// The style sheet. Holds no character that XML would need escaped.
-pub(crate) const SHEET: &str = "
+/// The style sheet of all pictures, for a page that has pictures inside and one sheet for all of
+/// them. Holds no character that XML would need escaped.
+pub const SHEET: &str = "
 .lw-drawing{font-family:'Noto Sans','Liberation Sans',Arial,sans-serif;max-width:100%;height:auto}
 .lw-drawing text{fill:#17252c;font-size:15px}
 .lw-drawing text.small{font-size:14px}

@@ -5,5 +5,7 @@
 
 pub mod build_file;
 pub mod cli;
+mod clock;
 pub mod ops;
+pub mod web;
 pub mod wire;

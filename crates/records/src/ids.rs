@@ -17,6 +17,12 @@ macro_rules! ids {
                 }
             }
 
+            impl From<i64> for $name {
+                fn from(number: i64) -> Self {
+                    Self(number)
+                }
+            }
+
             impl ToSql for $name {
                 fn to_sql(&self) -> rusqlite::Result<ToSqlOutput<'_>> {
                     Ok(self.0.into())

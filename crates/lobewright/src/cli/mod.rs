@@ -10,6 +10,7 @@ mod page;
 mod plan;
 mod plan_text;
 mod rotor_text;
+mod serve;
 mod shop;
 mod speed;
 mod speed_text;
@@ -153,6 +154,12 @@ is wrong.")]
         #[arg(long, value_name = "DIR")]
         svg: Option<PathBuf>,
     },
+    /// Open the shop's app for the browsers of this machine
+    #[command(after_help = "\
+The shop's file is made if it is not there. The app answers under the address
+that is printed, to this machine alone. Ctrl-C stops it; what was acknowledged
+is in the file by then.")]
+    Serve(serve::Serve),
     /// Bring a build file into the shop's file, with its parts and readings
     #[command(after_help = "\
 The shop's file is one file with every build, part and reading. A build brought
@@ -238,6 +245,7 @@ pub fn run() -> ExitCode {
         Command::Balance { file, json, svg } => {
             balance::run(&balance::Call { file, json, svg, first })
         }
+        Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),
         Command::Backup { shop, to } => shop::backup(&shop, &to),

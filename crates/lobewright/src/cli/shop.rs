@@ -3,6 +3,7 @@
 use super::check::counted;
 use super::output::{complain, complain_of, in_words, print};
 use super::{DONE, NO_PLAN, WRONG};
+use crate::clock;
 use crate::ops::{self, ShopError};
 use clap::Args;
 use records::{Audited, BuildId, BuildSearch, Moment, RecordsError, Shop};
@@ -177,7 +178,7 @@ fn fits(audited: &Audited) -> String {
 }
 
 /// Why a command on the shop's file did not do it.
-enum Failed<E> {
+pub(super) enum Failed<E> {
     /// What an operation said.
     Told(E),
     /// What the file system or the clock said.
@@ -185,7 +186,7 @@ enum Failed<E> {
 }
 
 impl<E> Failed<E> {
-    fn at(file: &Path, error: &io::Error) -> Self {
+    pub(super) fn at(file: &Path, error: &io::Error) -> Self {
         let words = match error.kind() {
             io::ErrorKind::AlreadyExists => {
                 "is there already and is not overwritten; choose another name".to_owned()
@@ -197,7 +198,7 @@ impl<E> Failed<E> {
 }
 
 /// Says what was done, or what was not.
-fn told<E>(done: Result<String, Failed<E>>, complain_of: impl FnOnce(E)) -> u8 {
+pub(super) fn told<E>(done: Result<String, Failed<E>>, complain_of: impl FnOnce(E)) -> u8 {
     match done {
         Ok(said) => {
             print(&said);
@@ -214,8 +215,7 @@ fn told<E>(done: Result<String, Failed<E>>, complain_of: impl FnOnce(E)) -> u8 {
     }
 }
 
-/// This moment, to the second, in UTC.
-fn now<E>() -> Result<Moment, Failed<E>> {
-    let text = jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string();
-    Moment::new(&text).map_err(|error| Failed::Other(format!("this machine's clock: {error}")))
+/// This moment.
+pub(super) fn now<E>() -> Result<Moment, Failed<E>> {
+    clock::now().map_err(|error| Failed::Other(format!("this machine's clock: {error}")))
 }

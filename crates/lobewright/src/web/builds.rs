@@ -1,0 +1,89 @@
+//! The list of builds: each with what is due next, and who has it.
+
+use super::frame::{self, due_mark, holds_mark};
+use super::reply::Reply;
+use super::route::{Route, get};
+use super::visit::Visit;
+use super::wrong::Wrong;
+use maud::html;
+use records::BuildSearch;
+
+pub(super) const ROUTES: &[Route] = &[get("/builds", list)];
+
+/// Builds on one page.
+const ON_A_PAGE: usize = 50;
+
+fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let text = visit.asked("find");
+    let from = visit.asked("from").parse().unwrap_or(0);
+    let open = match visit.asked("which") {
+        "open" => Some(true),
+        "signed" => Some(false),
+        _ => None,
+    };
+    let search = BuildSearch { text, open, from, most: ON_A_PAGE + 1 };
+    let mut builds = visit.shop().builds(&search)?;
+    let more = builds.len() > ON_A_PAGE;
+    builds.truncate(ON_A_PAGE);
+    let today = visit.today();
+    let whiches = [("", "All"), ("open", "Open"), ("signed", "Signed")];
+    let body = html! {
+        h1 { "Builds" }
+        div.row {
+            a.button href="/builds/new" { "Begin a build" }
+            a.button.quiet href="/builds/bring" { "Bring in a build file" }
+        }
+        form.search method="get" action="/builds" role="search" {
+            label for="find" { "Find a build by its name, its customer, or a part's serial" }
+            div.row {
+                input id="find" name="find" type="search" value=(text);
+                select name="which" aria-label="Which builds" {
+                    @for (value, called) in whiches {
+                        option value=(value) selected[value == visit.asked("which")] { (called) }
+                    }
+                }
+                button type="submit" { "Find" }
+            }
+        }
+        @if builds.is_empty() {
+            p { @if text.is_empty() { "No builds yet." } @else { "No build fits " q { (text) } "." } }
+        }
+        ul.builds {
+            @for listed in &builds {
+                @let build = &listed.build;
+                li {
+                    a href=(format!("/builds/{}", build.id)) { (build.head.name) }
+                    p.about {
+                        @if let Some(customer) = &listed.customer { (customer) " · " }
+                        @if let Some(engine) = &listed.engine { (engine) " · " }
+                        "build " (build.id)
+                        @if build.revision > 1 { ", revision " (build.revision) }
+                    }
+                    p.due {
+                        @if build.open { (due_mark()) @if build.due.next.is_empty() { (build.due.stage) } @else { (build.due.next) } }
+                        @else { (holds_mark()) "Signed" }
+                    }
+                    p.by {
+                        @if let (Some(by), true) = (&build.due.by, build.open) {
+                            @if *by < today { strong { "was wanted by " (by) } } @else { "wanted by " (by) }
+                        }
+                        @if let (Some(holder), true) = (&listed.holder, build.open) { " · " (holder) " has it" }
+                    }
+                }
+            }
+        }
+        nav.row aria-label="Further builds" {
+            @if from > 0 { a.button.quiet href=(further(visit, from.saturating_sub(ON_A_PAGE))) { "Earlier in the list" } }
+            @if more { a.button.quiet href=(further(visit, from + ON_A_PAGE)) { "Further down the list" } }
+        }
+    };
+    Ok(frame::page(visit, "Builds", body))
+}
+
+fn further(visit: &Visit<'_>, from: usize) -> String {
+    let mut query = form_urlencoded::Serializer::new(String::new());
+    query.append_pair("find", visit.asked("find"));
+    query.append_pair("which", visit.asked("which"));
+    query.append_pair("from", &from.to_string());
+    format!("/builds?{}", query.finish())
+}

@@ -1,0 +1,18 @@
+//! Figures as a page shows them: metric and inch side by side, the shop's own first.
+
+use kernel::units::{Length, System};
+
+/// A size that is held or read: `79.788 mm (3.1413 in)`.
+pub(super) fn size(length: Length, first: System) -> String {
+    length.as_size(first).to_string()
+}
+
+/// A small amount, a step or a cut: `127 µm (5.0 thou)`.
+pub(super) fn amount(length: Length, first: System) -> String {
+    length.as_amount(first).to_string()
+}
+
+/// A moment as people read it: `2026-11-28 09:30`, in UTC as it is kept.
+pub(super) fn moment(at: &records::Moment) -> String {
+    at.as_str().get(..16).unwrap_or(at.as_str()).replace('T', " ")
+}

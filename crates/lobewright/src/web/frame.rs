@@ -1,0 +1,120 @@
+//! What every page has around it: its head, the ways to the others, and the cautions.
+
+use super::reply::Reply;
+use super::route::{Route, get};
+use super::visit::Visit;
+use super::wrong::Wrong;
+use maud::{DOCTYPE, Markup, PreEscaped, html};
+
+pub(super) const ROUTES: &[Route] = &[
+    get("/look.css", |_| {
+        let sheet = format!("{LOOK}\n{}", drawings::STYLE);
+        Ok(Reply::bytes("text/css; charset=utf-8", sheet.into_bytes()).keep())
+    })
+    .anyone(),
+    get("/bench.js", |_| {
+        Ok(Reply::bytes("text/javascript; charset=utf-8", BENCH.as_bytes().to_vec()).keep())
+    })
+    .anyone(),
+    get("/favicon.ico", |_| Ok(Reply::bytes("image/svg+xml", ICON.as_bytes().to_vec()).keep()))
+        .anyone(),
+];
+
+const LOOK: &str = include_str!("look.css");
+const BENCH: &str = include_str!("bench.js");
+/// A rotor's outline.
+const ICON: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 32 32\"><path d=\"M16 2Q27 11 \
+                    28 23Q16 29 4 23Q5 11 16 2Z\" fill=\"#0b5a8a\"/><circle cx=\"16\" cy=\"17\" r=\"6\" \
+                    fill=\"#fbfaf6\"/></svg>";
+
+/// The pages that every other one leads to.
+const WAYS: &[(&str, &str)] = &[
+    ("/builds", "Builds"),
+    ("/shelf", "Shelf"),
+    ("/specs", "Specs"),
+    ("/engines", "Engines"),
+    ("/gauges", "Gauges"),
+    ("/customers", "Customers"),
+    ("/people", "People"),
+    ("/guide", "Guide"),
+];
+
+/// A whole page.
+pub(super) fn page(visit: &Visit<'_>, title: &str, body: Markup) -> Reply {
+    let shop = visit.shop().setting("name").ok().flatten().unwrap_or_default();
+    let here = &visit.brought.path;
+    Reply::page(html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) @if !shop.is_empty() { " · " (shop) } }
+                link rel="icon" href="/favicon.ico" type="image/svg+xml";
+                link rel="stylesheet" href="/look.css";
+                script type="module" src="/bench.js" {}
+            }
+            body {
+                a.skip href="#main" { "To the page itself" }
+                header.top {
+                    p.shop { (if shop.is_empty() { "Lobewright" } else { shop.as_str() }) }
+                    @if let Some(person) = &visit.person {
+                        nav aria-label="Shop" {
+                            @for (path, name) in WAYS {
+                                a href=(path) aria-current=[here.starts_with(path).then_some("page")] {
+                                    (name)
+                                }
+                            }
+                        }
+                        form.out method="post" action="/out" {
+                            span { (person.name) }
+                            button.quiet type="submit" { "Sign out" }
+                        }
+                    }
+                }
+                p #line role="status" aria-live="polite" {}
+                main #main { (body) }
+                footer {
+                    p { "Tilt, heat and gap figures are a screening estimate until calibrated with \
+                         engines that came back. Machining and running engines can hurt people: the \
+                         shop's own rules, local codes and licensed practice come first." }
+                    @if visit.person.is_some() { p { a href="/shop" { "This shop: units, rules, backups" } } }
+                }
+            }
+        }
+    })
+}
+
+/// The shape of something that holds: a filled disc.
+pub(super) fn holds_mark() -> Markup {
+    mark("holds", "<circle cx=\"8\" cy=\"8\" r=\"6.5\"/>")
+}
+
+/// The shape of something that is due: an open ring.
+pub(super) fn due_mark() -> Markup {
+    mark("due", "<circle cx=\"8\" cy=\"8\" r=\"5.5\"/>")
+}
+
+/// The shape of something that is stopped: a triangle.
+pub(super) fn stopped_mark() -> Markup {
+    mark("stopped", "<path d=\"M8 1.2L15.2 14.4H.8Z\"/>")
+}
+
+fn mark(class: &str, shape: &str) -> Markup {
+    html! {
+        (PreEscaped(format!(
+            "<svg class=\"mark {class}\" viewBox=\"0 0 16 16\" width=\"16\" height=\"16\" \
+             aria-hidden=\"true\">{shape}</svg>"
+        )))
+    }
+}
+
+/// A table that is wider than a tablet moves on its own.
+pub(super) fn wide(name: &str, table: Markup) -> Markup {
+    html! { div.wide role="region" aria-label=(name) tabindex="0" { (table) } }
+}
+
+/// Nothing is wrong: a page of a few words.
+pub(super) fn said(visit: &Visit<'_>, title: &str, words: &str) -> Result<Reply, Wrong> {
+    Ok(page(visit, title, html! { h1 { (title) } p { (words) } }))
+}

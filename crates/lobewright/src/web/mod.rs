@@ -1,0 +1,23 @@
+//! The app of the benches: pages served from the shop's file to the browsers of this machine.
+//!
+//! A page is a row of a [`route::Route`] table: method, path, who may ask, and a function that
+//! takes a [`visit::Visit`], calls one operation in [`crate::ops`] or one question of `records`, and
+//! gives a [`reply::Reply`]. `server` puts the rows behind one door: foreign hosts and foreign
+//! pages are turned away there, sessions are looked up, and the work is done on a thread that may
+//! wait. No formula and no query is in here.
+
+mod builds;
+mod entrance;
+mod fields;
+mod figures;
+mod frame;
+mod guide;
+mod picture;
+mod reply;
+mod route;
+mod secret;
+mod server;
+mod visit;
+mod wrong;
+
+pub use server::{App, ServeError, router, serve};

@@ -1,0 +1,119 @@
+//! Why a page was not answered as asked, told on a page, or as JSON to whoever wants that.
+
+use super::frame;
+use super::reply::Reply;
+use super::visit::Visit;
+use crate::ops::ShopError;
+use axum::http::StatusCode;
+use maud::html;
+use records::RecordsError;
+use serde_json::json;
+use thiserror::Error;
+
+/// What went wrong.
+#[derive(Debug, Error)]
+pub(super) enum Wrong {
+    /// Nothing has this address.
+    #[error("there is no such page")]
+    NoPage,
+    /// Nobody is signed in.
+    #[error("nobody is signed in; sign in first")]
+    NobodyIn,
+    /// For the owner alone.
+    #[error("only the owner may do this; ask the owner, or sign in as the owner")]
+    OwnerOnly,
+    /// What was sent cannot be taken.
+    #[error("{0}")]
+    Asked(String),
+    /// More was sent than is taken.
+    #[error("what was sent is too large; the most is {most} MiB")]
+    TooMuch {
+        /// In MiB.
+        most: usize,
+    },
+    /// An operation or the shop's file refuses.
+    #[error(transparent)]
+    Shop(#[from] ShopError),
+    /// The machine itself.
+    #[error("{0}")]
+    Machine(String),
+}
+
+impl From<RecordsError> for Wrong {
+    fn from(error: RecordsError) -> Self {
+        Self::Shop(ShopError::Records(error))
+    }
+}
+
+impl Wrong {
+    pub(super) fn ask(what: impl Into<String>) -> Self {
+        Self::Asked(what.into())
+    }
+
+    pub(super) fn status(&self) -> StatusCode {
+        match self {
+            Self::NoPage => StatusCode::NOT_FOUND,
+            Self::NobodyIn => StatusCode::UNAUTHORIZED,
+            Self::OwnerOnly => StatusCode::FORBIDDEN,
+            Self::Asked(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::TooMuch { .. } => StatusCode::PAYLOAD_TOO_LARGE,
+            Self::Machine(_) => StatusCode::INTERNAL_SERVER_ERROR,
+            Self::Shop(ShopError::Records(error)) => match error {
+                RecordsError::NotThere { .. } => StatusCode::NOT_FOUND,
+                RecordsError::Conflict(_) | RecordsError::NameTaken { .. } => StatusCode::CONFLICT,
+                RecordsError::DiskFull { .. } => StatusCode::INSUFFICIENT_STORAGE,
+                RecordsError::Locked { .. } => StatusCode::SERVICE_UNAVAILABLE,
+                RecordsError::TooLarge { .. } => StatusCode::PAYLOAD_TOO_LARGE,
+                RecordsError::MediaType { .. } => StatusCode::UNSUPPORTED_MEDIA_TYPE,
+                RecordsError::Refused { .. } | RecordsError::TwiceInFile { .. } => {
+                    StatusCode::UNPROCESSABLE_ENTITY
+                }
+                _ => StatusCode::INTERNAL_SERVER_ERROR,
+            },
+            Self::Shop(_) => StatusCode::UNPROCESSABLE_ENTITY,
+        }
+    }
+
+    /// What it is called on its page.
+    fn title(&self) -> &'static str {
+        match self.status() {
+            StatusCode::NOT_FOUND => "Not here",
+            StatusCode::UNAUTHORIZED => "Nobody is signed in",
+            StatusCode::FORBIDDEN => "For the owner",
+            StatusCode::CONFLICT => "Somebody else was here",
+            StatusCode::INSUFFICIENT_STORAGE => "The disk is full",
+            StatusCode::SERVICE_UNAVAILABLE => "The shop's file is in use",
+            StatusCode::INTERNAL_SERVER_ERROR => "The shop's file cannot be used",
+            _ => "Not taken",
+        }
+    }
+
+    /// In full: of a build file all its problems.
+    fn told(&self) -> String {
+        match self {
+            Self::Shop(ShopError::Problems(problems)) => problems.to_string(),
+            other => super::super::ops::phrase::capitalised(&other.to_string()),
+        }
+    }
+
+    pub(super) fn reply(&self, visit: &Visit<'_>) -> Reply {
+        let status = self.status();
+        if visit.brought.wants_json {
+            return Reply::json(&json!({ "error": self.told(), "status": status.as_u16() }))
+                .status(status);
+        }
+        if matches!(self, Self::NobodyIn) {
+            return Reply::see("/in");
+        }
+        frame::page(
+            visit,
+            self.title(),
+            html! {
+                h1 { (self.title()) }
+                div.told role="alert" { (frame::stopped_mark()) p { (self.told()) } }
+                p { "Go back with the browser's own button: what was typed there is still there." }
+            },
+        )
+        .status(status)
+    }
+}
