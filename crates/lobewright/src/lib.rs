@@ -7,5 +7,6 @@ pub mod build_file;
 pub mod cli;
 mod clock;
 pub mod ops;
+mod text;
 pub mod web;
 pub mod wire;

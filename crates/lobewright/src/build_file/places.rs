@@ -71,6 +71,12 @@ pub fn placed(text: &str) -> Result<Vec<Placed>, Box<Problems>> {
     Ok(all)
 }
 
+/// The place of these keys, each in quotes where it needs them.
+#[must_use]
+pub fn place(keys: &[&str]) -> String {
+    keys.iter().map(|key| write::key(key)).collect::<Vec<_>>().join(".")
+}
+
 fn join(path: &str, segment: &str) -> String {
     if path.is_empty() { segment.to_owned() } else { format!("{path}.{segment}") }
 }

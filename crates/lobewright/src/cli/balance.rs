@@ -1,9 +1,9 @@
 //! `balance`: one build on the balancing machine.
 
-use super::balance_text;
 use super::output::{Part, complain, complain_of_file, print, write_pictures};
 use super::{DONE, NO_PLAN, WRONG};
 use crate::ops::{BalanceFileError, balance_file, balance_pictures};
+use crate::text;
 use crate::wire::BalanceJson;
 use kernel::readings::Verdict;
 use kernel::units::System;
@@ -36,7 +36,7 @@ pub(super) fn run(call: &Call) -> u8 {
     if call.json {
         print(&format!("{:#}\n", json!(BalanceJson::of(report))));
     } else {
-        let mut text = balance_text::text(report, call.first);
+        let mut text = text::balance::text(report, call.first);
         if let Some(line) = written {
             text.push_str(&format!("\n{line}\n"));
         }

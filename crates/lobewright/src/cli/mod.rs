@@ -1,19 +1,17 @@
 //! The command line: reads words, calls one operation, presents what comes back.
 
 mod balance;
-mod balance_text;
+
 mod batch_text;
 mod check;
 mod enter;
 mod output;
-mod page;
+
 mod plan;
-mod plan_text;
-mod rotor_text;
+
 mod serve;
 mod shop;
 mod speed;
-mod speed_text;
 
 use clap::{Parser, Subcommand};
 use kernel::units::System;

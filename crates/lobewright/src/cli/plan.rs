@@ -1,11 +1,12 @@
 //! `plan`: one build in full, or many in a list.
 
 use super::output::{Part, complain, complain_of, in_words, print, write_pictures};
-use super::{DONE, NO_PLAN, WRONG, batch_text, plan_text, speed};
+use super::{DONE, NO_PLAN, WRONG, batch_text, speed};
 use crate::ops::{
     FileError, Outcome, PlanReport, SpeedAsked, SpeedCall, SpeedFileError, build_files, pictures,
     plan_all, plan_file,
 };
+use crate::text;
 use crate::wire::{PlanJson, Tilts};
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
 use kernel::units::System;
@@ -76,7 +77,7 @@ fn one(file: &Path, call: &Call) -> u8 {
             }
         }
     } else {
-        let mut text = plan_text::text(&report, call.first);
+        let mut text = text::plan::text(&report, call.first);
         if let Some((count, folder)) = drawn {
             text.push_str(&format!("\n{count} pictures with their data in {}\n", folder.display()));
         }

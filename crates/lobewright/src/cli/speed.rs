@@ -1,12 +1,13 @@
 //! `speed`: one build at its speed and boost.
 
 use super::output::{Part, complain, complain_of_file, print, write_pictures};
-use super::{DONE, NO_PLAN, WRONG, speed_text};
+use super::{DONE, NO_PLAN, WRONG};
 use crate::build_file::limits::{BOOST, Limit, SPEED};
 use crate::ops::{
     PlanReport, SpeedAsked, SpeedCall, SpeedFileError, SpeedReport, Watch, speed_file,
     speed_pictures,
 };
+use crate::text;
 use crate::wire::SpeedJson;
 use clap::ValueEnum;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
@@ -82,7 +83,7 @@ pub(super) fn run(call: &Call) -> u8 {
     if call.json {
         print(&format!("{:#}\n", json!(SpeedJson::of(&report))));
     } else {
-        let mut text = speed_text::text(&report, call.first);
+        let mut text = text::speed::text(&report, call.first);
         for line in written {
             text.push_str(&format!("\n{line}\n"));
         }

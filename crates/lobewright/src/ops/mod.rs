@@ -13,6 +13,7 @@ mod picture;
 mod pictures;
 mod plan;
 mod planned_file;
+pub mod sheet;
 mod shop;
 mod speed;
 
@@ -25,8 +26,10 @@ pub use balance::{
 pub use batch::{Outcome, build_files, plan_all, plan_file};
 pub use inputs::{AtSpeedError, BalanceError, InputError, SpeedCall};
 pub use picture::Picture;
-pub use pictures::pictures;
-pub use plan::{Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, RotorReport, plan};
+pub use pictures::{pictures, pictures_as};
+pub use plan::{
+    Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, ReadAlone, RotorReport, plan,
+};
 pub use planned_file::FileError;
 pub use shop::{ShopError, export, import};
 pub use speed::{

@@ -23,16 +23,23 @@ const OUTLINE_PER_THIRD: usize = 60;
 /// after, the window, and the stock to remove.
 #[must_use]
 pub fn pictures(report: &PlanReport, first: System) -> Vec<Picture> {
-    report
-        .rotors
-        .iter()
-        .enumerate()
-        .flat_map(|(i, rotor)| of_rotor(report, i, rotor, first))
-        .collect()
+    pictures_as(report, "", first)
 }
 
-fn of_rotor(report: &PlanReport, index: usize, rotor: &RotorReport, first: System) -> Vec<Picture> {
-    let stem = file_stem(index, &rotor.serial);
+/// The same with a word before each name, so that pictures of two plans have a place on one page.
+#[must_use]
+pub fn pictures_as(report: &PlanReport, word: &str, first: System) -> Vec<Picture> {
+    let rotors = report.rotors.iter().enumerate();
+    rotors.flat_map(|(i, rotor)| of_rotor(report, i, rotor, (word, first))).collect()
+}
+
+fn of_rotor(
+    report: &PlanReport,
+    index: usize,
+    rotor: &RotorReport,
+    (word, first): (&str, System),
+) -> Vec<Picture> {
+    let stem = format!("{word}{}", file_stem(index, &rotor.serial));
     let options = |kind: &str| Options { system: first, id: Some(format!("{stem}-{kind}")) };
     let picture =
         |kind: &str, svg: String, csv: String| Picture { name: format!("{stem}-{kind}"), svg, csv };

@@ -152,7 +152,7 @@ fn lines(values: &[Placed], known: &HashMap<(PartKind, &str), PartId>) -> Vec<Ne
         .collect()
 }
 
-/// What was read at a station of a rotor or a housing.
+/// What was read at a station of a rotor, a rotor housing or a side housing.
 fn reading(
     taken: &Taken<'_>,
     known: &HashMap<(PartKind, &str), PartId>,
@@ -163,6 +163,7 @@ fn reading(
     let (kind, serial, station) = match *keys.as_slice() {
         ["rotor", serial, ref station @ ..] => (PartKind::Rotor, serial, station),
         ["housing", serial, ref station @ ..] => (PartKind::RotorHousing, serial, station),
+        ["side_housing", serial, ref station @ ..] => (PartKind::SideHousing, serial, station),
         _ => return None,
     };
     let (when, station) = match station {
@@ -173,6 +174,9 @@ fn reading(
         // Every list of a rotor or a housing is one of lengths.
         [_, number] if number.parse::<usize>().is_ok() => Written::read::<Length>(text).ok()?,
         ["mass"] => Written::read::<Mass>(text).ok()?,
+        ["land_wear" | "tip_wear"] | ["land_wear" | "tip_wear", "front" | "rear"] => {
+            Written::read::<Length>(text).ok()?
+        }
         _ => return None,
     };
     let table = &taken.keys[..keys.len() - station.len()];

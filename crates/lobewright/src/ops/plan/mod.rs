@@ -15,7 +15,7 @@ use kernel::plan::{
     Candidate, Method, NearbySpec, RotorPlan, Set, SetPlan, SizeVerdict, Spec, as_found, matched,
     plan as plan_set,
 };
-use kernel::readings::{Adjusted, Heights, HousingWidth, Tolerance, Verdict, guard};
+use kernel::readings::{Adjusted, Heights, HousingWidth, Tolerance, Verdict, guard, odd_ones};
 use kernel::room::{Gap, Room, RoomError, RoomModel, RoomResult, StateRoom, TiltLimits};
 use kernel::seals::SealLine;
 use kernel::units::{Angle, Length, Mass, System};
@@ -293,6 +293,40 @@ pub fn plan(build: &Build, first: System) -> Result<PlanReport, InputError> {
         first,
         inputs,
     })
+}
+
+/// What was said of a rotor's readings alone: misreadings, unchecked readings far from their
+/// neighbours, a land that grew. No place in an engine is looked at.
+///
+/// # Errors
+/// As [`plan`].
+pub(super) fn readings_alone(
+    build: &Build,
+    serial: &str,
+    first: System,
+) -> Result<Option<ReadAlone>, InputError> {
+    let inputs = Inputs::of(build, first)?;
+    let adjusted = adjust(build, &inputs)?;
+    let Some(index) = build.rotors.iter().position(|rotor| rotor.serial == serial) else {
+        return Ok(None);
+    };
+    let (rotor, given) = (&adjusted[index], &inputs.rotors[index]);
+    let readings = given.after.as_ref().unwrap_or(&given.before);
+    let mut mind: Vec<String> =
+        odd_ones(readings, &rotor.now().check).iter().map(|odd| phrase::odd(odd, first)).collect();
+    mind.extend(rotor.grown().map(|(tip, by)| phrase::grown(tip, by, first)));
+    Ok(Some(ReadAlone { now: rotor.now().clone(), after: given.after.is_some(), mind }))
+}
+
+/// A rotor's readings, looked at alone.
+#[derive(Debug, Clone)]
+pub struct ReadAlone {
+    /// Its heights.
+    pub now: Adjusted,
+    /// Whether they are those from after the cut.
+    pub after: bool,
+    /// What to look at.
+    pub mind: Vec<String>,
 }
 
 fn calibrations(build: &Build) -> Vec<(String, String)> {

@@ -11,7 +11,7 @@ use kernel::units::{Angle, Length, System};
 use kernel::window::{Edge, Range};
 
 /// What is said of a rotor as a whole.
-pub(super) fn said(rotor: &RotorReport) -> String {
+pub(crate) fn said(rotor: &RotorReport) -> String {
     if !rotor.now.check.suspicions.is_empty() {
         return "readings disagree, nothing proven".to_owned();
     }
@@ -24,7 +24,7 @@ pub(super) fn said(rotor: &RotorReport) -> String {
 }
 
 /// A rotor in full.
-pub(super) fn rotor_text(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
+pub(crate) fn rotor_text(page: &mut Page, rotor: &RotorReport, report: &PlanReport) {
     let title = format!(
         "{} in {}, gear face to the {}: {}",
         rotor.serial,

@@ -4,7 +4,7 @@ use kernel::plan::Aim;
 use kernel::units::{Length, System};
 
 /// Width that every line fits.
-pub(super) const COLUMNS: usize = 80;
+pub(crate) const COLUMNS: usize = 80;
 /// Where the three columns of the tips start, and how wide each is.
 const LABEL: usize = 35;
 const CELL: usize = 14;
@@ -31,23 +31,23 @@ const UNITS: [&str; 16] = [
 const TIED: char = '\u{a0}';
 
 /// A page as it grows.
-pub(super) struct Page {
-    pub(super) text: String,
-    pub(super) first: System,
+pub(crate) struct Page {
+    pub(crate) text: String,
+    pub(crate) first: System,
 }
 
 impl Page {
-    pub(super) fn line(&mut self, line: &str) {
+    pub(crate) fn line(&mut self, line: &str) {
         self.text.push_str(line.trim_end());
         self.text.push('\n');
     }
 
-    pub(super) fn rule(&mut self) {
+    pub(crate) fn rule(&mut self) {
         self.line(&"-".repeat(COLUMNS));
     }
 
     /// A paragraph, wrapped, its further lines indented by two more.
-    pub(super) fn say(&mut self, indent: usize, what: &str) {
+    pub(crate) fn say(&mut self, indent: usize, what: &str) {
         let (start, further) = (" ".repeat(indent), " ".repeat(indent + 2));
         let options = textwrap::Options::new(COLUMNS)
             .initial_indent(&start)
@@ -59,20 +59,20 @@ impl Page {
         }
     }
 
-    pub(super) fn amount(&self, length: Length) -> String {
+    pub(crate) fn amount(&self, length: Length) -> String {
         length.as_amount(self.first).to_string()
     }
 
-    pub(super) fn size(&self, length: Length) -> String {
+    pub(crate) fn size(&self, length: Length) -> String {
         length.as_size(self.first).to_string()
     }
 
-    pub(super) fn aim(&self, aim: Aim) -> String {
+    pub(crate) fn aim(&self, aim: Aim) -> String {
         format!("{} \u{b1} {}", self.amount(aim.target), self.amount(aim.tolerance))
     }
 
     /// One size where all are alike, else the least and the greatest.
-    pub(super) fn sizes(&self, values: [Length; 3]) -> String {
+    pub(crate) fn sizes(&self, values: [Length; 3]) -> String {
         let (low, high) = ends(values);
         if high - low < Length::um(0.5) {
             self.size(low)
@@ -82,7 +82,7 @@ impl Page {
     }
 
     /// The same of amounts.
-    pub(super) fn amounts_between(&self, values: [Length; 3]) -> String {
+    pub(crate) fn amounts_between(&self, values: [Length; 3]) -> String {
         let (low, high) = ends(values);
         if high - low < Length::um(0.5) {
             self.amount(low)
@@ -91,17 +91,17 @@ impl Page {
         }
     }
 
-    pub(super) fn cells(&mut self, label: &str, values: [String; 3]) {
+    pub(crate) fn cells(&mut self, label: &str, values: [String; 3]) {
         let [a, b, c] = values;
         self.line(&format!("{label:<LABEL$}{a:>CELL$}{b:>CELL$}{c:>CELL$}"));
     }
 
-    pub(super) fn tips(&mut self) {
+    pub(crate) fn tips(&mut self) {
         self.cells("", ["tip 1", "tip 2", "tip 3"].map(str::to_owned));
     }
 
     /// A row of three amounts in the system that stands first, and the other below it.
-    pub(super) fn amounts(&mut self, label: &str, values: [Length; 3]) {
+    pub(crate) fn amounts(&mut self, label: &str, values: [Length; 3]) {
         let other = match self.first {
             System::Metric => System::Inch,
             System::Inch => System::Metric,
@@ -113,13 +113,13 @@ impl Page {
 }
 
 /// An amount in one system only.
-pub(super) fn alone(length: Length, system: System) -> String {
+pub(crate) fn alone(length: Length, system: System) -> String {
     let text = length.as_amount(system).to_string();
     text.split(" (").next().unwrap_or_default().to_owned()
 }
 
 /// The least and the greatest of three.
-pub(super) fn ends(values: [Length; 3]) -> (Length, Length) {
+pub(crate) fn ends(values: [Length; 3]) -> (Length, Length) {
     values.into_iter().fold((values[0], values[0]), |(low, high), v| (low.min(v), high.max(v)))
 }
 

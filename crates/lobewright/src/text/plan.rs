@@ -2,14 +2,14 @@
 //! one line for each rotor, then each rotor in full, what was assumed and the cautions.
 
 use super::page::{Page, alone, ends};
-use super::rotor_text::{rotor_text, said};
+use super::rotor::{rotor_text, said};
 use crate::ops::{PlanReport, READINGS, RotorReport};
 use kernel::plan::{Method, NearbySpec};
 use kernel::readings::{EDITION, Face, PROBABILITY, Verdict};
 use kernel::units::{Length, System};
 
 /// The whole plan.
-pub(super) fn text(report: &PlanReport, first: System) -> String {
+pub(crate) fn text(report: &PlanReport, first: System) -> String {
     let mut page = Page { text: String::new(), first };
     head(&mut page, report);
     for rotor in &report.rotors {

@@ -16,7 +16,7 @@ const ROWS: usize = 10;
 /// Most rotors whose gaps fit a line in both systems of units.
 const FIT_IN_BOTH: usize = 2;
 
-pub(super) fn text(report: &SpeedReport, first: System) -> String {
+pub(crate) fn text(report: &SpeedReport, first: System) -> String {
     let mut page = Page { text: String::new(), first };
     head(&mut page, report);
     for (index, rotor) in report.rotors.iter().enumerate() {

@@ -15,7 +15,7 @@ use kernel::units::{Length, System, Unbalance};
 /// Names of the two planes, from the front.
 const PLANES: [&str; 2] = ["front", "rear"];
 
-pub(super) fn text(report: &BalanceReport, first: System) -> String {
+pub(crate) fn text(report: &BalanceReport, first: System) -> String {
     let mut page = Page { text: String::new(), first };
     head(&mut page, report);
     part(&mut page, "1  Rotors: what to take");

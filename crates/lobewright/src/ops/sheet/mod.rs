@@ -1,0 +1,373 @@
+//! A build of the shop's file as one sheet: what is in it, how far it has come, what is worked out
+//! from it as far as it goes, and in eight parts what holds, is due, or is stopped.
+
+mod as_far;
+mod changes;
+mod states;
+mod stations;
+mod taking;
+mod what_if;
+
+pub use as_far::AsFar;
+pub use changes::{Beginning, Change, ChangeError, Fitting, begin, change, fit, settle, take_out};
+pub use states::{PartState, State};
+pub use stations::{Asked, Station};
+pub use taking::{Offered, Taken, TakingError, take};
+pub use what_if::{WhatIf, WouldBe, would_be};
+
+use super::balance::{BalanceReport, balance};
+use super::inputs::SpeedCall;
+use super::plan::{PlanReport, ReadAlone, plan, readings_alone};
+use super::shop::ShopError;
+use crate::build_file::model::Build as BuildFile;
+use crate::build_file::places::Placed;
+use as_far::{alone, as_far};
+use kernel::readings::{Kind, Station as At, Suspicion};
+use kernel::units::System;
+use records::{
+    Amendment, AttachedTo, Attachment, Build, BuildId, Day, FileLine, Finding, Fitted, Gauge,
+    PartId, PartKind, Reading, Seen, Sha, Shop, SignOff, When, Work, WorkKind,
+};
+use stations::stations;
+use std::collections::HashMap;
+
+/// A part of a build with its readings.
+#[derive(Debug, Clone)]
+pub struct PartSheet {
+    /// The part in its place.
+    pub fitted: Fitted,
+    /// What is read on it before the cut, or of a part that is not cut.
+    pub before: Vec<Station>,
+    /// What is read on it after the cut, or when the engine goes together.
+    pub after: Vec<Station>,
+    /// What is said of its readings; nothing where they are not whole yet.
+    pub alone: Option<ReadAlone>,
+    /// What was found on it at earlier teardowns.
+    pub found: Vec<Finding>,
+}
+
+impl PartSheet {
+    /// Its stations at one time.
+    #[must_use]
+    pub fn stations(&self, when: When) -> &[Station] {
+        match when {
+            When::Before => &self.before,
+            When::After => &self.after,
+        }
+    }
+
+    /// Readings of its own that disagree.
+    #[must_use]
+    pub fn suspicions(&self) -> &[Suspicion] {
+        self.alone.as_ref().map_or(&[], |alone| &alone.now.check.suspicions)
+    }
+
+    /// Whether a station is among those that disagree.
+    #[must_use]
+    pub fn is_suspect(&self, when: When, station: &str) -> bool {
+        let of_now = self.alone.as_ref().is_some_and(|alone| alone.after == (when == When::After));
+        of_now
+            && self
+                .suspicions()
+                .iter()
+                .flat_map(|suspicion| &suspicion.suspects)
+                .any(|suspect| station_name(suspect.station) == station)
+    }
+}
+
+/// A station of the kernel as the record names it: `gear_step.2`.
+#[must_use]
+pub fn station_name(at: At) -> String {
+    use kernel::readings::Face;
+    let list = match at.kind {
+        Kind::LandWidth => "land_width",
+        Kind::Step(Face::Gear) => "gear_step",
+        Kind::Step(Face::Plain) => "plain_step",
+        Kind::TipWidth => "tip_width",
+        Kind::Runout(Face::Gear) => "gear_runout",
+        Kind::Runout(Face::Plain) => "plain_runout",
+    };
+    format!("{list}.{}", at.tip + 1)
+}
+
+/// A build as one sheet.
+#[derive(Debug)]
+pub struct Sheet {
+    /// The build.
+    pub build: Build,
+    /// Whose it is.
+    pub customer: Option<String>,
+    /// Its engine.
+    pub engine: Option<String>,
+    /// Its spec and the version.
+    pub spec: Option<(String, i64)>,
+    /// Who has it.
+    pub holder: Option<String>,
+    /// How far it had come when it was gathered.
+    pub seen: Seen,
+    /// Every line of its file.
+    pub lines: Vec<FileLine>,
+    /// Its parts from the front, kind by kind; those that left it not among them.
+    pub parts: Vec<PartSheet>,
+    /// Parts that left it.
+    pub left: Vec<Fitted>,
+    /// Every reading ever taken for it.
+    pub readings: Vec<Reading>,
+    /// Its file as far as it goes.
+    pub file: AsFar,
+    /// How many rotors its engine has, where that is said.
+    pub rotors: Option<usize>,
+    /// Its plan; with readings after the cut, what is left to do.
+    pub plan: Option<Result<Box<PlanReport>, String>>,
+    /// The plan from before the cut, where there are readings from after it.
+    pub first_plan: Option<Box<PlanReport>>,
+    /// Its balance, or why there is none.
+    pub balance: Option<Result<Box<BalanceReport>, String>>,
+    /// Plans, sheets and balance runs that were kept, the last first.
+    pub works: HashMap<WorkKind, Vec<Work>>,
+    /// Signatures, the first first.
+    pub sign_offs: Vec<SignOff>,
+    /// Amendments, the first first.
+    pub amendments: Vec<Amendment>,
+    /// What was found when it was torn down.
+    pub findings: Vec<Finding>,
+    /// Photos and documents.
+    pub attachments: Vec<Attachment>,
+    /// The shop's gauges.
+    pub gauges: Vec<Gauge>,
+    /// Names of people, by their numbers.
+    pub people: HashMap<records::PersonId, String>,
+    /// The day it is.
+    pub today: Day,
+}
+
+/// Gathers the sheet of a build.
+///
+/// # Errors
+/// Where there is no such build, or what is kept is no build file.
+pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<Sheet, ShopError> {
+    let build = shop.build(id)?;
+    // Asked before anything else: whoever signs what is shown here signs nothing newer.
+    let seen = shop.seen(id)?;
+    let lines = shop.values(id)?;
+    let placed: Vec<Placed> = lines
+        .iter()
+        .map(|line| Placed { place: line.place.clone(), value: line.value.clone() })
+        .collect();
+    let places = |source| ShopError::Places { build: id, source };
+    let file = as_far(&placed).map_err(places)?;
+    let readings = shop.readings_of(id)?;
+    let rotors = placed
+        .iter()
+        .find(|line| line.place == "engine.rotors")
+        .and_then(|line| line.value.parse::<usize>().ok());
+    let (here, left): (Vec<Fitted>, Vec<Fitted>) =
+        shop.fitted(id)?.into_iter().partition(|fitted| fitted.out.is_none());
+    let mut parts = Vec::with_capacity(here.len());
+    for fitted in here {
+        let have = |when: When| standing(&readings, fitted.part, when);
+        let of = |when: When| {
+            let have: Vec<&str> = have(when).iter().map(|r| r.station.as_str()).collect();
+            stations(fitted.kind, &fitted.serial, when, &have, rotors.unwrap_or(1))
+        };
+        let alone = if fitted.kind == PartKind::Rotor {
+            let alone = alone(&placed, &fitted.serial).map_err(places)?;
+            alone
+                .build
+                .ok()
+                .and_then(|build| readings_alone(&build, &fitted.serial, first).ok().flatten())
+        } else {
+            None
+        };
+        let mut found = shop.findings_on(fitted.part)?;
+        found.retain(|finding| finding.build != id);
+        let (before, after) = (of(When::Before), of(When::After));
+        parts.push(PartSheet { before, after, alone, found, fitted });
+    }
+    let plan = file
+        .build
+        .as_ref()
+        .ok()
+        .map(|build| plan(build, first).map(Box::new).map_err(|error| error.to_string()));
+    let first_plan = file.build.as_ref().ok().and_then(|build| before_the_cut(build, first));
+    let balance = match (&file.build, &plan) {
+        (Ok(build), Some(Ok(plan))) => Some(
+            balance(build, plan, &SpeedCall::default(), first)
+                .map(Box::new)
+                .map_err(|error| error.to_string()),
+        ),
+        _ => None,
+    };
+    let mut works = HashMap::new();
+    for kind in WorkKind::ALL {
+        works.insert(*kind, shop.works(id, *kind)?);
+    }
+    let people: HashMap<_, _> =
+        shop.people()?.into_iter().map(|person| (person.id, person.name)).collect();
+    let customer = match build.head.customer {
+        Some(customer) => Some(shop.customer(customer)?.name),
+        None => None,
+    };
+    let engine = match build.head.engine {
+        Some(engine) => {
+            shop.engines()?.into_iter().find(|known| known.id == engine).map(|known| known.name)
+        }
+        None => None,
+    };
+    let spec = match build.head.spec {
+        Some(spec) => shop
+            .specs()?
+            .into_iter()
+            .find(|known| known.id == spec)
+            .map(|known| (known.name, known.version)),
+        None => None,
+    };
+    Ok(Sheet {
+        customer,
+        engine,
+        spec,
+        holder: build.due.holder.and_then(|holder| people.get(&holder).cloned()),
+        seen,
+        lines,
+        parts,
+        left,
+        readings,
+        file,
+        rotors,
+        plan,
+        first_plan,
+        balance,
+        works,
+        sign_offs: shop.sign_offs(id)?,
+        amendments: shop.amendments(id)?,
+        findings: shop.findings_of(id)?,
+        attachments: shop.attachments(AttachedTo::Build(id))?,
+        gauges: shop.gauges()?,
+        people,
+        today: today.clone(),
+        build,
+    })
+}
+
+/// The plan from before the cut, where anything was read after it.
+fn before_the_cut(build: &BuildFile, first: System) -> Option<Box<PlanReport>> {
+    if build.rotors.iter().all(|rotor| rotor.after.is_none()) {
+        return None;
+    }
+    let mut before = build.clone();
+    for rotor in &mut before.rotors {
+        rotor.after = None;
+    }
+    plan(&before, first).ok().map(Box::new)
+}
+
+/// The readings of a part that stand.
+fn standing(readings: &[Reading], part: PartId, when: When) -> Vec<&Reading> {
+    readings
+        .iter()
+        .filter(|r| r.part == part && r.when == when && r.superseded_by.is_none())
+        .collect()
+}
+
+impl Sheet {
+    /// The reading that stands at a station.
+    #[must_use]
+    pub fn reading(&self, part: PartId, when: When, station: &str) -> Option<&Reading> {
+        self.readings.iter().find(|reading| {
+            reading.part == part
+                && reading.when == when
+                && reading.station == station
+                && reading.superseded_by.is_none()
+        })
+    }
+
+    /// What stands at a place of its file, as TOML.
+    #[must_use]
+    pub fn value(&self, place: &str) -> Option<&str> {
+        self.lines.iter().find(|line| line.place == place).map(|line| line.value.as_str())
+    }
+
+    /// Its parts of a kind, from the front.
+    pub fn of_kind(&self, kind: PartKind) -> impl Iterator<Item = &PartSheet> {
+        self.parts.iter().filter(move |part| part.fitted.kind == kind)
+    }
+
+    /// The stations that have no reading yet, of the parts that have any at that time.
+    #[must_use]
+    pub fn missing(&self, when: When, kinds: &[PartKind]) -> Vec<(&PartSheet, Vec<&Station>)> {
+        self.parts
+            .iter()
+            .filter(|part| kinds.contains(&part.fitted.kind))
+            .map(|part| {
+                let have = standing(&self.readings, part.fitted.part, when);
+                let have: Vec<&str> = have.iter().map(|r| r.station.as_str()).collect();
+                (part, as_far::missing(part.stations(when), &have))
+            })
+            .filter(|(_, missing)| !missing.is_empty())
+            .collect()
+    }
+
+    /// The plan, where there is one.
+    #[must_use]
+    pub fn planned(&self) -> Option<&PlanReport> {
+        self.plan.as_ref().and_then(|plan| plan.as_ref().ok()).map(AsRef::as_ref)
+    }
+
+    /// The plan that the machinist worked from: the one from before the cut.
+    #[must_use]
+    pub fn cutting_plan(&self) -> Option<&PlanReport> {
+        self.first_plan.as_deref().or_else(|| self.planned())
+    }
+
+    /// Hash of everything that a cut was planned from: the file without what came after the cut,
+    /// and without what has no say in it.
+    #[must_use]
+    pub fn cut_inputs(&self) -> Sha {
+        let kept: Vec<String> = self
+            .lines
+            .iter()
+            .filter(|line| {
+                let first = line.place.split('.').next().unwrap_or("");
+                let part = matches!(first, "rotor" | "housing" | "side_housing");
+                let planned =
+                    matches!(first, "engine" | "material" | "gauge" | "machine" | "spec" | "seals");
+                let heat = line.place.starts_with("build.duty");
+                (part && !line.place.contains(".after.") && !line.place.ends_with(".mass"))
+                    || planned
+                    || heat
+            })
+            .map(|line| format!("{}={}\n", line.place, line.value))
+            .collect();
+        Sha::of(kept.concat().as_bytes())
+    }
+
+    /// What was kept of a kind, the last first.
+    #[must_use]
+    pub fn works(&self, kind: WorkKind) -> &[Work] {
+        self.works.get(&kind).map_or(&[], Vec::as_slice)
+    }
+
+    /// Gauges of its readings whose calibration is past its day.
+    #[must_use]
+    pub fn overdue(&self) -> Vec<&Gauge> {
+        self.gauges
+            .iter()
+            .filter(|gauge| {
+                gauge.calibration.what.due.as_ref().is_some_and(|due| *due < self.today)
+            })
+            .filter(|gauge| self.readings.iter().any(|reading| reading.gauge == Some(gauge.id)))
+            .collect()
+    }
+
+    /// What somebody is called.
+    #[must_use]
+    pub fn name_of(&self, person: records::PersonId) -> &str {
+        self.people.get(&person).map_or("somebody", String::as_str)
+    }
+
+    /// The eight parts, in their order.
+    #[must_use]
+    pub fn states(&self) -> [PartState; 8] {
+        states::states(self)
+    }
+}

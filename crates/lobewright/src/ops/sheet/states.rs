@@ -1,0 +1,310 @@
+//! Whether each of the eight parts of a build's sheet holds, is due, or is stopped, and by what.
+
+use super::super::phrase;
+use super::Sheet;
+use super::changes::counts_parts;
+use crate::ops::RotorReport;
+use kernel::readings::Verdict;
+use kernel::units::System;
+use records::{PartKind, Stage, When, WorkKind};
+
+/// How a part of the sheet stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum State {
+    /// Nothing is left to do in it.
+    Holds,
+    /// Something is to be done.
+    Due,
+    /// Something stands in the way.
+    Stopped,
+}
+
+/// One part of the sheet in a line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PartState {
+    /// Which part.
+    pub stage: Stage,
+    /// How it stands.
+    pub state: State,
+    /// What holds, what is due, or what stops it.
+    pub words: String,
+}
+
+type Line = (State, String);
+
+fn holds(words: impl Into<String>) -> Line {
+    (State::Holds, words.into())
+}
+
+fn due(words: impl Into<String>) -> Line {
+    (State::Due, words.into())
+}
+
+fn stopped(words: impl Into<String>) -> Line {
+    (State::Stopped, words.into())
+}
+
+/// `1 reading`, `2 readings`.
+fn counted(count: usize, what: &str) -> String {
+    if count == 1 { format!("1 {what}") } else { format!("{count} {what}s") }
+}
+
+pub(super) fn states(sheet: &Sheet) -> [PartState; 8] {
+    let lines = [
+        (Stage::Teardown, teardown(sheet)),
+        (Stage::Inspection, inspection(sheet)),
+        (Stage::Clearances, clearances(sheet)),
+        (Stage::Cutting, cutting(sheet)),
+        (Stage::ReInspection, re_inspection(sheet)),
+        (Stage::Balance, balance(sheet)),
+        (Stage::Assembly, assembly(sheet)),
+    ]
+    .map(|(stage, (state, words))| PartState { stage, state, words });
+    let (state, words) = sign_off(sheet, &lines);
+    let last = PartState { stage: Stage::SignOff, state, words };
+    let [a, b, c, d, e, f, g] = lines;
+    [a, b, c, d, e, f, g, last]
+}
+
+fn teardown(sheet: &Sheet) -> Line {
+    let count = |kind: PartKind| sheet.of_kind(kind).count();
+    let (rotors, housings) = (count(PartKind::Rotor), count(PartKind::RotorHousing));
+    let Some(wanted) = sheet.rotors else {
+        return due("say which engine it is: engine.rotors is not known");
+    };
+    let mut lacking = Vec::new();
+    if rotors < wanted {
+        lacking.push(counted(wanted - rotors, "rotor"));
+    }
+    if housings < wanted {
+        lacking.push(counted(wanted - housings, "rotor housing"));
+    }
+    let sides = count(PartKind::SideHousing);
+    if sides > 0 && sides < wanted + 1 {
+        lacking.push(counted(wanted + 1 - sides, "side housing"));
+    }
+    if lacking.is_empty() {
+        holds(format!(
+            "{} and {} are entered",
+            counted(rotors, "rotor"),
+            counted(housings + sides, "housing")
+        ))
+    } else {
+        due(format!("enter {}", lacking.join(", ")))
+    }
+}
+
+const READ_BEFORE: [PartKind; 3] = [PartKind::Rotor, PartKind::RotorHousing, PartKind::SideHousing];
+
+fn inspection(sheet: &Sheet) -> Line {
+    for part in sheet.of_kind(PartKind::Rotor) {
+        let now = part.alone.as_ref().is_some_and(|alone| !alone.after);
+        if let Some(suspicion) = part.suspicions().first().filter(|_| now) {
+            return stopped(format!(
+                "{}: {}",
+                part.fitted.serial,
+                phrase::suspicion(suspicion, System::Metric)
+            ));
+        }
+    }
+    if sheet.of_kind(PartKind::Rotor).next().is_none() {
+        return due("no rotor is entered yet");
+    }
+    let missing = sheet.missing(When::Before, &READ_BEFORE);
+    let count: usize = missing.iter().map(|(_, stations)| stations.len()).sum();
+    match missing.first() {
+        None => {
+            let late = sheet.overdue();
+            let words = "every reading that the plan needs is there, and none disagrees";
+            match late.first() {
+                None => holds(words),
+                Some(gauge) => {
+                    holds(format!("{words}; the calibration of {} is overdue", gauge.name))
+                }
+            }
+        }
+        Some((part, stations)) => due(format!(
+            "{} to take, next on {}: {}",
+            counted(count, "reading"),
+            part.fitted.serial,
+            stations.first().map_or("", |station| station.words.as_str())
+        )),
+    }
+}
+
+/// Whether a problem of the file is one of readings, which Inspection tells.
+fn is_of_parts(place: &str) -> bool {
+    ["rotor", "housing", "side_housing"].iter().any(|kind| {
+        place.strip_prefix(kind).is_some_and(|rest| rest.is_empty() || rest.starts_with(['.', ' ']))
+    })
+}
+
+fn clearances(sheet: &Sheet) -> Line {
+    if let Err(problems) = &sheet.file.build {
+        let other = problems.list().iter().find(|problem| {
+            !is_of_parts(&problem.place)
+                && !problem.what.starts_with("rotor")
+                && !problem.what.starts_with("housing")
+        });
+        if let Some(problem) = other {
+            return due(problem.to_string());
+        }
+    }
+    let Some(plan) = sheet.cutting_plan() else {
+        return match &sheet.plan {
+            Some(Err(error)) => stopped(error.clone()),
+            _ => due("the windows are known when every reading is there"),
+        };
+    };
+    for rotor in &plan.rotors {
+        if let Some(words) = phrase::opens(&rotor.window, System::Metric) {
+            return stopped(format!("{}: {words}", rotor.serial));
+        }
+    }
+    holds(format!("spec {:?}; no window is empty", plan.spec_name))
+}
+
+/// Rotors that the plan cuts.
+fn to_cut(rotors: &[RotorReport]) -> usize {
+    rotors.iter().filter(|rotor| rotor.planned && !rotor.plan.cut.is_nothing()).count()
+}
+
+fn cutting(sheet: &Sheet) -> Line {
+    let Some(plan) = sheet.cutting_plan() else {
+        return match &sheet.plan {
+            Some(Err(error)) => stopped(error.clone()),
+            _ => due("the plan waits for the readings"),
+        };
+    };
+    if !plan.feasible {
+        let what = plan.limiting.first().map_or("no plan".to_owned(), |limiting| {
+            let whose = limiting.serial.as_deref().unwrap_or("the set");
+            format!("no plan; {whose}: {}", limiting.detail)
+        });
+        return stopped(what);
+    }
+    let cut = to_cut(&plan.rotors);
+    if cut == 0 {
+        return holds("nothing to cut: within the spec as it is");
+    }
+    match sheet.works(WorkKind::Sheet).iter().find(|work| work.title.starts_with("Cut sheet")) {
+        _ if sheet.first_plan.is_some() => {
+            holds(format!("{} cut and measured again", counted(cut, "rotor")))
+        }
+        None => due("planned; make the cut sheet"),
+        Some(work) if work.inputs_hash != sheet.cut_inputs() => {
+            due(format!("something changed since cut sheet {} was made: make it again", work.id))
+        }
+        Some(work) => due(format!("at the machine with cut sheet {}", work.id)),
+    }
+}
+
+fn re_inspection(sheet: &Sheet) -> Line {
+    let nothing =
+        sheet.cutting_plan().is_some_and(|plan| plan.feasible && to_cut(&plan.rotors) == 0);
+    if nothing && sheet.first_plan.is_none() {
+        return holds("nothing was cut");
+    }
+    for part in sheet.of_kind(PartKind::Rotor) {
+        let after = part.alone.as_ref().is_some_and(|alone| alone.after);
+        if let Some(suspicion) = part.suspicions().first().filter(|_| after) {
+            let words = phrase::suspicion(suspicion, System::Metric);
+            return stopped(format!("{}, after the cut: {words}", part.fitted.serial));
+        }
+    }
+    let missing = sheet.missing(When::After, &[PartKind::Rotor]);
+    let count: usize = missing.iter().map(|(_, stations)| stations.len()).sum();
+    if let Some((part, stations)) = missing.first() {
+        if sheet.first_plan.is_none() && !sheet.readings.iter().any(|r| r.when == When::After) {
+            return due("waits for the cut");
+        }
+        let next = stations.first().map_or("", |station| station.words.as_str());
+        return due(format!(
+            "{} to take after the cut, next on {}: {next}",
+            counted(count, "reading"),
+            part.fitted.serial
+        ));
+    }
+    let Some(plan) = sheet.planned() else { return due("waits for the cut") };
+    if !plan.feasible {
+        let what = plan.limiting.first().map_or("no plan".to_owned(), |limiting| {
+            let whose = limiting.serial.as_deref().unwrap_or("the set");
+            format!("{whose}: {}", limiting.detail)
+        });
+        return stopped(format!("measured, and not within: {what}"));
+    }
+    let again = to_cut(&plan.rotors);
+    if again > 0 {
+        return due(format!("a second cut, {}", counted(again, "rotor")));
+    }
+    let unproven = plan.rotors.iter().filter(|rotor| rotor.verdict != Verdict::Conforms).count();
+    if unproven > 0 {
+        return due(format!(
+            "measured; of {} not every size is proven",
+            counted(unproven, "rotor")
+        ));
+    }
+    holds("measured, conforms")
+}
+
+fn balance(sheet: &Sheet) -> Line {
+    let started = sheet.lines.iter().any(|line| line.place.starts_with("balance."));
+    match &sheet.balance {
+        None => due("waits for the plan"),
+        Some(Err(error)) => due(error.clone()),
+        Some(Ok(report)) => {
+            let words = format!("{}, {}", report.basis.words(), report.worst().words());
+            match (report.worst(), report.is_measured()) {
+                (Verdict::Conforms, true) => holds(words),
+                (Verdict::DoesNotConform, true) => stopped(words),
+                _ if !started => due("nothing is entered for the balancing machine yet"),
+                _ => due(format!("{words}; correct, and enter what the machine shows then")),
+            }
+        }
+    }
+}
+
+fn assembly(sheet: &Sheet) -> Line {
+    if let Some(plan) = sheet.planned() {
+        for rotor in &plan.rotors {
+            if let Some(line) = rotor.seals.iter().find(|line| line.holds() == Some(false)) {
+                return stopped(format!(
+                    "{}: {}",
+                    rotor.serial,
+                    phrase::seal_line(line, System::Metric)
+                ));
+            }
+        }
+    }
+    let mut lacking = Vec::new();
+    for (kind, words) in [(PartKind::Shaft, "the shaft"), (PartKind::SealsSet, "the seals set")] {
+        if sheet.of_kind(kind).next().is_none() {
+            lacking.push(words);
+        }
+    }
+    if !lacking.is_empty() {
+        return due(format!("enter {}", lacking.join(" and ")));
+    }
+    let missing = sheet.missing(When::After, &[PartKind::Shaft, PartKind::SealsSet]);
+    match missing.iter().flat_map(|(_, stations)| stations).next() {
+        Some(station) => due(format!(
+            "{} to take, next: {}",
+            counted(missing.iter().map(|(_, s)| s.len()).sum(), "reading"),
+            station.words
+        )),
+        None => holds("end play is set and the seals are gapped"),
+    }
+}
+
+fn sign_off(sheet: &Sheet, before: &[PartState; 7]) -> Line {
+    let signed = sheet.sign_offs.iter().rev().find(|s| s.revision == sheet.build.revision);
+    if let (Some(signed), false) = (signed, sheet.build.open) {
+        return holds(format!("signed by {} on {}", signed.person_name, signed.at.day()));
+    }
+    let open: Vec<&PartState> = before.iter().filter(|part| part.state != State::Holds).collect();
+    match open.as_slice() {
+        [] => due("everything holds: sign it"),
+        [one] => due(format!("waits for {}", one.stage)),
+        several => due(format!("waits for {} parts, first {}", several.len(), several[0].stage)),
+    }
+}

@@ -1,0 +1,8 @@
+//! Reports as text of 80 columns: what commands print, and what pages show in full below their
+//! pictures.
+
+pub(crate) mod balance;
+pub(crate) mod page;
+pub(crate) mod plan;
+mod rotor;
+pub(crate) mod speed;

@@ -1,0 +1,147 @@
+//! The parts of a sheet where readings are: as the parts came, and as the engine goes together.
+
+use super::super::figures::moment;
+use super::super::frame::{due_mark, holds_mark, stopped_mark, wide};
+use super::pictures;
+use super::Seen;
+use crate::ops::phrase;
+use crate::ops::sheet::{PartSheet, Station};
+use kernel::units::{Length, Quantity};
+use maud::{Markup, html};
+use records::{PartKind, Reading, When};
+
+/// Parts that are read as they came.
+const AS_THEY_CAME: [PartKind; 3] =
+    [PartKind::Rotor, PartKind::RotorHousing, PartKind::SideHousing];
+
+pub(super) fn inspection(seen: &Seen<'_>) -> Markup {
+    html! {
+        @for kind in AS_THEY_CAME {
+            @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::Before)) }
+        }
+        @for words in &seen.sheet.file.left_out {
+            p.told { (due_mark()) span { "Not counted yet: " (words) "." } }
+        }
+        (pictures::shown(seen, &pictures::of_cut(seen), &["gear-face", "plain-face"]))
+    }
+}
+
+/// The readings of one part, with the way to take them.
+pub(super) fn part_readings(seen: &Seen<'_>, part: &PartSheet, when: When) -> Markup {
+    let stations = part.stations(when);
+    let fitted = &part.fitted;
+    let have = |station: &Station| seen.sheet.reading(fitted.part, when, &station.name);
+    let open = stations.iter().filter(|s| s.needed && have(s).is_none()).count();
+    let name = format!("{} {}", fitted.kind, fitted.serial);
+    html! {
+        @if !stations.is_empty() {
+            h3 { (phrase::capitalised(&name)) }
+            (agreement(seen, part, when))
+            @if seen.open() {
+                p.not-on-paper { a.button.quiet[open == 0]
+                    href=(seen.at(&format!("readings/{}/{}", fitted.part, when.word()))) {
+                    @if open > 0 { "Take readings of " (fitted.serial) ": " (open) " to go" }
+                    @else { "Readings of " (fitted.serial) }
+                } }
+            }
+            @if stations.iter().any(|station| have(station).is_some()) {
+                (wide(&format!("Readings of {name}"), html! {
+                    table {
+                        thead { tr { th scope="col" { "Station" } th.n scope="col" { "As read" }
+                            th.n scope="col" { "In the other units" } th scope="col" { "By" } th scope="col" { "Gauge" } } }
+                        tbody { @for station in stations { @if let Some(reading) = have(station) {
+                            tr {
+                                th scope="row" { @if part.is_suspect(when, &station.name) { (stopped_mark()) }
+                                    (station.words) }
+                                td.n { (reading.value.text())
+                                    @if reading.supersedes.is_some() { span.hint { " (corrected)" } } }
+                                td.n { (other_units(reading)) }
+                                td { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at)) }
+                                td { (gauge_of(seen, reading)) }
+                            }
+                        } } }
+                    }
+                }))
+            }
+        }
+    }
+}
+
+fn gauge_of(seen: &Seen<'_>, reading: &Reading) -> String {
+    let gauge = seen.sheet.gauges.iter().find(|gauge| Some(gauge.id) == reading.gauge);
+    gauge.map_or_else(String::new, |gauge| gauge.name.clone())
+}
+
+/// A value that was written in one system in the other one.
+pub(in super::super) fn other_units(reading: &Reading) -> String {
+    let Some(length) = reading.value.value::<Length>() else { return String::new() };
+    let text = reading.value.text();
+    let inch = text.ends_with("in") || text.ends_with("thou") || text.ends_with('"');
+    let small = length.abs().si() < 0.005;
+    match (inch, small) {
+        (true, true) => format!("{:.0} \u{b5}m", length.to_um()),
+        (true, false) => format!("{:.3} mm", length.to_mm()),
+        (false, true) => format!("{:.1} thou", length.to_thou()),
+        (false, false) => format!("{:.4} in", length.to_inch()),
+    }
+}
+
+/// Whether the readings of a rotor agree, and which does not.
+pub(in super::super) fn agreement(seen: &Seen<'_>, part: &PartSheet, when: When) -> Markup {
+    let Some(alone) = part.alone.as_ref().filter(|alone| alone.after == (when == When::After)) else {
+        return html! {};
+    };
+    let check = &alone.now.check;
+    html! {
+        @for suspicion in &check.suspicions {
+            p.told { (stopped_mark()) span { (phrase::capitalised(&phrase::suspicion(suspicion, seen.first))) "." } }
+        }
+        @if check.suspicions.is_empty() {
+            p.stands.holds { (holds_mark()) span {
+                @match check.probability {
+                    Some(_) => "The readings agree within what the gauges can tell.",
+                    None => "Each was taken once and nothing checks them: tip widths, or the run-outs of both lands, would.",
+                }
+            } }
+        }
+        @for mind in &alone.mind {
+            p.told { (due_mark()) span { (phrase::capitalised(mind)) "." } }
+        }
+    }
+}
+
+pub(super) fn assembly(seen: &Seen<'_>) -> Markup {
+    let seals = seen.sheet.planned().map(|plan| {
+        plan.rotors.iter().filter(|rotor| !rotor.seals.is_empty()).collect::<Vec<_>>()
+    });
+    html! {
+        @for kind in [PartKind::Shaft, PartKind::SealsSet] {
+            @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::After)) }
+        }
+        @for rotor in seals.unwrap_or_default() {
+            (wide(&format!("Seals of {}", rotor.serial), html! {
+                table {
+                    caption { "Seals of " (rotor.serial) " with the faces as the plan leaves them" }
+                    thead { tr { th scope="col" { "Seal" } th.n scope="col" { "Is" } th.n scope="col" { "At least" }
+                        th.n scope="col" { "At most" } th scope="col" { "Verdict" } } }
+                    tbody { @for line in &rotor.seals {
+                        tr {
+                            th scope="row" { (line.seal) " " (line.figure) @if line.at_worst_pose() { ", worst pose and heat" } }
+                            td.n { (line.value.as_size(seen.first)) }
+                            td.n { @if let Some(least) = line.least { (least.as_size(seen.first)) } }
+                            td.n { @if let Some(most) = line.most { (most.as_size(seen.first)) } }
+                            td { @match line.holds() {
+                                Some(true) => { (holds_mark()) "holds" }
+                                Some(false) => { (stopped_mark()) "does not hold" }
+                                None => "no limit in the spec",
+                            } }
+                        }
+                    } }
+                }
+            }))
+        }
+        p.hint { "Guard every edge, keep oil and rag away from what turns, and lift rotors and housings \
+                  as their weight asks. Sizes are common practice where no source is named; the shop's \
+                  rules and licensed practice come first." }
+    }
+}

@@ -1,0 +1,154 @@
+//! A build as one long sheet, read from top to bottom in the order in which an engine comes apart
+//! and goes together. Nothing is behind tabs; it prints as it stands.
+
+mod balance;
+mod cutting;
+mod head;
+mod inspection;
+mod papers;
+mod pictures;
+mod signing;
+mod values;
+mod what_if;
+
+use super::frame::{self, due_mark, holds_mark, stopped_mark};
+use super::reply::Reply;
+use super::route::{Route, get, post};
+use super::visit::Visit;
+use super::wrong::Wrong;
+use crate::ops::sheet::{PartState, Sheet, State, sheet};
+use kernel::units::System;
+use maud::{Markup, html};
+use records::{BuildId, Stage};
+
+pub(super) const ROUTES: &[Route] = &[
+    get("/builds/{build}", page),
+    post("/builds/{build}/head", head::change_head),
+    post("/builds/{build}/parts", head::fit_part),
+    post("/builds/{build}/parts/{fitted}/out", head::out),
+    post("/builds/{build}/photos", head::photo),
+    post("/builds/{build}/findings", head::find),
+    get("/builds/{build}/values/{table}", values::page),
+    post("/builds/{build}/values/{table}", values::set),
+    get("/builds/{build}/what-if", what_if::page),
+    get("/builds/{build}/what-if/answer", what_if::answer),
+    get("/builds/{build}/what-if/sweep", what_if::sweep),
+    post("/builds/{build}/what-if", what_if::keep),
+    get("/builds/{build}/at-speed", what_if::at_speed),
+    get("/builds/{build}/pictures/{name}", pictures::csv),
+    post("/builds/{build}/plans", papers::keep_plan),
+    post("/builds/{build}/sheets", papers::make_sheet),
+    post("/builds/{build}/balance-runs", papers::keep_balance),
+    get("/builds/{build}/papers/{kind}/{number}", papers::show),
+    post("/builds/{build}/sign", signing::sign),
+    post("/builds/{build}/amend", signing::amend),
+    get("/builds/{build}/differences/{from}/{to}", signing::differences),
+    get("/builds/{build}/build.toml", papers::build_file),
+    get("/builds/{build}/readings.csv", papers::readings_csv),
+];
+
+/// A sheet with who looks at it.
+pub(super) struct Seen<'v> {
+    pub(super) visit: &'v Visit<'v>,
+    pub(super) sheet: Sheet,
+    pub(super) first: System,
+}
+
+impl Seen<'_> {
+    /// An address below the build's own.
+    pub(super) fn at(&self, below: &str) -> String {
+        format!("/builds/{}/{below}", self.sheet.build.id)
+    }
+
+    /// What came with a form must be of the revision that is looked at.
+    pub(super) fn open(&self) -> bool {
+        self.sheet.build.open
+    }
+}
+
+/// The sheet that an address names.
+///
+/// # Errors
+/// Where there is no such build.
+pub(super) fn gathered<'v>(visit: &'v Visit<'v>) -> Result<Seen<'v>, Wrong> {
+    let first = visit.first();
+    let id = visit.id::<BuildId>("build")?;
+    Ok(Seen { visit, sheet: sheet(visit.shop(), id, &visit.today(), first)?, first })
+}
+
+/// Back to a part of a build's sheet.
+pub(super) fn back(build: BuildId, stage: Stage) -> Reply {
+    Reply::see(format!("/builds/{build}#{}", anchor(stage)))
+}
+
+/// The name of a part of the sheet on the page.
+pub(super) fn anchor(stage: Stage) -> &'static str {
+    stage.word()
+}
+
+/// What a part of the sheet is called.
+fn title(stage: Stage) -> String {
+    crate::ops::phrase::capitalised(stage.word())
+}
+
+fn mark(state: State) -> Markup {
+    match state {
+        State::Holds => holds_mark(),
+        State::Due => due_mark(),
+        State::Stopped => stopped_mark(),
+    }
+}
+
+const fn word(state: State) -> &'static str {
+    match state {
+        State::Holds => "holds",
+        State::Due => "due",
+        State::Stopped => "stopped",
+    }
+}
+
+/// How a part stands, in a line.
+pub(super) fn line(part: &PartState) -> Markup {
+    html! {
+        p.stands.(word(part.state)) {
+            (mark(part.state)) span { strong { (word(part.state)) } ": " (part.words) }
+        }
+    }
+}
+
+fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let states = seen.sheet.states();
+    let build = &seen.sheet.build;
+    let body = html! {
+        h1 { (build.head.name) }
+        (head::head(&seen))
+        nav.parts aria-label="The eight parts of this sheet" {
+            ol {
+                @for part in &states {
+                    li.(word(part.state)) {
+                        a href=(format!("#{}", anchor(part.stage))) { (title(part.stage)) }
+                        (line(part))
+                    }
+                }
+            }
+        }
+        @for part in &states {
+            section id=(anchor(part.stage)) aria-labelledby=(format!("{}-title", anchor(part.stage))) {
+                h2 id=(format!("{}-title", anchor(part.stage))) { (title(part.stage)) }
+                (line(part))
+                @match part.stage {
+                    Stage::Teardown => (head::teardown(&seen)),
+                    Stage::Inspection => (inspection::inspection(&seen)),
+                    Stage::Clearances => (what_if::clearances(&seen)),
+                    Stage::Cutting => (cutting::cutting(&seen)),
+                    Stage::ReInspection => (cutting::re_inspection(&seen)),
+                    Stage::Balance => (balance::balance(&seen)),
+                    Stage::Assembly => (inspection::assembly(&seen)),
+                    Stage::SignOff => (signing::sign_off(&seen)),
+                }
+            }
+        }
+    };
+    Ok(frame::page(visit, &build.head.name, body))
+}
