@@ -1,7 +1,8 @@
 //! Pictures: a finished model in, SVG text out. Writes no files, knows no clock; a drawing
 //! depends on its model and its options alone, and the same model gives the same bytes.
 //!
-//! Each picture is a plain struct that the product fills in, with `svg` and `csv`. Lengths in a
+//! Each picture is a plain struct that the product fills in, with `svg` and `csv`; the picture of
+//! a wanted reading has no figures yet, so it has no `csv`. Lengths in a
 //! model are finite; nothing is judged here, verdicts come with the model. What all pictures
 //! share has a file per concept: number formatting, the style sheet, hatchings, text
 //! that is measured and wrapped, axes, dimension lines, and the sheet they stand on.
@@ -31,6 +32,7 @@ mod shaft_line;
 mod sheet;
 mod side_gap;
 mod speed_gap;
+mod station;
 mod stock;
 mod style;
 mod table;
@@ -54,6 +56,7 @@ pub use rotor_face::{Doubt, Point, Reading, RotorFace, TipReadings};
 pub use shaft_line::{AxisPoint, MainBearing, RotorStation, ShaftLine, ShaftMass, Stretch};
 pub use side_gap::{Lean, Relief, Section, SideGap, Stage, TipGap, Touch, Tracks, Wear};
 pub use speed_gap::{CriticalSpeed, GapAtSpeed, RotorGaps, SpeedGap};
+pub use station::{RotorShape, SideShape, Wanted, WantedAt, WidthStation};
 pub use stock::{FaceStock, Stock};
 pub use style::SHEET as STYLE;
 pub use tilt_path::{JamOutline, LeastGap, Slope, TiltPath, TouchReach};

@@ -140,34 +140,44 @@ impl Doubt {
 }
 
 /// Where the rotor stands on the sheet.
-struct View {
-    centre: (f64, f64),
-    per_m: f64,
+pub(crate) struct View {
+    pub(crate) centre: (f64, f64),
+    pub(crate) per_m: f64,
     /// +1 where the rotor's `y` runs to the left (gear face), −1 where it is mirrored.
-    hand: f64,
+    pub(crate) hand: f64,
 }
 
 impl View {
-    fn at(&self, x_m: f64, y_m: f64) -> (f64, f64) {
+    /// With this face looked at.
+    pub(crate) fn of(face: Face, centre: (f64, f64), per_m: f64) -> Self {
+        Self { centre, per_m, hand: if face == Face::Gear { 1.0 } else { -1.0 } }
+    }
+
+    pub(crate) fn at(&self, x_m: f64, y_m: f64) -> (f64, f64) {
         let (cx, cy) = self.centre;
         (cx - self.hand * y_m * self.per_m, cy - x_m * self.per_m)
     }
 
     /// A point on the azimuth of a tip: tip k lies at −120°·(k − 1).
-    fn on(&self, tip: Tip, radius_m: f64) -> (f64, f64) {
+    pub(crate) fn on(&self, tip: Tip, radius_m: f64) -> (f64, f64) {
         let azimuth_rad = -(tip.index() as f64) * std::f64::consts::TAU / TIPS as f64;
         self.at(radius_m * azimuth_rad.cos(), radius_m * azimuth_rad.sin())
     }
 }
 
-impl RotorFace {
-    fn orientation(&self) -> &'static str {
-        match self.face {
-            Face::Gear => "Looking at the gear face. Tips run clockwise.",
-            Face::Plain => {
-                "Looking at the plain face, so the picture is mirrored: tips run anticlockwise."
-            }
+/// Said of every picture of a rotor's face.
+pub(crate) const fn orientation(face: Face) -> &'static str {
+    match face {
+        Face::Gear => "Looking at the gear face. Tips run clockwise.",
+        Face::Plain => {
+            "Looking at the plain face, so the picture is mirrored: tips run anticlockwise."
         }
+    }
+}
+
+impl RotorFace {
+    const fn orientation(&self) -> &'static str {
+        orientation(self.face)
     }
 
     fn title(&self) -> String {
@@ -187,11 +197,7 @@ impl RotorFace {
             .map(|p| p.x.to_m().hypot(p.y.to_m()))
             .fold(self.reading_radius.max(self.land_radius).to_m(), f64::max)
             .max(1e-6);
-        let view = View {
-            centre: (330.0, top + 195.0),
-            per_m: 188.0 / reach_m,
-            hand: if self.face == Face::Gear { 1.0 } else { -1.0 },
-        };
+        let view = View::of(self.face, (330.0, top + 195.0), 188.0 / reach_m);
         self.draw_metal(&mut sheet, &view);
         for tip in Tip::ALL {
             self.draw_stations(&mut sheet, &view, tip);

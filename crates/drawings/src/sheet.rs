@@ -1,5 +1,6 @@
 //! The sheet a picture stands on: it collects lines, areas, marks and text in units of its view
-//! box (800 wide), then closes them into one SVG with title and description.
+//! box (800 wide, 480 for pictures that stand beside a field on a small screen), then closes them
+//! into one SVG with title and description.
 
 use crate::hatch::{self, Hatch};
 use crate::mark::Mark;
@@ -11,10 +12,13 @@ use crate::text::{Type, printable, width, wrap};
 use maud::{Markup, PreEscaped, html};
 use std::fmt::Write as _;
 
-/// Width of every picture in units of its view box.
+/// Width of a whole picture in units of its view box.
 pub(crate) const WIDTH: f64 = 800.0;
 /// Free space at its edges.
 pub(crate) const MARGIN: f64 = 20.0;
+/// The same of a narrow one: type of 15 is then still read where the screen is 320 px wide.
+pub(crate) const NARROW: f64 = 480.0;
+pub(crate) const NARROW_MARGIN: f64 = 12.0;
 /// Said wherever figures of tilt or heat stand.
 pub(crate) const SCREENING: &str = "Screening estimate until calibrated.";
 
@@ -34,11 +38,36 @@ pub(crate) enum Anchor {
 pub(crate) struct Sheet {
     id: String,
     body: String,
+    width: f64,
+    margin: f64,
+    /// What its style sheet has besides.
+    besides: &'static str,
 }
 
 impl Sheet {
     pub(crate) fn new(kind: &str, options: &Options) -> Self {
-        Self { id: options.id_or(kind), body: String::new() }
+        Self {
+            id: options.id_or(kind),
+            body: String::new(),
+            width: WIDTH,
+            margin: MARGIN,
+            besides: "",
+        }
+    }
+
+    /// A narrow one, with the look of what is wanted.
+    pub(crate) fn narrow(kind: &str, options: &Options) -> Self {
+        Self {
+            width: NARROW,
+            margin: NARROW_MARGIN,
+            besides: style::WANTED,
+            ..Self::new(kind, options)
+        }
+    }
+
+    /// Width of a text over the whole sheet.
+    const fn room(&self) -> f64 {
+        self.width - 2.0 * self.margin
     }
 
     /// One element to a line, so that two versions of a picture can be compared.
@@ -91,9 +120,8 @@ impl Sheet {
 
     /// Notes over the whole width; the base line after them.
     pub(crate) fn notes(&mut self, y: f64, notes: &[String]) -> f64 {
-        notes
-            .iter()
-            .fold(y, |y, note| self.block(MARGIN, y, Type::Plain, WIDTH - 2.0 * MARGIN, note))
+        let (left, room) = (self.margin, self.room());
+        notes.iter().fold(y, |y, note| self.block(left, y, Type::Plain, room, note))
     }
 
     pub(crate) fn line(&mut self, from: (f64, f64), to: (f64, f64), class: &str) {
@@ -130,10 +158,10 @@ impl Sheet {
 
     /// The picture's name and the lines under it; the base line after them.
     pub(crate) fn heading(&mut self, name: &str, under: &[String]) -> f64 {
-        let room = WIDTH - 2.0 * MARGIN;
-        let mut y = self.block(MARGIN, 34.0, Type::Head, room, name);
+        let (left, room) = (self.margin, self.room());
+        let mut y = self.block(left, 34.0, Type::Head, room, name);
         for line in under {
-            y = self.block(MARGIN, y, Type::Plain, room, line);
+            y = self.block(left, y, Type::Plain, room, line);
         }
         y
     }
@@ -157,12 +185,11 @@ impl Sheet {
         description: &[String],
         foot: &[String],
     ) -> String {
-        self.line((MARGIN, y - 10.0), (WIDTH - MARGIN, y - 10.0), "faint");
-        let room = WIDTH - 2.0 * MARGIN;
+        let (left, room) = (self.margin, self.room());
+        self.line((left, y - 10.0), (left + room, y - 10.0), "faint");
         let height =
-            foot.iter().fold(y + 9.0, |y, line| self.block(MARGIN, y, Type::Small, room, line))
-                - 6.0;
-        let (w, h) = (coordinate(WIDTH), coordinate(height.ceil()));
+            foot.iter().fold(y + 9.0, |y, line| self.block(left, y, Type::Small, room, line)) - 6.0;
+        let (w, h) = (coordinate(self.width), coordinate(height.ceil()));
         let (title_id, description_id) =
             (format!("{}-title", self.id), format!("{}-desc", self.id));
         let description =
@@ -176,7 +203,7 @@ impl Sheet {
                 aria-labelledby=(title_id) aria-describedby=(description_id) {
                 "\n" title id=(title_id) { (printable(title)) }
                 "\n" desc id=(description_id) { (printable(description.trim_end())) }
-                "\n" style { (PreEscaped(style::SHEET)) }
+                "\n" style { (PreEscaped(style::SHEET)) (PreEscaped(self.besides)) }
                 "\n" (hatch::definitions(&self.id))
                 "\n" rect class="paper" width=(w) height=(h) {}
                 "\n" (PreEscaped(self.body))

@@ -52,3 +52,15 @@ pub const SHEET: &str = "
 .lw-drawing .plain-mark{fill:#12191d;stroke:#eef2f0}
 }
 ";
+
+/// What pictures of a wanted reading have besides: the heavy lines that mark it.
+pub(crate) const WANTED: &str = "
+.lw-drawing .wanted{fill:none;stroke:#0b5a8a;stroke-width:5}
+.lw-drawing .wanted-under{fill:none;stroke:#fbfaf6;stroke-width:10;stroke-linejoin:round}
+.lw-drawing .wanted-face{fill:#c3def0;stroke:#0b5a8a;stroke-width:5}
+@media screen and (prefers-color-scheme:dark){
+.lw-drawing .wanted{stroke:#7cc0f2}
+.lw-drawing .wanted-under{stroke:#12191d}
+.lw-drawing .wanted-face{fill:#1d4a66;stroke:#7cc0f2}
+}
+";

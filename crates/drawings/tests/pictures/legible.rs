@@ -7,8 +7,8 @@ use drawings::Options;
 use kernel::readings::Face;
 use roxmltree::{Document, Node};
 
-fn parsed(picture: &Picture) -> Document<'_> {
-    Document::parse(&picture.svg).unwrap_or_else(|e| panic!("{}: {e}", picture.name))
+fn parsed<'p>(name: &str, svg: &'p str) -> Document<'p> {
+    Document::parse(svg).unwrap_or_else(|e| panic!("{name}: {e}"))
 }
 
 fn child<'d>(root: Node<'d, '_>, name: &str) -> &'d str {
@@ -53,7 +53,7 @@ fn ink<'d>(node: Node<'d, '_>) -> Ink<'d> {
 #[test]
 fn every_picture_is_well_formed_and_named() {
     for picture in sample::every() {
-        let document = parsed(picture);
+        let document = parsed(picture.name, &picture.svg);
         let root = document.root_element();
         assert_eq!(root.attribute("role"), Some("img"), "{}", picture.name);
         let title = child(root, "title");
@@ -79,7 +79,12 @@ fn every_picture_is_well_formed_and_named() {
 
 /// Where texts lie on each other or outside the view box.
 pub(crate) fn clashes(picture: &Picture) -> Vec<String> {
-    let document = parsed(picture);
+    clashes_in(picture.name, &picture.svg)
+}
+
+/// The same of a picture without data.
+pub(crate) fn clashes_in(name: &str, svg: &str) -> Vec<String> {
+    let document = parsed(name, svg);
     let root = document.root_element();
     let texts: Vec<_> =
         document.descendants().filter(|n| n.has_tag_name("text")).map(ink).collect();
@@ -87,13 +92,13 @@ pub(crate) fn clashes(picture: &Picture) -> Vec<String> {
     let mut all = Vec::new();
     for (i, a) in texts.iter().enumerate() {
         if !(a.left >= 0.0 && a.right <= w && a.top >= 0.0 && a.bottom <= h) {
-            all.push(format!("{}: outside: {}: {a:?}", picture.name, a.text));
+            all.push(format!("{}: outside: {}: {a:?}", name, a.text));
         }
         for b in &texts[i + 1..] {
             let apart =
                 a.right <= b.left || b.right <= a.left || a.bottom <= b.top || b.bottom <= a.top;
             if !apart {
-                all.push(format!("{}: {a:?} on {b:?}", picture.name));
+                all.push(format!("{}: {a:?} on {b:?}", name));
             }
         }
     }
@@ -114,7 +119,7 @@ fn estimates_are_called_estimates() {
     for picture in sample::every() {
         let is_estimate = at_speed.contains(&picture.name)
             || ["side-gap", "window", "stock"].iter().any(|kind| picture.name.starts_with(kind));
-        let said = parsed(picture)
+        let said = parsed(picture.name, &picture.svg)
             .descendants()
             .filter(|n| n.has_tag_name("text"))
             .filter_map(|n| n.text())
@@ -126,7 +131,7 @@ fn estimates_are_called_estimates() {
 #[test]
 fn every_picture_says_at_its_foot_what_it_belongs_to() {
     for picture in sample::every() {
-        let document = parsed(picture);
+        let document = parsed(picture.name, &picture.svg);
         let last: Vec<_> = document
             .descendants()
             .filter(|n| n.has_tag_name("text"))
@@ -142,7 +147,7 @@ fn every_picture_says_at_its_foot_what_it_belongs_to() {
 #[test]
 fn a_minus_is_never_a_hyphen() {
     for picture in sample::every() {
-        let document = parsed(picture);
+        let document = parsed(picture.name, &picture.svg);
         for text in document.descendants().filter_map(|n| n.text()) {
             let signs: Vec<char> = text.chars().collect();
             let wrong = signs
@@ -198,7 +203,7 @@ fn a_land_on_a_worn_track_is_not_crossed_out() {
 #[test]
 fn the_description_has_the_figures_of_the_table() {
     for picture in sample::all() {
-        let document = parsed(&picture);
+        let document = parsed(picture.name, &picture.svg);
         let described = child(document.root_element(), "desc");
         let mut figures = 0;
         for row in picture.csv.lines().skip(1) {
@@ -225,7 +230,7 @@ fn the_description_has_the_figures_of_the_table() {
 #[test]
 fn long_serials_are_whole_in_picture_and_text() {
     let document_of = |picture: &Picture| {
-        let document = parsed(picture);
+        let document = parsed(picture.name, &picture.svg);
         let texts: String = document
             .descendants()
             .filter(|n| n.has_tag_name("text"))

@@ -11,3 +11,4 @@ mod dejavu;
 mod golden;
 mod legible;
 mod sample;
+mod station;
