@@ -184,7 +184,8 @@ impl WantedAt {
         match self {
             Self::Tip { kind, tip, .. } => tip_how(*kind, *tip),
             Self::Mass { .. } => vec![
-                "Clean, dry, without seals, springs and bearing; level scale, zeroed empty."
+                "Clean, dry, without seals and springs; say whether its bearing is in. Level \
+                 scale, zeroed empty."
                     .to_owned(),
                 "Lift it with both hands under the lands: its edges are sharp.".to_owned(),
             ],
@@ -252,7 +253,7 @@ fn tip_how(kind: Kind, tip: Tip) -> Vec<String> {
         ],
         Kind::Runout(face) => vec![
             format!(
-                "Rotor on a mandrel in its bearing bore; indicator on the {} land at its outer \
+                "Rotor on a close mandrel in its bearing bore; indicator on the {} land at its outer \
                  edge. Turn the rotor until tip {n} is under the stylus.",
                 face.name()
             ),

@@ -3,7 +3,7 @@
 
 use crate::rotor_face::Point;
 use crate::wear_map::WallPoint;
-use kernel::geometry::{Bore, Flank, SideFace, SideFaceSizes, Trochoid};
+use kernel::geometry::{Bore, EnginePoint, Flank, SideFace, SideFaceSizes, Trochoid};
 use kernel::units::{Angle, Length};
 
 /// What is drawn of a rotor's side face.
@@ -44,20 +44,24 @@ const TRACK_MM: f64 = 91.0;
 /// Points of an outline: enough that no corner shows.
 const POINTS: u32 = 240;
 
-fn trochoid() -> Option<Trochoid> {
-    let [radius, eccentricity, shift] = [RADIUS_MM, ECCENTRICITY_MM, SHIFT_MM].map(Length::mm);
+fn trochoid(radius_mm: f64, shift_mm: f64) -> Option<Trochoid> {
+    let [radius, eccentricity, shift] = [radius_mm, ECCENTRICITY_MM, shift_mm].map(Length::mm);
     Trochoid::new(radius, eccentricity, shift).ok()
 }
 
-fn around() -> impl Iterator<Item = Angle> {
-    (0..POINTS).map(|n| Angle::deg(360.0 * f64::from(n) / f64::from(POINTS)))
+/// Once around, point by point.
+fn closed(trochoid: Option<Trochoid>, point: fn(&Bore, Angle) -> EnginePoint) -> Vec<WallPoint> {
+    let Some(trochoid) = trochoid else { return Vec::new() };
+    let bore = Bore::of(trochoid);
+    (0..POINTS)
+        .map(|n| point(&bore, Angle::deg(360.0 * f64::from(n) / f64::from(POINTS))))
+        .map(|p| WallPoint { x: p.x, y: p.y })
+        .collect()
 }
 
 /// A bore like many.
 pub(super) fn generic_bore() -> Vec<WallPoint> {
-    let Some(trochoid) = trochoid() else { return Vec::new() };
-    let bore = Bore::of(trochoid);
-    around().map(|t| bore.point(t)).map(|p| WallPoint { x: p.x, y: p.y }).collect()
+    closed(trochoid(RADIUS_MM, SHIFT_MM), Bore::point)
 }
 
 impl RotorShape {
@@ -68,7 +72,7 @@ impl RotorShape {
             land_radius: Length::mm(LAND_MM),
             rotor_tip_radius: Length::mm(TIP_MM),
         };
-        let outline = trochoid()
+        let outline = trochoid(RADIUS_MM, SHIFT_MM)
             .and_then(|trochoid| Flank::new(trochoid, Length::mm(0.5)).ok())
             .and_then(|flank| SideFace::new(flank, sizes, &[]).ok())
             .and_then(|face| face.outline_points(60).ok())
@@ -91,16 +95,7 @@ impl SideShape {
     /// A side housing like many.
     #[must_use]
     pub fn generic() -> Self {
-        let tip_path = around()
-            .map(|t| {
-                let (sin, cos) = t.to_rad().sin_cos();
-                let (sin_3, cos_3) = (3.0 * t.to_rad()).sin_cos();
-                WallPoint {
-                    x: Length::mm(ECCENTRICITY_MM * cos_3 + TRACK_MM * cos),
-                    y: Length::mm(ECCENTRICITY_MM * sin_3 + TRACK_MM * sin),
-                }
-            })
-            .collect();
+        let tip_path = closed(trochoid(TRACK_MM, 0.0), Bore::generating_point);
         let land_track =
             (Length::mm(LAND_INNER_MM - ECCENTRICITY_MM), Length::mm(LAND_MM + ECCENTRICITY_MM));
         Self { bore: generic_bore(), land_track, tip_path }

@@ -16,6 +16,7 @@ mod planned_file;
 pub mod sheet;
 mod shop;
 mod speed;
+mod station_shapes;
 
 pub use assumed::Assumed;
 pub use balance::{
@@ -36,3 +37,4 @@ pub use speed::{
     CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedFileError, SpeedReport,
     Watch, plan_at_speed, speed, speed_file, speed_pictures,
 };
+pub use station_shapes::{StationShapes, station_shapes};

@@ -10,7 +10,7 @@ use kernel::geometry::{
 use kernel::units::{Length, System};
 
 /// Inner edge of the land as a share of its outer radius.
-const LAND_INNER_SHARE: f64 = 0.75;
+pub(in crate::ops) const LAND_INNER_SHARE: f64 = 0.75;
 
 /// The flank, less the running gap.
 pub(super) fn flank(build: &Build, trochoid: Trochoid) -> Result<Flank, GeometryError> {

@@ -10,6 +10,7 @@ mod wanted;
 
 use super::assumed::Assumed;
 use crate::build_file::Build;
+pub(super) use areas::LAND_INNER_SHARE;
 use areas::{contact_radius, flank, land_inner_radius, land_ring, reading_radius, side_face};
 pub(super) use at_speed::SpeedInputs;
 pub use at_speed::{AtSpeedError, SpeedCall};
