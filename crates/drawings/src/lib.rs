@@ -58,7 +58,7 @@ pub use side_gap::{Lean, Relief, Section, SideGap, Stage, TipGap, Touch, Tracks,
 pub use speed_gap::{CriticalSpeed, GapAtSpeed, RotorGaps, SpeedGap};
 pub use station::{RotorShape, SideShape, Wanted, WantedAt, WidthStation};
 pub use stock::{FaceStock, Stock};
-pub use style::SHEET as STYLE;
+pub use style::{SHEET as STYLE, WANTED as STYLE_OF_WANTED};
 pub use tilt_path::{JamOutline, LeastGap, Slope, TiltPath, TouchReach};
 pub use tip::Tip;
 pub use tip_budget::{GapCause, TipBudget};

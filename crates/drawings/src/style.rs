@@ -54,7 +54,7 @@ pub const SHEET: &str = "
 ";
 
 /// What pictures of a wanted reading have besides: the heavy lines that mark it.
-pub(crate) const WANTED: &str = "
+pub const WANTED: &str = "
 .lw-drawing .wanted{fill:none;stroke:#0b5a8a;stroke-width:5}
 .lw-drawing .wanted-under{fill:none;stroke:#fbfaf6;stroke-width:10;stroke-linejoin:round}
 .lw-drawing .wanted-face{fill:#c3def0;stroke:#0b5a8a;stroke-width:5}

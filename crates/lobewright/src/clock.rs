@@ -6,6 +6,6 @@ use records::{Moment, TimeError};
 ///
 /// # Errors
 /// Where the machine's clock stands in no year that a file can have.
-pub fn now() -> Result<Moment, TimeError> {
+pub(crate) fn now() -> Result<Moment, TimeError> {
     Moment::new(&jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string())
 }

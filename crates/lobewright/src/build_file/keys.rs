@@ -11,14 +11,14 @@ const LONGEST_COMPARED: usize = 48;
 
 /// A key and what it holds.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Key {
-    pub(super) name: &'static str,
-    pub(super) kind: Kind,
+pub(crate) struct Key {
+    pub(crate) name: &'static str,
+    pub(crate) kind: Kind,
 }
 
 /// What a key holds.
 #[derive(Debug, Clone, Copy)]
-pub(super) enum Kind {
+pub(crate) enum Kind {
     /// A quantity or a word, in quotes.
     Text,
     /// A number of pieces, or a chance: no unit, no quotes.
@@ -35,7 +35,7 @@ pub(super) enum Kind {
 
 /// How one of several tables of a kind is told from the others.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum By {
+pub(crate) enum By {
     /// By its serial.
     Serial,
     /// By its name.
@@ -46,7 +46,7 @@ pub(super) enum By {
 
 impl By {
     /// The key that tells them apart, if it is one.
-    pub(super) const fn key(self) -> Option<&'static str> {
+    pub(crate) const fn key(self) -> Option<&'static str> {
         match self {
             Self::Serial => Some("serial"),
             Self::Name => Some("name"),
@@ -227,7 +227,7 @@ const SEALS: &[Key] =
     &[table("apex", APEX), table("corner", CORNER), table("side", SIDE), table("oil", OIL)];
 
 /// The whole file.
-pub(super) const FILE: &[Key] = &[
+pub(crate) const FILE: &[Key] = &[
     number("format"),
     table("build", BUILD),
     table("engine", ENGINE),
@@ -250,12 +250,12 @@ pub(super) const FILE: &[Key] = &[
 ];
 
 /// The key of this name among these.
-pub(super) fn find(keys: &'static [Key], name: &str) -> Option<&'static Key> {
+pub(crate) fn find(keys: &'static [Key], name: &str) -> Option<&'static Key> {
     keys.iter().find(|key| key.name == name)
 }
 
 /// The candidate that is the fewest edits away, if any is near enough to be meant.
-pub(super) fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
+pub(crate) fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) -> Option<&'k str> {
     let length = word.chars().count();
     if length > LONGEST_COMPARED {
         return None;
@@ -274,7 +274,7 @@ pub(super) fn nearest<'k>(word: &str, known: impl IntoIterator<Item = &'k str>) 
 }
 
 /// Where in the file a key of this name belongs, for a key that stands in the wrong table.
-pub(super) fn homes(name: &str) -> Vec<String> {
+pub(crate) fn homes(name: &str) -> Vec<String> {
     fn search(keys: &'static [Key], path: &str, name: &str, homes: &mut Vec<String>) {
         for key in keys {
             if key.name == name && !path.is_empty() {

@@ -6,7 +6,7 @@
 
 mod amend;
 mod checks;
-mod keys;
+pub(crate) mod keys;
 pub mod limits;
 pub mod model;
 pub mod places;

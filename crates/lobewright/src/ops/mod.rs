@@ -17,12 +17,13 @@ pub mod sheet;
 mod shop;
 mod speed;
 mod station_shapes;
+mod wanted;
 
 pub use assumed::Assumed;
 pub use balance::{
     BalanceFileError, BalanceReport, Balanced, Basis, BobWeight, Critical, Done, ItemLine, Left,
     MassLine, OwnLine, PlaceLine, PlaneReport, RotorBalance, Running, SensorLine, SpeedLine,
-    TakenLine, TrialsReport, balance, balance_file, balance_pictures,
+    TakenLine, TrialsReport, balance, balance_file, balance_pictures, balance_without_critical,
 };
 pub use batch::{Outcome, build_files, plan_all, plan_file};
 pub use inputs::{AtSpeedError, BalanceError, InputError, SpeedCall};
@@ -38,3 +39,4 @@ pub use speed::{
     Watch, plan_at_speed, speed, speed_file, speed_pictures,
 };
 pub use station_shapes::{StationShapes, station_shapes};
+pub use wanted::wanted_picture;

@@ -2,7 +2,8 @@
 //! one line for each rotor, then each rotor in full, what was assumed and the cautions.
 
 use super::page::{Page, alone, ends};
-use super::rotor::{rotor_text, said};
+use super::rotor::rotor_text;
+pub(crate) use super::rotor::said;
 use crate::ops::{PlanReport, READINGS, RotorReport};
 use kernel::plan::{Method, NearbySpec};
 use kernel::readings::{EDITION, Face, PROBABILITY, Verdict};
@@ -70,7 +71,7 @@ fn duty(page: &mut Page, report: &PlanReport) {
     }
 }
 
-fn headline(report: &PlanReport) -> &'static str {
+pub(crate) fn headline(report: &PlanReport) -> &'static str {
     let uncut = report.rotors.iter().all(|r| r.plan.cut.is_nothing());
     let measured = report.rotors.iter().all(|r| r.measured.is_some());
     let proven = report.rotors.iter().all(|r| r.verdict == Verdict::Conforms);

@@ -1,0 +1,266 @@
+// What the pages do beyond plain forms: readings go on at the press of Enter and wait on this
+// tablet while the line is out; what-if redraws while a figure is dragged. Every page works
+// without this file.
+
+const line = document.getElementById("line");
+
+const parsed = (html) => new DOMParser().parseFromString(html, "text/html").body.childNodes;
+const put = (place, html) => place.replaceChildren(...parsed(html));
+
+// ---- What if -----------------------------------------------------------------------------------
+
+const whatIf = document.querySelector("form[data-what-if]");
+if (whatIf) {
+  const answer = document.getElementById("what-if-answer");
+  const sweep = document.getElementById("what-if-sweep");
+  let asked = 0;
+  let busy = false;
+  let again = false;
+  let later;
+
+  const query = () => new URLSearchParams([...new FormData(whatIf)]).toString();
+
+  const fetched = async (place) => {
+    const response = await fetch(`${place.dataset.from}?${query()}`, { headers: { Accept: "text/html" } });
+    const text = await response.text();
+    if (response.ok) return text;
+    const told = new DOMParser().parseFromString(text, "text/html").querySelector(".told");
+    return told ? told.outerHTML : "";
+  };
+
+  const redraw = async () => {
+    if (busy) { again = true; return; }
+    busy = true;
+    const mine = ++asked;
+    clearTimeout(later);
+    try {
+      put(answer, await fetched(answer));
+      sweep.setAttribute("aria-busy", "true");
+      // The sweep follows when the hand rests.
+      later = setTimeout(async () => {
+        try {
+          const drawn = await fetched(sweep);
+          if (mine === asked) { put(sweep, drawn); sweep.removeAttribute("aria-busy"); }
+        } catch { line.textContent = "The line is out: what would be is not worked out now."; }
+      }, 250);
+      line.textContent = "";
+    } catch {
+      line.textContent = "The line is out: what would be is not worked out now.";
+    }
+    busy = false;
+    if (again) { again = false; redraw(); }
+  };
+
+  for (const drag of whatIf.querySelectorAll(".drag")) {
+    const typed = document.getElementById(drag.dataset.of);
+    drag.addEventListener("input", () => { typed.value = drag.value; redraw(); });
+    typed.addEventListener("input", () => { drag.value = typed.value; redraw(); });
+  }
+  whatIf.addEventListener("submit", (event) => {
+    if (event.submitter?.name !== "revision") { event.preventDefault(); redraw(); }
+  });
+  redraw();
+}
+
+// ---- Readings ----------------------------------------------------------------------------------
+
+const taking = document.querySelector("[data-taking]");
+const KEPT = "lobewright readings";
+
+// What waits on this tablet, the first first: where it goes, its fields, what it is called.
+const waiting = () => JSON.parse(localStorage.getItem(KEPT) ?? "[]");
+const keep = (entries) => localStorage.setItem(KEPT, JSON.stringify(entries));
+// A word that no other reading has.
+const word = () => {
+  const bytes = crypto.getRandomValues(new Uint8Array(16));
+  return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+};
+
+const tell = () => {
+  const count = waiting().length;
+  line.textContent = count === 0 ? "" :
+    `The line is out: ${count} ${count === 1 ? "reading waits" : "readings wait"} on this tablet, and will be sent when it is back.`;
+};
+
+// Sends one reading; throws only where the line is out.
+const send = async (entry) => {
+  const response = await fetch(entry.to, {
+    method: "POST",
+    headers: { Accept: "application/json", "Content-Type": "application/x-www-form-urlencoded" },
+    body: new URLSearchParams(entry.fields),
+  });
+  const answer = await response.json().catch(() => ({ error: `The shop answered ${response.status}.` }));
+  if (answer.state) return answer;
+  return { state: response.status === 401 ? "out" : "refused", error: answer.error };
+};
+
+let sending = false;
+
+// Sends what waits, in its order. One that is asked back or refused stops there and is shown.
+const sendWaiting = async (shown) => {
+  if (sending) return;
+  sending = true;
+  try {
+    for (let entries = waiting(); entries.length > 0; entries = waiting()) {
+      const answer = await send(entries[0]);
+      keep(waiting().slice(1));
+      shown?.(entries[0], answer);
+      if (answer.state !== "kept") break;
+    }
+  } catch { /* The line is out: what waits, waits. */ }
+  sending = false;
+  tell();
+};
+
+if (taking) {
+  const form = document.getElementById("entry");
+  const value = document.getElementById("value");
+  const said = document.getElementById("said");
+  const words = document.getElementById("wanted-words");
+  const picture = document.getElementById("wanted-picture");
+  const read = document.getElementById("read");
+  const unit = form.elements.unit;
+  const to = taking.dataset.taking;
+  const pictures = new Map();
+
+  const items = () => [...read.querySelectorAll("li[data-station]")];
+  const item = (station) => items().find((one) => one.dataset.station === station);
+  const unitsOf = (one) => one.dataset.units;
+  const remembered = (units) => sessionStorage.getItem(`unit ${units}`);
+
+  const drawn = async (station) => {
+    if (!pictures.has(station)) {
+      const response = await fetch(`${to}/${station}`);
+      if (response.ok) pictures.set(station, await response.text());
+    }
+    return pictures.get(station) ?? "";
+  };
+
+  const setUnits = (one) => {
+    const chosen = remembered(unitsOf(one)) ?? (unit.dataset.of === unitsOf(one) ? unit.value : "");
+    unit.dataset.of = unitsOf(one);
+    unit.replaceChildren(...unitsOf(one).split(" ").map((name) => {
+      const option = new Option(name.replace("um", "µm"), name);
+      option.selected = name === chosen;
+      return option;
+    }));
+  };
+
+  const ask = (wanted) => {
+    form.querySelector("label.choice")?.remove();
+    if (!wanted) return;
+    const label = document.createElement("label");
+    label.className = "choice";
+    const box = document.createElement("input");
+    Object.assign(box, { type: "checkbox", name: "sure", value: "yes" });
+    const text = document.createElement("span");
+    text.textContent = "I read it again, and it is so";
+    label.append(box, text);
+    value.closest(".row").after(label);
+  };
+
+  const go = async (station) => {
+    const one = item(station);
+    if (!one) return;
+    for (const other of items()) other.querySelector("a").removeAttribute("aria-current");
+    one.querySelector("a").setAttribute("aria-current", "step");
+    form.elements.station.value = station;
+    form.elements.expected.value = one.dataset.expected;
+    words.textContent = one.dataset.words;
+    value.value = "";
+    setUnits(one);
+    ask(false);
+    value.focus({ preventScroll: true });
+    try {
+      const svg = await drawn(station);
+      if (form.elements.station.value === station) put(picture, svg);
+    } catch { /* The picture of before stays; the words say what is wanted. */ }
+  };
+
+  const next = (station) => {
+    const all = items();
+    const from = all.findIndex((one) => one.dataset.station === station) + 1;
+    const open = (one) => !one.classList.contains("read");
+    return (all.slice(from).find(open) ?? all.filter((one) => "needed" in one.dataset).find(open) ?? all[from] ?? all[0]).dataset.station;
+  };
+
+  const shown = (entry, answer) => {
+    if (answer.said !== undefined) put(said, answer.said);
+    else {
+      const told = document.createElement("div");
+      told.className = "told";
+      told.textContent = answer.state === "out" ? "Nobody is signed in any more. Sign in again; the reading waits in its field." : answer.error;
+      said.replaceChildren(told);
+    }
+    if (answer.list !== undefined) put(read, answer.list);
+    if (answer.state === "kept") return;
+    // Back to the station that is in question, with what was typed.
+    const fields = Object.fromEntries(entry.fields);
+    go(fields.station).then(() => {
+      value.value = fields.value;
+      unit.value = fields.unit;
+      ask(answer.state === "asked");
+      value.select();
+    });
+  };
+
+  form.addEventListener("submit", async (event) => {
+    event.preventDefault();
+    if (value.value.trim() === "") return;
+    form.elements.sent_as.value = word();
+    sessionStorage.setItem(`unit ${unit.dataset.of}`, unit.value);
+    const entry = { to, fields: [...new FormData(form)], words: words.textContent };
+    const station = form.elements.station.value;
+    keep([...waiting(), entry]);
+    // The field is free for the next number at once; a gauge with a cable does not wait.
+    item(station)?.classList.add("read");
+    const onward = next(station);
+    go(onward);
+    await sendWaiting((of, answer) => {
+      shown(of, answer);
+      if (answer.state === "kept") {
+        // The list is new: what is typed goes on where it was.
+        const here = item(form.elements.station.value);
+        if (here) {
+          form.elements.expected.value = here.dataset.expected;
+          here.querySelector("a").setAttribute("aria-current", "step");
+        }
+        for (const later of waiting()) {
+          const station = Object.fromEntries(later.fields).station;
+          item(station)?.classList.add("read");
+        }
+      }
+    });
+    if (waiting().length > 0) {
+      const kept = document.createElement("p");
+      kept.className = "told";
+      kept.textContent = `${entry.words}: kept on this tablet.`;
+      said.replaceChildren(kept);
+    }
+  });
+
+  read.addEventListener("click", (event) => {
+    const one = event.target.closest("li[data-station]");
+    if (!one || !event.target.closest("a")) return;
+    event.preventDefault();
+    go(one.dataset.station);
+  });
+
+  unit.dataset.of = item(form.elements.station.value)?.dataset.units ?? "";
+  const chosen = remembered(unit.dataset.of);
+  if (chosen && value.value === "") unit.value = chosen;
+  // All pictures while the line is there: the cable may come out later.
+  (async () => {
+    for (const one of items()) {
+      try { await drawn(one.dataset.station); } catch { return; }
+    }
+  })();
+  addEventListener("online", () => sendWaiting(shown));
+  setInterval(() => { if (waiting().length > 0) sendWaiting(shown); }, 3000);
+  if (waiting().length > 0) sendWaiting(shown);
+} else if (line) {
+  addEventListener("online", () => sendWaiting());
+  if (waiting().length > 0) sendWaiting((_, answer) => {
+    if (answer.state !== "kept") line.textContent = answer.error ?? "A reading that waited was asked back: look at its station.";
+  });
+}

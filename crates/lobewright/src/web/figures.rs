@@ -12,6 +12,14 @@ pub(super) fn amount(length: Length, first: System) -> String {
     length.as_amount(first).to_string()
 }
 
+/// A value as it was written, with the sign that people read for micro.
+pub(super) fn written(text: &str) -> String {
+    match text.strip_suffix(" um") {
+        Some(number) => format!("{number} \u{b5}m"),
+        None => text.to_owned(),
+    }
+}
+
 /// A moment as people read it: `2026-11-28 09:30`, in UTC as it is kept.
 pub(super) fn moment(at: &records::Moment) -> String {
     at.as_str().get(..16).unwrap_or(at.as_str()).replace('T', " ")

@@ -8,7 +8,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/look.css", |_| {
-        let sheet = format!("{LOOK}\n{}", drawings::STYLE);
+        let sheet = [LOOK, drawings::STYLE, drawings::STYLE_OF_WANTED].concat();
         Ok(Reply::bytes("text/css; charset=utf-8", sheet.into_bytes()).keep())
     })
     .anyone(),

@@ -6,6 +6,7 @@
 //! pages are turned away there, sessions are looked up, and the work is done on a thread that may
 //! wait. No formula and no query is in here.
 
+mod begin;
 mod builds;
 mod entrance;
 mod fields;
@@ -13,10 +14,12 @@ mod figures;
 mod frame;
 mod guide;
 mod picture;
+mod readings;
 mod reply;
 mod route;
 mod secret;
 mod server;
+mod sheet;
 mod visit;
 mod wrong;
 

@@ -3,7 +3,7 @@
 use super::reply::Reply;
 use super::visit::Visit;
 use super::wrong::Wrong;
-use super::{builds, entrance, frame, guide};
+use super::{begin, builds, entrance, frame, guide, readings, sheet};
 
 /// What is asked for, and what is sent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -65,5 +65,16 @@ impl Route {
 
 /// Every row there is.
 pub(super) fn all() -> impl Iterator<Item = Route> {
-    [frame::ROUTES, entrance::ROUTES, builds::ROUTES, guide::ROUTES].into_iter().flatten().copied()
+    [
+        frame::ROUTES,
+        entrance::ROUTES,
+        builds::ROUTES,
+        begin::ROUTES,
+        sheet::ROUTES,
+        readings::ROUTES,
+        guide::ROUTES,
+    ]
+    .into_iter()
+    .flatten()
+    .copied()
 }

@@ -4,6 +4,7 @@ use super::frame;
 use super::reply::Reply;
 use super::visit::Visit;
 use crate::ops::ShopError;
+use crate::ops::sheet::ChangeError;
 use axum::http::StatusCode;
 use maud::html;
 use records::RecordsError;
@@ -25,6 +26,9 @@ pub(super) enum Wrong {
     /// What was sent cannot be taken.
     #[error("{0}")]
     Asked(String),
+    /// Somebody else changed it meanwhile.
+    #[error("{0}")]
+    Changed(String),
     /// More was sent than is taken.
     #[error("what was sent is too large; the most is {most} MiB")]
     TooMuch {
@@ -45,6 +49,16 @@ impl From<RecordsError> for Wrong {
     }
 }
 
+impl From<ChangeError> for Wrong {
+    fn from(error: ChangeError) -> Self {
+        match error {
+            ChangeError::Shop(error) => Self::Shop(error),
+            ChangeError::Changed { .. } => Self::Changed(error.to_string()),
+            other => Self::Asked(other.to_string()),
+        }
+    }
+}
+
 impl Wrong {
     pub(super) fn ask(what: impl Into<String>) -> Self {
         Self::Asked(what.into())
@@ -56,6 +70,7 @@ impl Wrong {
             Self::NobodyIn => StatusCode::UNAUTHORIZED,
             Self::OwnerOnly => StatusCode::FORBIDDEN,
             Self::Asked(_) => StatusCode::UNPROCESSABLE_ENTITY,
+            Self::Changed(_) => StatusCode::CONFLICT,
             Self::TooMuch { .. } => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Machine(_) => StatusCode::INTERNAL_SERVER_ERROR,
             Self::Shop(ShopError::Records(error)) => match error {

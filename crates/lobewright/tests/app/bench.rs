@@ -145,3 +145,27 @@ impl Bench {
         answer.text()
     }
 }
+
+/// The sprint boat's build file, brought in as build 1.
+pub(crate) fn sprint_boat(bench: &mut Bench) {
+    let text = include_str!("../../../../examples/sprint-boat.toml");
+    assert_eq!(bench.must("/builds/bring", &[("text", text)]), "/builds/1");
+}
+
+/// What stands between two pieces of a page.
+pub(crate) fn between<'p>(page: &'p str, from: &str, to: &str) -> &'p str {
+    let start = page.find(from).unwrap_or_else(|| panic!("no {from} in {page}")) + from.len();
+    let end = page[start..].find(to).unwrap() + start;
+    &page[start..end]
+}
+
+/// Sends a form as the page's script does, which wants JSON back.
+pub(crate) fn with_json(bench: &mut Bench, path: &str, fields: &[(String, String)]) -> Answer {
+    let form = form_urlencoded::Serializer::new(String::new()).extend_pairs(fields).finish();
+    let headers = [
+        (CONTENT_TYPE.as_str(), "application/x-www-form-urlencoded"),
+        ("accept", "application/json"),
+        ("sec-fetch-site", "same-origin"),
+    ];
+    bench.ask("POST", path, &headers, form.as_bytes())
+}

@@ -244,6 +244,29 @@ pub fn balance(
     call: &SpeedCall,
     first: System,
 ) -> Result<BalanceReport, BalanceError> {
+    let critical = running::critical(build, plan, call, first);
+    balance_with(build, plan, critical, first)
+}
+
+/// The same without the first critical speed, which takes the oil films of the whole shaft and a
+/// second of work where nothing else takes hundredths.
+///
+/// # Errors
+/// As [`balance`].
+pub fn balance_without_critical(
+    build: &Build,
+    plan: &PlanReport,
+    first: System,
+) -> Result<BalanceReport, BalanceError> {
+    balance_with(build, plan, Err("it is not worked out here".to_owned()), first)
+}
+
+fn balance_with(
+    build: &Build,
+    plan: &PlanReport,
+    critical: Result<Critical, String>,
+    first: System,
+) -> Result<BalanceReport, BalanceError> {
     let masses: Vec<Option<Mass>> = plan.rotors.iter().map(|rotor| rotor.mass).collect();
     let mut inputs = BalanceInputs::of(build, &plan.inputs, &masses, first)?;
     let e_m = build.engine.eccentricity.to_m();
@@ -297,7 +320,6 @@ pub fn balance(
         ..machine
     });
     let left = judged(InPlanes { vectors_kg_m: planned.left_kg_m, ..found.in_planes });
-    let critical = running::critical(build, plan, call, first);
     let mut report = BalanceReport {
         build: build.name.clone(),
         assumed: Vec::new(),

@@ -1,7 +1,7 @@
 //! A build's file as far as it has come: what is half entered is left out, and said.
 
 use super::stations::Station;
-use crate::build_file::model::Build;
+use crate::build_file::model::{Build, Engine};
 use crate::build_file::places::{Placed, PlacesError, assemble};
 use crate::build_file::{Problems, read};
 use kernel::readings::TIPS;
@@ -60,7 +60,7 @@ fn is_reading_list(keys: &[String]) -> bool {
 ///
 /// # Errors
 /// Where a place is none of a build file: somebody else's file.
-pub fn as_far(values: &[Placed]) -> Result<AsFar, PlacesError> {
+pub(super) fn as_far(values: &[Placed]) -> Result<AsFar, PlacesError> {
     let lines = taken_apart(values);
     let mut left_out = Vec::new();
     let mut gone: HashSet<usize> = HashSet::new();
@@ -186,7 +186,7 @@ fn in_order(
 ///
 /// # Errors
 /// As [`as_far`].
-pub fn alone(values: &[Placed], serial: &str) -> Result<AsFar, PlacesError> {
+pub(super) fn alone(values: &[Placed], serial: &str) -> Result<AsFar, PlacesError> {
     let lines = taken_apart(values);
     let of_kind = |kind: &str| {
         let mut serials: Vec<&str> = Vec::new();
@@ -233,9 +233,42 @@ pub fn alone(values: &[Placed], serial: &str) -> Result<AsFar, PlacesError> {
     as_far(&kept)
 }
 
+/// The engine's sizes, before any part is entered: nothing where they are not whole.
+pub(super) fn engine_alone(values: &[Placed]) -> Option<Engine> {
+    let lines = taken_apart(values);
+    let mut kept: Vec<Placed> = lines
+        .iter()
+        .filter(|line| match line.keys.first().map(String::as_str) {
+            Some("spec") => line.keys.get(1).is_none_or(|key| key != "match"),
+            Some("format" | "build" | "engine" | "material") => true,
+            _ => false,
+        })
+        .map(|line| line.placed.clone())
+        .collect();
+    for placed in kept.iter_mut().filter(|placed| placed.place == "engine.rotors") {
+        "1".clone_into(&mut placed.value);
+    }
+    let mut stand_in = |place: &str, value: &str| {
+        kept.push(Placed { place: place.to_owned(), value: format!("{value:?}") });
+    };
+    stand_in("housing.stand-in.serial", "stand-in");
+    stand_in("housing.stand-in.state", "clamped");
+    stand_in("housing.stand-in.width.1", "80.1 mm");
+    stand_in("rotor.stand-in.serial", "stand-in");
+    stand_in("rotor.stand-in.gear_face", "rear");
+    for (list, value) in
+        [("land_width", "80 mm"), ("gear_step", "0.1 mm"), ("plain_step", "0.1 mm")]
+    {
+        for tip in 1..=TIPS {
+            stand_in(&format!("rotor.stand-in.{list}.{tip}"), value);
+        }
+    }
+    Some(as_far(&kept).ok()?.build.ok()?.engine)
+}
+
 /// Those stations that have no reading yet.
 #[must_use]
-pub fn missing<'s>(stations: &'s [Station], have: &[&str]) -> Vec<&'s Station> {
+pub(super) fn missing<'s>(stations: &'s [Station], have: &[&str]) -> Vec<&'s Station> {
     stations
         .iter()
         .filter(|station| station.needed && !have.contains(&station.name.as_str()))

@@ -8,9 +8,9 @@ use crate::build_file::places::{Placed, place};
 use crate::ops::shop::ShopError;
 use kernel::units::System;
 use records::{
-    BuildId, CustomerId, Day, Due, EngineId, Entry, Fit, FittedId, GaugeId, GearFace, Head,
-    InRevision, IntakeId, Into, Moment, NewLine, NewValue, OutWhy, PartHere, PartKind, PersonId,
-    Reading, ReadingId, RecordsError, Shop, SpecId, Stage, Store,
+    BuildId, CustomerId, Day, Due, EngineId, Entry, FittedId, GaugeId, GearFace, Head, InRevision,
+    IntakeId, Into, Moment, NewLine, NewValue, OutWhy, PartHere, PartKind, PersonId, Reading,
+    ReadingId, RecordsError, Shop, SpecId, Stage, Store,
 };
 use std::collections::HashMap;
 use thiserror::Error;

@@ -3,6 +3,7 @@
 
 mod as_far;
 mod changes;
+mod papers;
 mod states;
 mod stations;
 mod taking;
@@ -10,18 +11,18 @@ mod what_if;
 
 pub use as_far::AsFar;
 pub use changes::{Beginning, Change, ChangeError, Fitting, begin, change, fit, settle, take_out};
+pub use papers::{CUT_SHEET, keep_balance, keep_plan, make_cut_sheet};
 pub use states::{PartState, State};
 pub use stations::{Asked, Station};
 pub use taking::{Offered, Taken, TakingError, take};
 pub use what_if::{WhatIf, WouldBe, would_be};
 
-use super::balance::{BalanceReport, balance};
-use super::inputs::SpeedCall;
+use super::balance::{BalanceReport, balance_without_critical};
 use super::plan::{PlanReport, ReadAlone, plan, readings_alone};
 use super::shop::ShopError;
-use crate::build_file::model::Build as BuildFile;
+use crate::build_file::model::{Build as BuildFile, Engine as EngineSizes};
 use crate::build_file::places::Placed;
-use as_far::{alone, as_far};
+use as_far::{alone, as_far, engine_alone};
 use kernel::readings::{Kind, Station as At, Suspicion};
 use kernel::units::System;
 use records::{
@@ -117,11 +118,13 @@ pub struct Sheet {
     pub file: AsFar,
     /// How many rotors its engine has, where that is said.
     pub rotors: Option<usize>,
+    /// The sizes of its engine, where they are whole.
+    pub sizes: Option<EngineSizes>,
     /// Its plan; with readings after the cut, what is left to do.
     pub plan: Option<Result<Box<PlanReport>, String>>,
     /// The plan from before the cut, where there are readings from after it.
     pub first_plan: Option<Box<PlanReport>>,
-    /// Its balance, or why there is none.
+    /// Its balance without the first critical speed, or why there is none.
     pub balance: Option<Result<Box<BalanceReport>, String>>,
     /// Plans, sheets and balance runs that were kept, the last first.
     pub works: HashMap<WorkKind, Vec<Work>>,
@@ -192,7 +195,7 @@ pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<She
     let first_plan = file.build.as_ref().ok().and_then(|build| before_the_cut(build, first));
     let balance = match (&file.build, &plan) {
         (Ok(build), Some(Ok(plan))) => Some(
-            balance(build, plan, &SpeedCall::default(), first)
+            balance_without_critical(build, plan, first)
                 .map(Box::new)
                 .map_err(|error| error.to_string()),
         ),
@@ -230,6 +233,7 @@ pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<She
         seen,
         lines,
         parts,
+        sizes: engine_alone(&placed),
         left,
         readings,
         file,
@@ -317,6 +321,19 @@ impl Sheet {
     #[must_use]
     pub fn cutting_plan(&self) -> Option<&PlanReport> {
         self.first_plan.as_deref().or_else(|| self.planned())
+    }
+
+    /// Whether what was measured after the cut asks for another.
+    #[must_use]
+    pub fn needs_second_cut(&self) -> bool {
+        self.first_plan.is_some()
+            && self.planned().is_some_and(|plan| {
+                plan.feasible
+                    && plan
+                        .rotors
+                        .iter()
+                        .any(|r| r.measured.is_some() && r.planned && !r.plan.cut.is_nothing())
+            })
     }
 
     /// Hash of everything that a cut was planned from: the file without what came after the cut,

@@ -3,6 +3,7 @@
 use super::super::phrase;
 use super::Sheet;
 use super::changes::counts_parts;
+use super::papers::CUT_SHEET;
 use crate::ops::RotorReport;
 use kernel::readings::Verdict;
 use kernel::units::System;
@@ -142,9 +143,7 @@ fn is_of_parts(place: &str) -> bool {
 fn clearances(sheet: &Sheet) -> Line {
     if let Err(problems) = &sheet.file.build {
         let other = problems.list().iter().find(|problem| {
-            !is_of_parts(&problem.place)
-                && !problem.what.starts_with("rotor")
-                && !problem.what.starts_with("housing")
+            !is_of_parts(&problem.place) && !counts_parts(problem)
         });
         if let Some(problem) = other {
             return due(problem.to_string());
@@ -187,7 +186,7 @@ fn cutting(sheet: &Sheet) -> Line {
     if cut == 0 {
         return holds("nothing to cut: within the spec as it is");
     }
-    match sheet.works(WorkKind::Sheet).iter().find(|work| work.title.starts_with("Cut sheet")) {
+    match sheet.works(WorkKind::Sheet).iter().find(|work| work.title == CUT_SHEET) {
         _ if sheet.first_plan.is_some() => {
             holds(format!("{} cut and measured again", counted(cut, "rotor")))
         }

@@ -46,8 +46,13 @@ fn part(page: &mut Page, name: &str) {
 
 /// An unbalance in both systems, the wanted one first.
 fn unbalance(page: &Page, kg_m: f64) -> String {
+    shown(kg_m, page.first)
+}
+
+/// The same, wherever it stands.
+pub(crate) fn shown(kg_m: f64, first: System) -> String {
     let (metric, inch) = (metric(kg_m), inch(kg_m));
-    match page.first {
+    match first {
         System::Metric => format!("{metric} ({inch})"),
         System::Inch => format!("{inch} ({metric})"),
     }

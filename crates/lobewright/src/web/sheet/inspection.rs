@@ -1,9 +1,9 @@
 //! The parts of a sheet where readings are: as the parts came, and as the engine goes together.
 
-use super::super::figures::moment;
+use super::super::figures::{moment, written};
 use super::super::frame::{due_mark, holds_mark, stopped_mark, wide};
-use super::pictures;
 use super::Seen;
+use super::pictures;
 use crate::ops::phrase;
 use crate::ops::sheet::{PartSheet, Station};
 use kernel::units::{Length, Quantity};
@@ -16,13 +16,13 @@ const AS_THEY_CAME: [PartKind; 3] =
 
 pub(super) fn inspection(seen: &Seen<'_>) -> Markup {
     html! {
+        (pictures::shown(seen, &pictures::of_cut(seen), &["gear-face", "plain-face"]))
         @for kind in AS_THEY_CAME {
             @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::Before)) }
         }
         @for words in &seen.sheet.file.left_out {
             p.told { (due_mark()) span { "Not counted yet: " (words) "." } }
         }
-        (pictures::shown(seen, &pictures::of_cut(seen), &["gear-face", "plain-face"]))
     }
 }
 
@@ -53,7 +53,7 @@ pub(super) fn part_readings(seen: &Seen<'_>, part: &PartSheet, when: When) -> Ma
                             tr {
                                 th scope="row" { @if part.is_suspect(when, &station.name) { (stopped_mark()) }
                                     (station.words) }
-                                td.n { (reading.value.text())
+                                td.n { (written(reading.value.text()))
                                     @if reading.supersedes.is_some() { span.hint { " (corrected)" } } }
                                 td.n { (other_units(reading)) }
                                 td { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at)) }
@@ -88,7 +88,8 @@ pub(in super::super) fn other_units(reading: &Reading) -> String {
 
 /// Whether the readings of a rotor agree, and which does not.
 pub(in super::super) fn agreement(seen: &Seen<'_>, part: &PartSheet, when: When) -> Markup {
-    let Some(alone) = part.alone.as_ref().filter(|alone| alone.after == (when == When::After)) else {
+    let Some(alone) = part.alone.as_ref().filter(|alone| alone.after == (when == When::After))
+    else {
         return html! {};
     };
     let check = &alone.now.check;
@@ -111,9 +112,10 @@ pub(in super::super) fn agreement(seen: &Seen<'_>, part: &PartSheet, when: When)
 }
 
 pub(super) fn assembly(seen: &Seen<'_>) -> Markup {
-    let seals = seen.sheet.planned().map(|plan| {
-        plan.rotors.iter().filter(|rotor| !rotor.seals.is_empty()).collect::<Vec<_>>()
-    });
+    let seals = seen
+        .sheet
+        .planned()
+        .map(|plan| plan.rotors.iter().filter(|rotor| !rotor.seals.is_empty()).collect::<Vec<_>>());
     html! {
         @for kind in [PartKind::Shaft, PartKind::SealsSet] {
             @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::After)) }

@@ -11,6 +11,8 @@ mod signing;
 mod values;
 mod what_if;
 
+pub(super) use inspection::{agreement, other_units};
+
 use super::frame::{self, due_mark, holds_mark, stopped_mark};
 use super::reply::Reply;
 use super::route::{Route, get, post};
@@ -36,9 +38,11 @@ pub(super) const ROUTES: &[Route] = &[
     post("/builds/{build}/what-if", what_if::keep),
     get("/builds/{build}/at-speed", what_if::at_speed),
     get("/builds/{build}/pictures/{name}", pictures::csv),
-    post("/builds/{build}/plans", papers::keep_plan),
+    get("/builds/{build}/balance-in-full", balance::in_full),
+    get("/builds/{build}/plan-in-full", papers::plan_in_full),
+    post("/builds/{build}/plans", papers::keep_plan_of),
     post("/builds/{build}/sheets", papers::make_sheet),
-    post("/builds/{build}/balance-runs", papers::keep_balance),
+    post("/builds/{build}/balance-runs", papers::keep_balance_of),
     get("/builds/{build}/papers/{kind}/{number}", papers::show),
     post("/builds/{build}/sign", signing::sign),
     post("/builds/{build}/amend", signing::amend),

@@ -1,0 +1,57 @@
+//! The picture of the reading that is wanted next.
+
+use super::sheet::Station;
+use super::station_shapes::station_shapes;
+use crate::build_file::model::Engine;
+use drawings::{Options, Tip, Touch, Wanted, WantedAt, WidthStation};
+use kernel::geometry::Looks;
+use kernel::readings::{Face, Kind};
+use kernel::units::System;
+use records::{Fitted, PartKind, When};
+
+/// The picture of a station of a part; nothing where there is none to draw. `of` is how many
+/// stations the part has.
+#[must_use]
+pub fn wanted_picture(
+    engine: Option<&Engine>,
+    part: &Fitted,
+    when: When,
+    station: &Station,
+    of: usize,
+    first: System,
+) -> Option<String> {
+    let shapes = engine.map(station_shapes);
+    let rotor = || shapes.as_ref().and_then(|shapes| shapes.rotor.clone());
+    let at = match part.kind {
+        PartKind::Rotor if station.list == "mass" => WantedAt::Mass { shape: rotor() },
+        PartKind::Rotor => WantedAt::Tip {
+            kind: match station.list.as_str() {
+                "land_width" => Kind::LandWidth,
+                "gear_step" => Kind::Step(Face::Gear),
+                "plain_step" => Kind::Step(Face::Plain),
+                "tip_width" => Kind::TipWidth,
+                "gear_runout" => Kind::Runout(Face::Gear),
+                "plain_runout" => Kind::Runout(Face::Plain),
+                _ => return None,
+            },
+            tip: Tip::ALL.into_iter().nth(station.number?.checked_sub(1)?)?,
+            shape: rotor(),
+        },
+        PartKind::RotorHousing => WantedAt::Width {
+            station: WidthStation::new(station.number?, of)?,
+            bore: shapes.as_ref().and_then(|shapes| shapes.bore.clone()),
+        },
+        PartKind::SideHousing => WantedAt::SideWear {
+            looks: if station.name.ends_with(".front") { Looks::Front } else { Looks::Rear },
+            track: if station.list == "land_wear" { Touch::Land } else { Touch::Tip },
+            shape: shapes.as_ref().and_then(|shapes| shapes.side.clone()),
+        },
+        PartKind::Shaft | PartKind::SealsSet => return None,
+    };
+    let notes = match when {
+        When::After if part.kind == PartKind::Rotor => vec!["After the cut.".to_owned()],
+        _ => Vec::new(),
+    };
+    let wanted = Wanted { serial: part.serial.clone(), at, notes };
+    Some(wanted.svg(&Options { system: first, id: Some("wanted".to_owned()) }))
+}

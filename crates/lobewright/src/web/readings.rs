@@ -1,0 +1,416 @@
+//! Where readings are taken: one station at a time, large, with the drawing that shows it. Enter
+//! goes on to the next. With the page's script it works with the network cable out; without the
+//! script every reading is a form of its own.
+
+use super::fields::Field;
+use super::figures::{self, moment, written};
+use super::frame::{self, due_mark, holds_mark, stopped_mark};
+use super::picture::inline;
+use super::reply::Reply;
+use super::route::{Route, get, post};
+use super::sheet::{Seen, agreement, gathered, other_units};
+use super::visit::Visit;
+use super::wrong::Wrong;
+use crate::ops::phrase::capitalised;
+use crate::ops::sheet::{Offered, PartSheet, Station, Taken, TakingError, sheet, take};
+use crate::ops::{ShopError, wanted_picture};
+use axum::http::StatusCode;
+use maud::{Markup, html};
+use records::{BuildId, Conflict, PartId, ReadingId, RecordsError, When};
+use serde_json::json;
+
+pub(super) const ROUTES: &[Route] = &[
+    get("/builds/{build}/readings/{part}/{when}", page),
+    get("/builds/{build}/readings/{part}/{when}/{station}", wanted),
+    post("/builds/{build}/readings/{part}/{when}", enter),
+];
+
+/// What is said about the last reading.
+enum Said {
+    Nothing,
+    Kept { station: String, written: String, mind: Option<String> },
+    Asked { why: String },
+    Refused { why: String },
+    Conflict { why: String },
+}
+
+impl Said {
+    const fn word(&self) -> &'static str {
+        match self {
+            Self::Nothing => "nothing",
+            Self::Kept { .. } => "kept",
+            Self::Asked { .. } => "asked",
+            Self::Refused { .. } => "refused",
+            Self::Conflict { .. } => "conflict",
+        }
+    }
+
+    fn markup(&self) -> Markup {
+        match self {
+            Self::Nothing => html! {},
+            Self::Kept { station, written, mind } => html! {
+                p.stands.holds { (holds_mark()) span { (capitalised(station)) ": " strong { (figures::written(written)) } " is kept." } }
+                @if let Some(mind) = mind { p.told { (due_mark()) span { (capitalised(mind)) "." } } }
+            },
+            Self::Asked { why } => html! {
+                div.told { (due_mark()) p { strong { "Is that right? " } (capitalised(why)) "." } }
+            },
+            Self::Refused { why } => html! {
+                div.told { (stopped_mark()) p { strong { "Not kept. " } (capitalised(why)) } }
+            },
+            Self::Conflict { why } => html! {
+                div.told { (stopped_mark()) p { strong { "Somebody else read this station. " } (capitalised(why))
+                    ". Enter keeps yours over it." } }
+            },
+        }
+    }
+}
+
+/// Which part at which time an address means.
+fn at<'s>(seen: &'s Seen<'_>) -> Result<(&'s PartSheet, When), Wrong> {
+    let visit = seen.visit;
+    let part = visit.id::<PartId>("part")?;
+    let when = match visit.param("when")? {
+        "before" => When::Before,
+        "after" => When::After,
+        _ => return Err(Wrong::NoPage),
+    };
+    let part = seen.sheet.parts.iter().find(|p| p.fitted.part == part).ok_or(Wrong::NoPage)?;
+    if part.stations(when).is_empty() {
+        return Err(Wrong::NoPage);
+    }
+    Ok((part, when))
+}
+
+fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let station = visit.asked("at").to_owned();
+    let said = match (visit.asked("kept"), visit.asked("as")) {
+        ("", _) => Said::Nothing,
+        (station, written) => {
+            let mind = Some(visit.asked("mind").to_owned()).filter(|mind| !mind.is_empty());
+            Said::Kept { station: station.to_owned(), written: written.to_owned(), mind }
+        }
+    };
+    let filled = |name: &str| visit.asked(name).to_owned();
+    let typed = Typed {
+        value: String::new(),
+        unit: filled("unit"),
+        gauge: filled("gauge"),
+        temperature: filled("temperature"),
+    };
+    whole_page(&seen, &station, &typed, &said)
+}
+
+/// What stands in the form.
+struct Typed {
+    value: String,
+    unit: String,
+    gauge: String,
+    temperature: String,
+}
+
+/// The first station without a reading that the plan needs, then the first without one; else the
+/// first of all.
+fn next<'s>(
+    seen: &Seen<'_>,
+    part: &'s PartSheet,
+    when: When,
+    after: Option<&str>,
+) -> Option<&'s Station> {
+    let stations = part.stations(when);
+    let open = |s: &&Station| seen.sheet.reading(part.fitted.part, when, &s.name).is_none();
+    let from =
+        after.and_then(|name| stations.iter().position(|s| s.name == name)).map_or(0, |i| i + 1);
+    stations[from..]
+        .iter()
+        .find(open)
+        .or_else(|| stations.iter().filter(|s| s.needed).find(open))
+        .or_else(|| stations.get(from))
+        .or_else(|| stations.first())
+}
+
+fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Result<Reply, Wrong> {
+    let (part, when) = at(seen)?;
+    let named = part.stations(when).iter().find(|station| station.name == wanted);
+    let Some(station) = named.or_else(|| next(seen, part, when, None)) else {
+        return Err(Wrong::NoPage);
+    };
+    let fitted = &part.fitted;
+    let name = format!("{} {}", fitted.kind, fitted.serial);
+    let action = address(seen, part, when);
+    let body = html! {
+        p.crumb { a href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(when, fitted.kind))) {
+            (seen.sheet.build.head.name) } }
+        h1 { (capitalised(&name)) @if when == When::After && fitted.kind == records::PartKind::Rotor { ", after the cut" } }
+        @if !seen.open() {
+            p.told { (stopped_mark()) span { "This build is signed: its readings change only by a new revision." } }
+        }
+        div.taking data-taking=(action) data-revision=(seen.sheet.build.revision) {
+            div #wanted-picture { (picture(seen, part, when, station)) }
+            div.entry {
+                form #entry method="post" action=(action) autocomplete="off" {
+                    input type="hidden" name="revision" value=(seen.sheet.build.revision);
+                    input type="hidden" name="station" value=(station.name);
+                    input type="hidden" name="expected" value=(expected(seen, part, when, station));
+                    input type="hidden" name="sent_as" value="";
+                    label.wanted for="value" id="wanted-words" { (capitalised(&station.words)) }
+                    div.row {
+                        input #value name="value" type="text" inputmode="decimal" autofocus required
+                            value=(typed.value) aria-describedby="said";
+                        select name="unit" aria-label="Unit of a bare number" {
+                            @for unit in station.asked.units(seen.first) {
+                                option value=(unit) selected[*unit == typed.unit] { (unit.replace("um", "µm")) }
+                            }
+                        }
+                    }
+                    @if matches!(said, Said::Asked { .. }) {
+                        label.choice { input type="checkbox" name="sure" value="yes"; span { "I read it again, and it is so" } }
+                    }
+                    div.row {
+                        button type="submit" { "Enter" }
+                        span.hint { "Enter goes on to the next station." }
+                    }
+                    details open {
+                        summary { "Gauge and temperature" }
+                        div.field {
+                            label for="gauge" { "Gauge" }
+                            select #gauge name="gauge" {
+                                option value="" { "not said" }
+                                @for gauge in seen.sheet.gauges.iter().filter(|gauge| gauge.active) {
+                                    @let late = gauge.calibration.what.due.as_ref().is_some_and(|due| *due < seen.sheet.today);
+                                    option value=(gauge.id) selected[gauge.id.to_string() == typed.gauge] {
+                                        (gauge.name) ", " (gauge.kind) @if late { ", calibration overdue" }
+                                    }
+                                }
+                            }
+                        }
+                        (Field::text("temperature", "Temperature of the part")
+                            .value(typed.temperature.clone()).hint("Such as 21 degC"))
+                    }
+                }
+                div #said role="status" aria-live="polite" { (said.markup()) }
+            }
+        }
+        div #read { (list(seen, part, when, &station.name)) }
+        p.row {
+            @for (other, address) in others(seen, part, when) { a.button.quiet href=(address) { (other) } }
+            a.button.quiet href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(when, fitted.kind))) { "Back to the sheet" }
+        }
+    };
+    let status = match said {
+        Said::Refused { .. } => StatusCode::UNPROCESSABLE_ENTITY,
+        Said::Conflict { .. } => StatusCode::CONFLICT,
+        _ => StatusCode::OK,
+    };
+    Ok(frame::page(seen.visit, &format!("{} · readings", capitalised(&name)), body).status(status))
+}
+
+const fn stage(when: When, kind: records::PartKind) -> &'static str {
+    match (when, kind) {
+        (When::Before, _) => "inspection",
+        (When::After, records::PartKind::Rotor) => "re-inspection",
+        (When::After, _) => "assembly",
+    }
+}
+
+/// The parts that still have something to read at the same time.
+fn others(seen: &Seen<'_>, part: &PartSheet, when: When) -> Vec<(String, String)> {
+    seen.sheet
+        .parts
+        .iter()
+        .filter(|other| other.fitted.id != part.fitted.id && !other.stations(when).is_empty())
+        .map(|other| {
+            let name = format!("{} {}", capitalised(other.fitted.kind.word()), other.fitted.serial);
+            (name, address(seen, other, when))
+        })
+        .collect()
+}
+
+fn address(seen: &Seen<'_>, part: &PartSheet, when: When) -> String {
+    seen.at(&format!("readings/{}/{}", part.fitted.part, when.word()))
+}
+
+fn expected(seen: &Seen<'_>, part: &PartSheet, when: When, station: &Station) -> String {
+    let reading = seen.sheet.reading(part.fitted.part, when, &station.name);
+    reading.map(|reading| reading.id.to_string()).unwrap_or_default()
+}
+
+fn picture(seen: &Seen<'_>, part: &PartSheet, when: When, station: &Station) -> Markup {
+    let svg = wanted_picture(
+        seen.sheet.sizes.as_ref(),
+        &part.fitted,
+        when,
+        station,
+        part.stations(when).len(),
+        seen.first,
+    );
+    html! { @if let Some(svg) = svg { (inline(&svg, None)) } }
+}
+
+/// The picture of one station, for the page's script.
+fn wanted(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let (part, when) = at(&seen)?;
+    let name = visit.param("station")?;
+    let station = part.stations(when).iter().find(|s| s.name == name).ok_or(Wrong::NoPage)?;
+    Ok(Reply::page(picture(&seen, part, when, station)))
+}
+
+/// All stations with what stands there, and what is said of them together.
+fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup {
+    let stations = part.stations(when);
+    let have = |station: &Station| seen.sheet.reading(part.fitted.part, when, &station.name);
+    let read = stations.iter().filter(|s| have(s).is_some()).count();
+    let action = address(seen, part, when);
+    html! {
+        h2 { "Read so far: " (read) " of " (stations.len()) }
+        (agreement(seen, part, when))
+        ol.stations {
+            @for station in stations {
+                @let reading = have(station);
+                @let suspect = part.is_suspect(when, &station.name);
+                li.read[reading.is_some()] data-station=(station.name) data-words=(capitalised(&station.words))
+                    data-expected=(expected(seen, part, when, station))
+                    data-units=(station.asked.units(seen.first).join(" "))
+                    data-needed[station.needed] {
+                    a href=(format!("{action}?at={}", station.name)) aria-current=[(station.name == current).then_some("step")] {
+                        @if suspect { (stopped_mark()) } @else if reading.is_some() { (holds_mark()) } @else { (due_mark()) }
+                        span { (capitalised(&station.words)) @if suspect { strong { ", disagrees" } } }
+                    }
+                    @match reading {
+                        Some(reading) => span.value { (written(reading.value.text())) @let other = other_units(reading);
+                            @if !other.is_empty() { small { " (" (other) ")" } } },
+                        None => span.value { @if station.needed { "to read" } @else { "may be read" } },
+                    }
+                    @if let Some(reading) = reading {
+                        small.by { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at))
+                            @if reading.supersedes.is_some() { ", corrected" } }
+                    }
+                }
+            }
+        }
+    }
+}
+
+fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let build = visit.id::<BuildId>("build")?;
+    let part = visit.id::<PartId>("part")?;
+    let when = if visit.param("when")? == "after" { When::After } else { When::Before };
+    let first = visit.first();
+    let station = visit.field("station").to_owned();
+    let revision = visit.number("revision", "the revision")?;
+    let offered = Offered {
+        build,
+        revision: revision
+            .ok_or_else(|| Wrong::ask("the form has no revision; load the page again"))?,
+        part,
+        when,
+        station: &station,
+        text: visit.field("value"),
+        unit: unit(visit.field("unit")),
+        gauge: visit.id_field("gauge", "Gauge")?,
+        temperature: visit.field("temperature"),
+        expected: visit.id_field::<ReadingId>("expected", "the reading that stood there")?,
+        sent_as: Some(visit.field("sent_as")).filter(|word| !word.is_empty()),
+        sure: visit.field("sure") == "yes",
+        person: visit.who()?,
+        at: &visit.now,
+    };
+    let typed = Typed {
+        value: visit.field("value").to_owned(),
+        unit: visit.field("unit").to_owned(),
+        gauge: visit.field("gauge").to_owned(),
+        temperature: visit.field("temperature").to_owned(),
+    };
+    let (said, kept) = match take(visit.shop(), &offered, first) {
+        Ok(Taken::Kept { written, sheet, mind, .. }) => {
+            let words = sheet
+                .parts
+                .iter()
+                .find(|p| p.fitted.part == part)
+                .and_then(|p| p.stations(when).iter().find(|s| s.name == station))
+                .map_or_else(|| station.clone(), |s| s.words.clone());
+            (Said::Kept { station: words, written, mind }, Some(sheet))
+        }
+        Ok(Taken::AskedBack { why, .. }) => (Said::Asked { why }, None),
+        Err(TakingError::Shop(ShopError::Records(RecordsError::Conflict(conflict))))
+            if matches!(*conflict, Conflict::Reading { .. }) =>
+        {
+            (Said::Conflict { why: conflict.to_string() }, None)
+        }
+        Err(TakingError::Shop(error)) => return Err(Wrong::Shop(error)),
+        Err(error) => (Said::Refused { why: error.to_string() }, None),
+    };
+    let sheet = match kept {
+        Some(kept) => *kept,
+        None => sheet(visit.shop(), build, &visit.today(), first)?,
+    };
+    let seen = Seen { visit, sheet, first };
+    answered(&seen, &station, &typed, &said)
+}
+
+/// A unit as the record knows it: nothing else gets in by the form.
+fn unit(text: &str) -> &'static str {
+    ["mm", "in", "um", "thou", "g", "kg"].into_iter().find(|unit| *unit == text).unwrap_or("")
+}
+
+/// The answer to a reading: a page without the script, pieces of one with it.
+fn answered(seen: &Seen<'_>, station: &str, typed: &Typed, said: &Said) -> Result<Reply, Wrong> {
+    let (part, when) = at(seen)?;
+    let kept = matches!(said, Said::Kept { .. });
+    let after = if kept { next(seen, part, when, Some(station)) } else { None };
+    let there = after.map_or(station, |station| station.name.as_str());
+    if seen.visit.brought.wants_json {
+        let status = match said {
+            Said::Refused { .. } => StatusCode::UNPROCESSABLE_ENTITY,
+            Said::Conflict { .. } => StatusCode::CONFLICT,
+            _ => StatusCode::OK,
+        };
+        return Ok(Reply::json(&json!({
+            "state": said.word(),
+            "said": said.markup().into_string(),
+            "next": there,
+            "list": list(seen, part, when, there).into_string(),
+        }))
+        .status(status));
+    }
+    match said {
+        Said::Kept { station, written, mind } => {
+            let mut query = form_urlencoded::Serializer::new(String::new());
+            query
+                .append_pair("at", there)
+                .append_pair("kept", station)
+                .append_pair("as", written)
+                .append_pair("unit", &typed.unit)
+                .append_pair("gauge", &typed.gauge)
+                .append_pair("temperature", &typed.temperature);
+            if let Some(mind) = mind {
+                query.append_pair("mind", mind);
+            }
+            Ok(Reply::see(format!("{}?{}", address(seen, part, when), query.finish())))
+        }
+        _ => whole_page(seen, station, typed, said),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::unit;
+    use crate::ops::sheet::Asked;
+    use kernel::units::System;
+
+    #[test]
+    fn every_unit_of_a_field_is_known_and_no_other() {
+        for asked in
+            [Asked::Width, Asked::Step, Asked::Runout, Asked::Wear, Asked::Gap, Asked::Mass]
+        {
+            for first in [System::Metric, System::Inch] {
+                for known in asked.units(first) {
+                    assert_eq!(unit(known), *known);
+                }
+            }
+        }
+        assert_eq!(unit("furlong"), "");
+    }
+}

@@ -1,0 +1,87 @@
+//! The part of a sheet about balance.
+
+use super::super::frame::{self, wide};
+use super::super::reply::Reply;
+use super::super::visit::Visit;
+use super::super::wrong::Wrong;
+use super::cutting::{papers, verdict};
+use super::{Seen, gathered, pictures};
+use crate::ops::{self, BalanceReport};
+use crate::text;
+use maud::{Markup, html};
+use records::WorkKind;
+
+pub(super) fn balance(seen: &Seen<'_>) -> Markup {
+    let sheet = &seen.sheet;
+    html! {
+        @if seen.open() {
+            p.row.not-on-paper {
+                a.button.quiet href=(seen.at("values/balance")) { "Enter what the machine shows" }
+                a.button.quiet href=(seen.at("values/shaft")) { "The shaft and what turns with it" }
+            }
+        }
+        @match &sheet.balance {
+            None => p { "Masses, bob weights and counterweights are worked out from the plan." },
+            Some(Err(error)) => p { (error) "." },
+            Some(Ok(report)) => {
+                dl {
+                    dt { "What it rests on" } dd { (report.basis.words()) }
+                    dt { "The shaft with all that turns with it" } dd { (verdict(report.verdict())) }
+                    dt { "Rotors of the set to each other" } dd { (verdict(report.set_verdict)) }
+                    @if let Some(rotors) = report.rotors_verdict() { dt { "Rotors about their own bores" } dd { (verdict(rotors)) } }
+                }
+                (to_do(seen, report))
+                @for warning in &report.warnings { p.told { span { "Mind: " (warning) "." } } }
+                (pictures::shown(seen, &pictures::of_balance(seen), &["vectors", "counterweight", "sensor", "trials"]))
+                p.not-on-paper { a.button.quiet href=(seen.at("balance-in-full")) { "In full, in the order of the work at the machine" } }
+                @if seen.open() {
+                    form.bare.not-on-paper method="post" action=(seen.at("balance-runs")) { button.quiet type="submit" { "Keep this balance run" } }
+                }
+            }
+        }
+        (papers(seen, "Balance runs kept", sheet.works(WorkKind::BalanceRun)))
+        p.hint { "A shaft that spins throws what is loose: guard closed, bob weights and slugs locked, nobody in \
+                  the plane of rotation. Spin again after correction." }
+    }
+}
+
+/// What is to be done to each counterweight.
+fn to_do(seen: &Seen<'_>, report: &BalanceReport) -> Markup {
+    html! {
+        (wide("What is to be done", html! {
+            table {
+                caption { "Counterweights" }
+                thead { tr { th scope="col" { "Plane" } th.n scope="col" { "Found" } th.n scope="col" { "May be left" }
+                    th scope="col" { "To do" } th.n scope="col" { "Then left" } } }
+                tbody { @for plane in &report.planes {
+                    tr { th scope="row" { (plane.name) }
+                        td.n { (text::balance::shown(plane.found_kg_m.norm(), seen.first)) }
+                        td.n { (text::balance::shown(plane.permitted_kg_m, seen.first)) }
+                        td { @match (&plane.done, plane.withheld) {
+                            (_, Some(why)) => (why),
+                            (None, None) => "no places are entered where metal may come off",
+                            (Some(done), None) if done.is_empty() => "nothing",
+                            (Some(done), None) => { (done.len()) @if done.len() == 1 { " operation" } @else { " operations" } ", see in full" },
+                        } }
+                        td.n { (text::balance::shown(plane.left_kg_m.norm(), seen.first)) } }
+                } }
+            }
+        }))
+    }
+}
+
+/// The balance in full: a second of work where the oil films of its bearings are not known yet.
+pub(super) fn in_full(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let (Ok(build), Some(plan)) = (&seen.sheet.file.build, seen.sheet.planned()) else {
+        return Err(Wrong::ask("the build is not whole yet: there is nothing to balance"));
+    };
+    let report = ops::balance(build, plan, &ops::SpeedCall::default(), seen.first)
+        .map_err(|error| Wrong::ask(error.to_string()))?;
+    let body = html! {
+        p.crumb { a href=(format!("/builds/{}#balance", seen.sheet.build.id)) { (seen.sheet.build.head.name) } }
+        h1 { "The balance in full" }
+        (wide("The balance in full", html! { pre.columns { (text::balance::text(&report, seen.first)) } }))
+    };
+    Ok(frame::page(visit, "The balance in full", body))
+}

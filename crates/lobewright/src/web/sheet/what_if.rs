@@ -1,0 +1,349 @@
+//! The part of a sheet about clearances: the spec and its windows, what would be at another speed,
+//! boost, clearance or step, and where the tips are at speed. Nothing is kept until somebody says so.
+
+use super::super::figures::amount;
+use super::super::frame::{self, due_mark, stopped_mark, wide};
+use super::super::picture::inline;
+use super::super::reply::Reply;
+use super::super::visit::Visit;
+use super::super::wrong::Wrong;
+use super::{Seen, back, gathered, pictures};
+use crate::ops::sheet::{Change, WhatIf, WouldBe, change, would_be};
+use crate::ops::{self, Picture, SpeedReport, pictures_as, speed_pictures};
+use crate::text;
+use kernel::units::{GaugePressure, Length, Quantity, QuantityError, Speed};
+use maud::{Markup, html};
+use records::{InRevision, Stage};
+
+/// Speeds of the sweep that follows.
+const SWEEP: usize = 24;
+/// Draws of the page at speed, and which.
+const DRAWS: usize = 512;
+const SEED: u32 = 1;
+/// The most draws that a page is asked for.
+const MOST_DRAWS: usize = 4096;
+
+/// Tables of a build's file that have a say in clearances.
+const TABLES: [(&str, &str); 6] = [
+    ("spec", "Spec"),
+    ("build", "Duty and heat"),
+    ("engine", "Engine"),
+    ("seals", "Seals"),
+    ("gas", "Gas"),
+    ("machine", "Machine that cuts"),
+];
+
+pub(super) fn clearances(seen: &Seen<'_>) -> Markup {
+    let build = seen.sheet.file.build.as_ref().ok();
+    html! {
+        @if seen.open() {
+            p.row.not-on-paper { @for (table, called) in TABLES {
+                a.button.quiet href=(seen.at(&format!("values/{table}"))) { (called) } } }
+        }
+        @if let Err(problems) = &seen.sheet.file.build {
+            details {
+                summary { (problems.list().len() + problems.more()) " points until the build is whole" }
+                ul { @for problem in problems.list() { li { (problem) } } }
+            }
+        }
+        (pictures::shown(seen, &pictures::of_cut(seen), &["window"]))
+        @if let (Some(build), Some(_)) = (build, seen.sheet.planned()) {
+            h3 { "What if" }
+            p { "Other figures for the same parts. Nothing is kept until you say so." }
+            (figures(seen, build, &asked(seen.visit).unwrap_or_default()))
+            div #what-if-answer data-from=(seen.at("what-if/answer")) aria-live="polite" {
+                p { a.button.quiet href=(seen.at("what-if")) { "Work out what would be, and where the tips are at speed" } }
+            }
+            div #what-if-sweep data-from=(seen.at("what-if/sweep")) {}
+            p.not-on-paper { a.button.quiet href=(seen.at("at-speed")) { "At speed and under boost in full, with chances" } }
+        }
+    }
+}
+
+/// One figure that can be dragged.
+struct Figure {
+    name: &'static str,
+    label: &'static str,
+    unit: &'static str,
+    now: f64,
+    least: f64,
+    most: f64,
+    step: f64,
+}
+
+/// The four figures of the build as it is.
+fn four(build: &crate::build_file::Build) -> [Figure; 4] {
+    let rpm = build.duty.speed.map_or(6000.0, Speed::to_rpm).round();
+    let bar = build.duty.boost.map_or(0.0, GaugePressure::to_bar);
+    let clearance = build.spec.side_clearance.target.to_um().round();
+    let step = build.spec.step.target.to_um().round();
+    [
+        Figure {
+            name: "speed",
+            label: "Speed",
+            unit: "rpm",
+            now: rpm,
+            least: (rpm * 0.3).round(),
+            most: (rpm * 1.4).round(),
+            step: 50.0,
+        },
+        Figure {
+            name: "boost",
+            label: "Boost",
+            unit: "bar",
+            now: bar,
+            least: bar.min(0.0),
+            most: bar.max(0.0) + 1.5,
+            step: 0.05,
+        },
+        Figure {
+            name: "clearance",
+            label: "Side clearance, both sides together",
+            unit: "um",
+            now: clearance,
+            least: (clearance * 0.4).round(),
+            most: (clearance * 1.8).round(),
+            step: 1.0,
+        },
+        Figure {
+            name: "step",
+            label: "Step",
+            unit: "um",
+            now: step,
+            least: 0.0,
+            most: (step * 2.0).round().max(60.0),
+            step: 1.0,
+        },
+    ]
+}
+
+fn figures(seen: &Seen<'_>, build: &crate::build_file::Build, asked: &WhatIf) -> Markup {
+    let given = [
+        asked.speed.map(Speed::to_rpm),
+        asked.boost.map(GaugePressure::to_bar),
+        asked.clearance.map(Length::to_um),
+        asked.step.map(Length::to_um),
+    ];
+    html! {
+        form #what-if.figures method="get" action=(seen.at("what-if")) data-what-if {
+            @for (figure, given) in four(build).iter().zip(given) {
+                @let value = given.unwrap_or(figure.now);
+                @let id = format!("what-{}", figure.name);
+                div.figure {
+                    label for=(id) { (figure.label) }
+                    div.row {
+                        input.drag type="range" min=(figure.least) max=(figure.most) step=(figure.step) value=(value)
+                            aria-label=(format!("{}, dragged", figure.label)) data-of=(id);
+                        input #(id) name=(figure.name) type="number" inputmode="decimal" step="any" value=(trimmed(value)) data-now=(trimmed(figure.now));
+                        span.unit { (figure.unit.replace("um", "µm")) }
+                    }
+                }
+            }
+            div.row {
+                button type="submit" { "Work it out" }
+                @if seen.open() {
+                    button.quiet type="submit" formmethod="post" name="revision" value=(seen.sheet.build.revision) { "Put these figures into the build" }
+                }
+            }
+        }
+    }
+}
+
+/// A figure without the noise of its last bits.
+fn trimmed(value: f64) -> String {
+    let text = format!("{value:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// A figure of the address or the form.
+fn figure<Q: Quantity>(text: &str, unit: &str) -> Result<Option<Q>, QuantityError> {
+    if text.is_empty() { Ok(None) } else { Q::parse(&format!("{text} {unit}")).map(Some) }
+}
+
+fn of_texts<'t>(text: impl Fn(&str) -> &'t str) -> Result<WhatIf, Wrong> {
+    let wrong = |error: QuantityError| Wrong::ask(error.to_string());
+    Ok(WhatIf {
+        speed: figure(text("speed"), "rpm").map_err(wrong)?,
+        boost: figure(text("boost"), "bar").map_err(wrong)?,
+        clearance: figure(text("clearance"), "um").map_err(wrong)?,
+        step: figure(text("step"), "um").map_err(wrong)?,
+    })
+}
+
+fn asked(visit: &Visit<'_>) -> Result<WhatIf, Wrong> {
+    of_texts(|name| visit.asked(name))
+}
+
+/// What would be, at so many speeds of a sweep.
+fn worked_out(seen: &Seen<'_>, speeds: usize) -> Result<WouldBe, Wrong> {
+    let build = seen.sheet.file.build.as_ref().map_err(|problems| {
+        Wrong::ask(format!(
+            "the build is not whole yet: {}",
+            problems.list().first().map_or(String::new(), ToString::to_string)
+        ))
+    })?;
+    would_be(build, &asked(seen.visit)?, speeds, seen.first).map_err(Wrong::ask)
+}
+
+pub(super) fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let would = worked_out(&seen, SWEEP)?;
+    let build =
+        seen.sheet.file.build.as_ref().map_err(|_| Wrong::ask("the build is not whole yet"))?;
+    let body = html! {
+        p.crumb { a href=(format!("/builds/{}#clearances", seen.sheet.build.id)) { (seen.sheet.build.head.name) } }
+        h1 { "What if" }
+        (figures(&seen, build, &asked(visit)?))
+        div #what-if-answer data-from=(seen.at("what-if/answer")) aria-live="polite" { (answer_of(&seen, &would)) }
+        div #what-if-sweep data-from=(seen.at("what-if/sweep")) { (sweep_of(&seen, &would)) }
+    };
+    Ok(frame::page(visit, "What if", body))
+}
+
+/// The plan and the duty point: a piece of a page.
+pub(super) fn answer(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    Ok(Reply::page(answer_of(&seen, &worked_out(&seen, 0)?)))
+}
+
+/// The sweep over speeds: a piece of a page that follows as it is ready.
+pub(super) fn sweep(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    Ok(Reply::page(sweep_of(&seen, &worked_out(&seen, SWEEP)?)))
+}
+
+fn answer_of(seen: &Seen<'_>, would: &WouldBe) -> Markup {
+    let plan = &would.plan;
+    // The windows of the build as it is stand above already.
+    let other = asked(seen.visit).is_ok_and(|asked| differs(seen, &asked));
+    let shown: Vec<Picture> = if other { pictures_as(plan, "if-", seen.first) } else { Vec::new() };
+    html! {
+        p.headline { @if plan.feasible { (frame::holds_mark()) } @else { (stopped_mark()) } strong { (text::plan::headline(plan)) } }
+        @for limiting in &plan.limiting {
+            p.told { (stopped_mark()) span { (limiting.serial.as_deref().unwrap_or("The set")) ": " (limiting.detail) "." } }
+        }
+        @match &would.at_speed {
+            Err(error) => p.told { (due_mark()) span { "At speed: " (error) "." } },
+            Ok(report) => (at_duty(seen, report)),
+        }
+        (pictures::shown(seen, &shown, &["window"]))
+    }
+}
+
+/// Whether anything is asked that the build is not.
+fn differs(seen: &Seen<'_>, asked: &WhatIf) -> bool {
+    seen.sheet.file.build.as_ref().is_ok_and(|build| {
+        let given = [
+            asked.speed.map(Speed::to_rpm),
+            asked.boost.map(GaugePressure::to_bar),
+            asked.clearance.map(Length::to_um),
+            asked.step.map(Length::to_um),
+        ];
+        four(build)
+            .iter()
+            .zip(given)
+            .any(|(figure, given)| given.is_some_and(|g| trimmed(g) != trimmed(figure.now)))
+    })
+}
+
+/// The least gaps at the duty, in a table.
+fn at_duty(seen: &Seen<'_>, report: &SpeedReport) -> Markup {
+    html! {
+        (wide("Least gaps at speed", html! {
+            table {
+                caption { "Least gaps of the tips at " (format!("{:.0}", report.rpm())) " rpm and "
+                    (format!("{:.2}", report.running.boost_pa / 1e5)) " bar, " (report.state.name()) ", in a hard cycle" }
+                thead { tr { th scope="col" { "Rotor" } th.n scope="col" { "Centred in its float" } th.n scope="col" { "At worst float" } } }
+                tbody { @for rotor in &report.rotors {
+                    @let centred = rotor.gaps.least_centred_m().map(Length::m);
+                    @let worst = rotor.gaps.least().map(|(_, _, gap)| Length::m(gap.worst_float_m));
+                    tr { th scope="row" { (rotor.serial) }
+                        td.n { (gap(seen, centred)) } td.n { (gap(seen, worst)) } }
+                } }
+            }
+        }))
+        @if report.assumed_shaft {
+            p.told { (due_mark()) span { "The shaft is assumed, scaled from the engine's sizes: a screening estimate." } }
+        }
+        @for warning in &report.warnings { p.told { (due_mark()) span { "Mind: " (warning) "." } } }
+    }
+}
+
+fn gap(seen: &Seen<'_>, gap: Option<Length>) -> String {
+    match gap {
+        None => "no wall opposite".to_owned(),
+        Some(gap) if gap < Length::ZERO => {
+            format!("touches, {} too little", amount(gap.abs(), seen.first))
+        }
+        Some(gap) => amount(gap, seen.first),
+    }
+}
+
+fn sweep_of(seen: &Seen<'_>, would: &WouldBe) -> Markup {
+    let Ok(report) = &would.at_speed else { return html! {} };
+    let all = speed_pictures(report, &would.plan, seen.first);
+    let wanted = ["speed-gap", "tip-budget", "tilt-path"];
+    html! {
+        div.pictures { @for picture in all.iter().filter(|p| wanted.iter().any(|end| p.name.ends_with(end))) {
+            (inline(&picture.svg, None)) } }
+    }
+}
+
+/// Puts the figures that were tried into the build.
+pub(super) fn keep(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let what = of_texts(|name| visit.field(name))?;
+    if let Some(broken) = what.broken() {
+        return Err(Wrong::ask(broken));
+    }
+    let revision = visit.number("revision", "the revision")?.unwrap_or(seen.sheet.build.revision);
+    let value = |place: &str, text: &str, unit: &str| Change {
+        place: place.to_owned(),
+        value: Some(format!("\"{text} {unit}\"")),
+        was: seen.sheet.value(place).map(str::to_owned),
+    };
+    let places = [
+        ("speed", "build.duty.speed", "rpm"),
+        ("boost", "build.duty.boost", "bar"),
+        ("clearance", "spec.side_clearance.target", "um"),
+        ("step", "spec.step.target", "um"),
+    ];
+    let now = seen.sheet.file.build.as_ref().ok().map(|build| four(build));
+    let changes: Vec<Change> = places
+        .iter()
+        .filter(|(name, ..)| {
+            let text = visit.field(name);
+            // A figure that was not moved stays as it was written.
+            let same = now.as_ref().and_then(|now| now.iter().find(|figure| figure.name == *name));
+            !text.is_empty() && same.is_none_or(|figure| trimmed(figure.now) != text)
+        })
+        .map(|(name, place, unit)| value(place, visit.field(name), unit))
+        .collect();
+    let of = InRevision { build: seen.sheet.build.id, revision };
+    change(visit.shop(), of, &changes, (visit.who()?, &visit.now), seen.first)?;
+    Ok(back(seen.sheet.build.id, Stage::Clearances))
+}
+
+/// The build at speed in full, with chances: some seconds of work.
+pub(super) fn at_speed(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let (Ok(build), Some(plan)) = (&seen.sheet.file.build, seen.sheet.planned()) else {
+        return Err(Wrong::ask("the build is not whole yet: there is nothing to bring to speed"));
+    };
+    let draws = visit.asked("draws").parse().unwrap_or(DRAWS).min(MOST_DRAWS);
+    let asked =
+        ops::SpeedAsked { call: ops::SpeedCall::default(), draws, seed: SEED, speeds: SWEEP };
+    let mut watch = ops::Watch { drawn: &mut |_| {}, swept: &|| {}, go_on: &|| true };
+    let mut plan = plan.clone();
+    let report = ops::plan_at_speed(build, &mut plan, &asked, seen.first, &mut watch)
+        .map_err(|error| Wrong::ask(error.to_string()))?;
+    let body = html! {
+        p.crumb { a href=(format!("/builds/{}#clearances", seen.sheet.build.id)) { (seen.sheet.build.head.name) } }
+        h1 { "At speed and under boost" }
+        (at_duty(&seen, &report))
+        div.pictures { @for picture in speed_pictures(&report, &plan, seen.first) { (inline(&picture.svg, None)) } }
+        h2 { "In full" }
+        (wide("At speed in full", html! { pre.columns { (text::speed::text(&report, seen.first)) } }))
+    };
+    Ok(frame::page(visit, "At speed", body))
+}
