@@ -7,6 +7,7 @@
 mod amend;
 mod checks;
 pub(crate) mod keys;
+pub mod known;
 pub mod limits;
 pub mod model;
 pub mod places;

@@ -8,6 +8,7 @@ mod assumed;
 mod balance;
 mod batch;
 mod inputs;
+pub mod library;
 pub mod phrase;
 mod picture;
 mod pictures;
