@@ -7,14 +7,17 @@
 mod assumed;
 mod balance;
 mod batch;
+pub mod gauges;
 mod inputs;
 pub mod library;
+pub mod people;
 pub mod phrase;
 mod picture;
 mod pictures;
 mod plan;
 mod planned_file;
 pub mod sheet;
+pub mod shelf;
 mod shop;
 mod speed;
 mod station_shapes;

@@ -14,7 +14,7 @@ use std::sync::PoisonError;
 use std::time::Duration;
 
 /// The role of whoever may do everything.
-pub(super) const OWNER: &str = "owner";
+pub(super) use crate::ops::people::OWNER;
 /// Days until a bench has to sign in again.
 const SIGNED_IN_DAYS: i64 = 14;
 /// How long a wrong password waits. Guesses wait for each other: nobody has more than two a second.
@@ -174,7 +174,7 @@ pub(super) fn checked(visit: &Visit<'_>, name: &str, password: &str) -> Result<P
 }
 
 /// Opens a session, and gives its cookie.
-fn session(visit: &Visit<'_>, person: PersonId) -> Result<String, Wrong> {
+pub(super) fn session(visit: &Visit<'_>, person: PersonId) -> Result<String, Wrong> {
     let token = token_for(visit, person)?;
     let seconds = SIGNED_IN_DAYS * 24 * 60 * 60;
     Ok(format!("{COOKIE_NAME}={token}; Path=/; HttpOnly; SameSite=Lax; Max-Age={seconds}"))

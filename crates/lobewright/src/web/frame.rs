@@ -8,7 +8,7 @@ use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/look.css", |_| {
-        let sheet = [LOOK, drawings::STYLE, drawings::STYLE_OF_WANTED].concat();
+        let sheet = [LOOK, LOOK_LIBRARY, drawings::STYLE, drawings::STYLE_OF_WANTED].concat();
         Ok(Reply::bytes("text/css; charset=utf-8", sheet.into_bytes()).keep())
     })
     .anyone(),
@@ -21,6 +21,7 @@ pub(super) const ROUTES: &[Route] = &[
 ];
 
 const LOOK: &str = include_str!("look.css");
+const LOOK_LIBRARY: &str = include_str!("look-library.css");
 const BENCH: &str = include_str!("bench.js");
 /// A rotor's outline.
 const ICON: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 32 32\"><path d=\"M16 2Q27 11 \

@@ -13,6 +13,7 @@ mod fields;
 mod figures;
 mod frame;
 mod guide;
+mod library;
 mod picture;
 mod readings;
 mod reply;

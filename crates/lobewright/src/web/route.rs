@@ -1,5 +1,6 @@
 //! Which page answers to which address, as one table.
 
+use super::library;
 use super::reply::Reply;
 use super::visit::Visit;
 use super::wrong::Wrong;
@@ -75,6 +76,7 @@ pub(super) fn all() -> impl Iterator<Item = Route> {
         guide::ROUTES,
     ]
     .into_iter()
+    .chain(library::ROUTES.iter().copied())
     .flatten()
     .copied()
 }

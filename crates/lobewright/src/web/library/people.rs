@@ -1,0 +1,165 @@
+//! People: who works here, as what, and their passwords.
+
+use super::{offered, owners_own};
+use crate::ops::people::{self, OWNER};
+use crate::web::entrance;
+use crate::web::fields::{Field, choice, form};
+use crate::web::frame::{self, holds_mark};
+use crate::web::reply::Reply;
+use crate::web::route::{Route, get, post};
+use crate::web::secret;
+use crate::web::visit::Visit;
+use crate::web::wrong::Wrong;
+use maud::{Markup, html};
+use records::Person;
+use std::sync::PoisonError;
+
+pub(super) const ROUTES: &[Route] = &[
+    get("/people", list),
+    post("/people", add).owner(),
+    get("/people/me", me),
+    post("/people/me", own_password),
+    get("/people/{id}", page).owner(),
+    post("/people/{id}", change).owner(),
+    post("/people/{id}/password", set_password).owner(),
+];
+
+/// What people do in a shop of this trade.
+const ROLES: [&str; 5] = [OWNER, "builder", "machinist", "assembler", "inspector"];
+
+fn role_field(value: &str) -> Markup {
+    let roles: Vec<String> = ROLES.iter().map(|role| (*role).to_owned()).collect();
+    offered(
+        ("role", "What they do"),
+        value,
+        &roles,
+        "The role owner may do everything: people, shop rules, specs, engines. Every other role, in the shop's own word, does the work of the benches.",
+    )
+}
+
+fn password_fields() -> Markup {
+    html! {
+        (Field::secret("password", "New password").needed().autocomplete("new-password")
+            .hint(format!("At least {} characters.", secret::LEAST)))
+        (Field::secret("again", "The same password again").needed().autocomplete("new-password"))
+    }
+}
+
+fn typed_password(visit: &Visit<'_>) -> Result<String, Wrong> {
+    let password = visit.raw_field("password");
+    if password != visit.raw_field("again") {
+        return Err(Wrong::ask("the two passwords are not the same; type both again"));
+    }
+    secret::hashed(password)
+}
+
+fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let everybody = visit.shop().people()?;
+    let owner = visit.is_owner();
+    let table = html! {
+        table {
+            thead { tr { th scope="col" { "Name" } th scope="col" { "What they do" } th scope="col" { "Here" } } }
+            tbody {
+                @for person in &everybody {
+                    tr {
+                        th scope="row" {
+                            @if owner { a.touch href=(format!("/people/{}", person.id)) { (person.name) } }
+                            @else { (person.name) }
+                        }
+                        td { (person.role) }
+                        td { @if person.active { (holds_mark()) "works here" } @else { "no longer" } }
+                    }
+                }
+            }
+        }
+    };
+    let body = html! {
+        h1 { "People" }
+        p { a.button.quiet href="/people/me" { "Change your own password" } }
+        (frame::wide("People", table))
+        h2 { "Add a person" }
+        (owners_own(visit, "Adding a person", form("/people", "Add the person", html! {
+            (Field::text("name", "Name, as it stands under what they sign").needed())
+            (role_field(""))
+            (password_fields())
+        })))
+    };
+    Ok(frame::page(visit, "People", body))
+}
+
+fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let person = visit.shop().person(visit.id("id")?)?;
+    let here = [
+        ("yes".to_owned(), "Works here".to_owned()),
+        ("no".to_owned(), "No longer: cannot sign in".to_owned()),
+    ];
+    let body = html! {
+        h1 { (person.name) }
+        p { "What they entered and signed stays under their name." }
+        h2 { "Name and role" }
+        (form(&format!("/people/{}", person.id), "Keep", html! {
+            (Field::text("name", "Name, as it stands under what they sign").needed().value(&person.name))
+            (role_field(&person.role))
+            (choice("active", "Whether they work here", &here, if person.active { "yes" } else { "no" }))
+        }))
+        h2 { "A new password" }
+        p { "Whoever is signed in by this name is signed out everywhere." }
+        (form(&format!("/people/{}/password", person.id), "Set the password", password_fields()))
+    };
+    Ok(frame::page(visit, &person.name, body))
+}
+
+fn me(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let body = html! {
+        h1 { "Your password" }
+        p { "Every other bench where you are signed in is signed out." }
+        (form("/people/me", "Change it", html! {
+            (Field::secret("old", "Your password until now").needed().autocomplete("current-password"))
+            (password_fields())
+        }))
+    };
+    Ok(frame::page(visit, "Your password", body))
+}
+
+fn add(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let name = visit.needed("name", "Name")?;
+    if let Some(why) = crate::build_file::known::no_name(name) {
+        return Err(Wrong::ask(format!("the name {name:?} {why}")));
+    }
+    people::add(visit.shop(), name, visit.field("role"), &typed_password(visit)?)?;
+    Ok(Reply::see("/people"))
+}
+
+fn change(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    // Two owners who dismiss each other in the same moment: one of them stays.
+    let _one = visit.app.guesses.lock().unwrap_or_else(PoisonError::into_inner);
+    let id = visit.id("id")?;
+    let name = visit.needed("name", "Name")?.to_owned();
+    let active = match visit.field("active") {
+        "yes" => true,
+        "no" => false,
+        _ => return Err(Wrong::ask("it was not said whether they work here; choose one")),
+    };
+    let role = visit.field("role").to_owned();
+    people::change(visit.shop(), Person { id, name, role, active })?;
+    Ok(Reply::see("/people"))
+}
+
+fn set_password(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let id = visit.id("id")?;
+    people::new_password(visit.shop(), id, &typed_password(visit)?)?;
+    Ok(if id == visit.who()? {
+        Reply::see("/people").cookie(entrance::session(visit, id)?)
+    } else {
+        Reply::see("/people")
+    })
+}
+
+fn own_password(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let person = visit.person.as_ref().ok_or(Wrong::NobodyIn)?;
+    let hashed = typed_password(visit)?;
+    entrance::checked(visit, &person.name, visit.raw_field("old"))
+        .map_err(|_| Wrong::ask("your password until now is another one; type it again"))?;
+    people::new_password(visit.shop(), person.id, &hashed)?;
+    Ok(Reply::see("/people").cookie(entrance::session(visit, person.id)?))
+}

@@ -1,0 +1,133 @@
+//! The shop itself: its name and rules, its backup, and whether its record holds together.
+
+use super::owners_own;
+use crate::ops::gauges::{OVERDUE, REFUSE, WARN, refuses_overdue};
+use crate::web::entrance;
+use crate::web::fields::{Field, choice, form};
+use crate::web::frame::{self, holds_mark, stopped_mark};
+use crate::web::reply::Reply;
+use crate::web::route::{Route, get, post};
+use crate::web::secret;
+use crate::web::visit::Visit;
+use crate::web::wrong::Wrong;
+use kernel::units::System;
+use maud::html;
+use records::{RecordsError, Sha};
+use std::fs;
+
+pub(super) const ROUTES: &[Route] = &[
+    get("/shop", page),
+    post("/shop", change).owner(),
+    get("/shop/backup", backup).owner(),
+    post("/shop/audit", audit),
+];
+
+fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let name = visit.shop().setting("name")?.unwrap_or_default();
+    let inch = visit.first() == System::Inch;
+    let refuses = refuses_overdue(visit.shop())?;
+    let rules = [
+        (WARN.to_owned(), "Taken, and the gauge is named as overdue".to_owned()),
+        (REFUSE.to_owned(), "Refused until the gauge is calibrated".to_owned()),
+    ];
+    let body = html! {
+        h1 { "This shop" }
+        @if visit.is_owner() {
+            (form("/shop", "Keep", html! {
+                (Field::text("name", "What the shop is called").needed().value(name))
+                (entrance::units(inch))
+                (choice("overdue", "A reading with a gauge whose calibration is overdue is", &rules, if refuses { REFUSE } else { WARN }))
+            }))
+        } @else {
+            dl {
+                dt { "What the shop is called" } dd { (name) }
+                dt { "Which comes first" } dd { @if inch { "Inches and thou" } @else { "Millimetres and micrometres" } }
+                dt { "A reading with a gauge whose calibration is overdue is" }
+                dd { @if refuses { (rules[1].1) } @else { (rules[0].1) } }
+            }
+            p.hint { "These rules are the owner's to change." }
+        }
+        h2 { "Backup" }
+        p { "Everything is in one file on this machine: " code { (visit.shop().file().display()) }
+            ". A backup is a copy of it as it is now, in one file; keep it where this machine is not." }
+        (owners_own(visit, "A backup", html! {
+            p { a.button href="/shop/backup" download { "Save a backup" } }
+            p.hint { "To put one back, stop the program and run " code { "lobewright restore" } "." }
+        }))
+        h2 { "Whether the record holds together" }
+        p { "An audit looks at every reading, value, calibration, photo and signature, and says which \
+             is the first that was changed without this program." }
+        (form("/shop/audit", "Audit the record", html! {}))
+    };
+    Ok(frame::page(visit, "This shop", body))
+}
+
+fn change(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let name = visit.needed("name", "What the shop is called")?;
+    let units = match visit.field("units") {
+        units @ ("metric" | "inch") => units,
+        _ => return Err(Wrong::ask("it was not said which units come first; choose one")),
+    };
+    let overdue = match visit.field("overdue") {
+        rule @ (WARN | REFUSE) => rule,
+        _ => {
+            return Err(Wrong::ask(
+                "it was not said what becomes of readings with an overdue gauge; choose one",
+            ));
+        }
+    };
+    for (key, value) in [("name", name), ("units", units), (OVERDUE, overdue)] {
+        visit.shop().set_setting(key, value)?;
+    }
+    Ok(Reply::see("/shop"))
+}
+
+fn backup(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let file = visit.shop().file();
+    let stem = file.file_stem().map_or_else(|| "shop".into(), |stem| stem.to_string_lossy());
+    // Beside the shop's own file, where nobody reads who may not read that.
+    let mut copy = file.as_os_str().to_owned();
+    copy.push(format!(".part-backup-{}", secret::token()?));
+    let copy = std::path::PathBuf::from(copy);
+    visit.shop().backup(&copy)?;
+    let bytes = fs::read(&copy);
+    let gone = fs::remove_file(&copy);
+    let told = |error: std::io::Error| Wrong::Machine(format!("{}: {error}", copy.display()));
+    let bytes = bytes.map_err(told)?;
+    gone.map_err(told)?;
+    let name = format!("{stem}-{}.db", visit.today());
+    Ok(Reply::bytes("application/vnd.sqlite3", bytes).file(&name))
+}
+
+fn audit(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let audited = visit.shop().audit();
+    let body = html! {
+        h1 { "Audit" }
+        @match &audited {
+            Ok(audited) => {
+                div.told.good-told { (holds_mark()) p { "The record holds together." } }
+                dl {
+                    dt { "Readings" } dd { (audited.readings) }
+                    dt { "Values of builds" } dd { (audited.values) }
+                    dt { "Signatures" } dd { (audited.sign_offs) }
+                    @if audited.head != Sha::NONE {
+                        dt { "Hash of the last signature" } dd { code { (audited.head) } }
+                    }
+                }
+                p { "Compare the hash with the one in the customer's build book: it cannot be made to fit \
+                     a record that was rewritten." }
+            }
+            Err(error @ RecordsError::Audit { .. }) => {
+                div.told role="alert" { (stopped_mark()) p { "The record does not hold together: " (error) "." } }
+                p { "Somebody or something changed the file without this program. Keep the file as it is, \
+                     make a copy of it, and compare it with the last backup that passes its audit." }
+            }
+            Err(_) => {}
+        }
+        p { a.button.quiet href="/shop" { "Back to this shop" } }
+    };
+    match audited {
+        Err(error) if !matches!(error, RecordsError::Audit { .. }) => Err(error.into()),
+        _ => Ok(frame::page(visit, "Audit", body)),
+    }
+}
