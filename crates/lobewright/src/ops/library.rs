@@ -2,6 +2,7 @@
 //! kept before it was looked at as a build would look at it: its lines are put into a build file
 //! that is right otherwise, and that file is read.
 
+use super::phrase::capitalised;
 use crate::build_file::known::{Takes, known_places, named_places, no_name, takes};
 use crate::build_file::places::{Placed, PlacesError, assemble, placed};
 use crate::build_file::{MOST_ROTORS, Problem, Problems, read};
@@ -154,7 +155,7 @@ pub enum LibraryError {
 /// Every problem on a line of its own, by the words of the form it came from.
 fn told(problems: &[Problem]) -> String {
     let line = |problem: &Problem| {
-        let mut line = format!("{}: {}", in_words(&problem.place), problem.what);
+        let mut line = capitalised(&format!("{}: {}", in_words(&problem.place), problem.what));
         if !problem.expected.is_empty() {
             line += &format!("; expected {}", problem.expected);
         }
@@ -191,7 +192,8 @@ pub fn in_words(place: &str) -> String {
     keys.iter().skip(left_out).map(words).collect::<Vec<_>>().join(", ")
 }
 
-/// A line from what was typed in a form, without quotes; nothing if nothing was typed.
+/// A line from what was typed in a form; nothing if nothing was typed. A text may be typed as a
+/// build file has it, in quotes, or without.
 ///
 /// # Errors
 /// Where no build file has such a place.
@@ -208,7 +210,11 @@ pub fn line(place: &str, typed: &str) -> Result<Option<Line>, LibraryError> {
     let value = match takes(place).ok_or_else(no_place)? {
         // What is no number is handed to the reader as a text: it knows what was expected.
         Takes::Number => plain().unwrap_or_else(|| toml_edit::Value::from(typed).to_string()),
-        Takes::Text => toml_edit::Value::from(typed).to_string(),
+        Takes::Text => {
+            let whole = typed.parse::<toml_edit::Value>().ok();
+            let inside = whole.as_ref().and_then(toml_edit::Value::as_str).unwrap_or(typed);
+            toml_edit::Value::from(inside).to_string()
+        }
     };
     Ok(Some(Line { place: place.to_owned(), value }))
 }
@@ -224,6 +230,7 @@ pub fn typed(line: &Line) -> String {
 }
 
 /// What the reader of build files expects at every known place, in its own words.
+/// In a form nothing is put in quotes, so none are shown.
 #[must_use]
 pub fn expected(kept: Kept, name: &str) -> HashMap<String, String> {
     let mut lines: Vec<Line> = kept
@@ -243,9 +250,17 @@ pub fn expected(kept: Kept, name: &str) -> HashMap<String, String> {
         .iter()
         .filter_map(|problem| {
             let place = quoted.get(&problem.place.replace('"', ""))?;
-            Some(((*place).to_owned(), problem.expected.clone()))
+            Some(((*place).to_owned(), without_quotes(&problem.expected)))
         })
         .collect()
+}
+
+/// What is expected, for a form: there nothing is put in quotes.
+fn without_quotes(expected: &str) -> String {
+    expected
+        .replace(", without quotes or unit", ", without a unit")
+        .replace(", without quotes", "")
+        .replace('"', "")
 }
 
 /// The lines as a piece of a build file.
@@ -564,12 +579,12 @@ mod tests {
         let target = at_place(&spec, "spec.side_clearance.target");
         spec[target] = line("spec.side_clearance.target", "0.22").unwrap().unwrap();
         let said = add_spec(&shop, "sprint", spec.clone(), (ada, &at)).unwrap_err().to_string();
-        assert!(said.starts_with("side clearance, target: \"0.22\" has no unit"), "{said}");
+        assert!(said.starts_with("Side clearance, target: \"0.22\" has no unit"), "{said}");
         assert!(said.contains("write \"0.22 mm\""), "{said}");
         spec.push(line("spec.contact_chance", "one in ten").unwrap().unwrap());
         let said = add_spec(&shop, "sprint", spec.clone(), (ada, &at)).unwrap_err().to_string();
         assert_eq!(said.lines().count(), 2, "{said}");
-        assert!(said.contains("contact chance: the text \"one in ten\""), "{said}");
+        assert!(said.contains("Contact chance: the text \"one in ten\""), "{said}");
         assert!(matches!(
             checked(&shop, Kept::Spec, &[spec[0].clone(), spec[0].clone()]),
             Err(LibraryError::Twice { .. })
@@ -579,6 +594,9 @@ mod tests {
             add_spec(&shop, "sprint", vec![elsewhere], (ada, &at)),
             Err(LibraryError::Elsewhere { .. })
         ));
+        for text in ["8 um", "\"8 um\"", " '8 um' "] {
+            assert_eq!(line("spec.match", text).unwrap().unwrap().value, "\"8 um\"");
+        }
         assert!(line("spec.colour", "red").is_err());
         assert!(line("spec.colour", " ").is_err() || line("spec.match", " ").unwrap().is_none());
         for name in ["", " sprint", "a\nb", &"x".repeat(81)] {
@@ -595,7 +613,7 @@ mod tests {
         let of = engine.iter().position(|l| l.place == "engine.rotor_material").unwrap();
         engine[of].value = "\"EN-GJS 500\"".to_owned();
         let said = add_engine(&shop, "two", &engine).unwrap_err().to_string();
-        assert!(said.starts_with("rotor material: "), "{said}");
+        assert!(said.starts_with("Rotor material: "), "{said}");
         add_material(&shop, "EN-GJS 500", &material("EN-GJS 500")).unwrap();
         add_engine(&shop, "two", &engine).unwrap();
         let said = add_material(&shop, "cast iron", &material("nodular iron")).unwrap_err();
@@ -625,6 +643,7 @@ mod tests {
                 let said = expected.get(&place).map_or("", String::as_str);
                 // Whether a plan of a trace's file is there is no matter of its words.
                 assert!(!said.is_empty() || place == "gas.trace", "{place}");
+                assert!(!said.contains(['"']) && !said.contains("quotes"), "{place}: {said}");
             }
         }
         let spec = expected(Kept::Spec, "");

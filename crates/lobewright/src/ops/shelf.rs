@@ -157,8 +157,7 @@ pub fn read_on_shelf(
         .readings_at(typed.part, None, When::Before, typed.station)?
         .into_iter()
         .map(|reading| reading.id)
-        .filter(|id| *id <= typed.seen)
-        .next_back();
+        .rfind(|id| *id <= typed.seen);
     shop.add_reading(&NewReading {
         part: typed.part,
         build: None,

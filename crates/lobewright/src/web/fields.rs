@@ -74,7 +74,9 @@ impl Render for Field<'_> {
     fn render(&self) -> Markup {
         let id = format!("f-{}", self.name.replace(['.', ' ', '"'], "-"));
         let hint_id = self.hint.as_ref().map(|_| format!("{id}-hint"));
-        let complete = self.autocomplete.unwrap_or("off");
+        // Off would also mean that a browser forgets what was typed when it goes back to the page
+        // from one that refuses it. Passwords are to be forgotten.
+        let complete = self.autocomplete.or((self.kind == "password").then_some("off"));
         html! {
             div.field {
                 label for=(id) { (self.label) @if !self.needed { span.may { " (may be empty)" } } }
@@ -83,7 +85,7 @@ impl Render for Field<'_> {
                         aria-describedby=[hint_id.as_deref()] { (self.value) }
                 } @else {
                     input id=(id) name=(self.name) type=(self.kind) value=(self.value)
-                        required[self.needed] autocomplete=(complete)
+                        required[self.needed] autocomplete=[complete]
                         aria-describedby=[hint_id.as_deref()];
                 }
                 @if let (Some(hint), Some(id)) = (&self.hint, &hint_id) { p.hint id=(id) { (hint) } }

@@ -91,6 +91,9 @@ impl Wrong {
 
     /// What it is called on its page.
     fn title(&self) -> &'static str {
+        if matches!(self, Self::Shop(ShopError::Records(RecordsError::NameTaken { .. }))) {
+            return "This name is taken";
+        }
         match self.status() {
             StatusCode::NOT_FOUND => "Not here",
             StatusCode::UNAUTHORIZED => "Nobody is signed in",

@@ -5,5 +5,6 @@ mod builds;
 mod disk;
 mod door;
 mod injection;
+mod library;
 mod people;
 mod readings;

@@ -76,12 +76,11 @@ fn customer_fields(known: Option<&Customer>) -> Markup {
 /// An intake that has no build yet.
 fn waits(visit: &Visit<'_>, intake: &Intake, of: Option<&Customer>) -> Markup {
     html! {
+        @if let Some(customer) = of {
+            a.touch href=(format!("/customers/{}", customer.id)) { (customer.name) }
+        }
         p {
-            (due_mark())
-            @if let Some(customer) = of {
-                a href=(format!("/customers/{}", customer.id)) { (customer.name) } ": "
-            }
-            (intake.came_in) " · wanted: " (intake.wanted)
+            (due_mark()) (intake.came_in) " · wanted: " (intake.wanted)
             @if let Some(due) = &intake.due {
                 " · " @if *due < visit.today() { strong { "was wanted by " (due) } } @else { "wanted by " (due) }
             }

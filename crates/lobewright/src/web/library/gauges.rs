@@ -113,7 +113,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                             @if let Some(day) = &what.day { (day) } @else { "a day that is not known" }
                             @if i == 0 { " (holds)" }
                         }
-                        td { @if let Some(due) = &what.due { (due) } @else { "not set" } }
+                        td.whole { @if let Some(due) = &what.due { (due) } @else { "not set" } }
                         td.n { (what.repeat.text()) }
                         td.n { (written(what.zero.as_ref())) }
                         td { (what.certificate) }

@@ -31,6 +31,15 @@ fn both(visit: &Visit<'_>, text: &str) -> String {
     }
 }
 
+/// A place in words, under the head of its table.
+fn under(table: &str, place: &str) -> String {
+    let words = in_words(place);
+    match words.strip_prefix(table).and_then(|rest| rest.strip_prefix(", ")) {
+        Some(rest) => rest.to_owned(),
+        None => words,
+    }
+}
+
 fn root(place: &str) -> &str {
     place.split('.').next().unwrap_or(place)
 }
@@ -52,7 +61,7 @@ fn by_table(lines: &[Line]) -> Vec<(&str, Vec<&Line>)> {
 pub(super) fn table(visit: &Visit<'_>, lines: &[Line]) -> Markup {
     let one = |called: &str, lines: &[&Line]| {
         html! {
-            table {
+            table.lines-of {
                 caption { (called) }
                 thead { tr {
                     th scope="col" { "What" } th scope="col" { "As written" }
@@ -62,7 +71,7 @@ pub(super) fn table(visit: &Visit<'_>, lines: &[Line]) -> Markup {
                     @for line in lines {
                         @let text = typed(line);
                         tr {
-                            th scope="row" { (in_words(&line.place)) }
+                            th scope="row" { (under(root(&line.place), &line.place)) }
                             td.n { (text) }
                             td.n { (both(visit, &text)) }
                         }
@@ -122,7 +131,7 @@ fn field(
     expected: &HashMap<String, String>,
     needed: &[String],
 ) -> Markup {
-    let (name, label) = (format!("{AT}{place}"), super::shelf::capital(&in_words(place)));
+    let (name, label) = (format!("{AT}{place}"), super::shelf::capital(&under(root(place), place)));
     let mut field = Field::text(&name, &label).value(value);
     if let Some(expected) = expected.get(place) {
         field = field.hint(super::shelf::capital(expected));
@@ -150,7 +159,7 @@ fn further_rows(further: &[String], expected: &HashMap<String, String>) -> Marku
                     }
                     div.field {
                         label for=(format!("f-more-value-{row}")) { "Value of line " (row) }
-                        input id=(format!("f-more-value-{row}")) name="more-value" type="text" autocomplete="off";
+                        input id=(format!("f-more-value-{row}")) name="more-value" type="text";
                     }
                 }
             }

@@ -75,7 +75,7 @@ fn offered((name, label): (&str, &str), value: &str, offers: &[String], hint: &s
     html! {
         div.field {
             label for=(id) { (label) }
-            input id=(id) name=(name) type="text" value=(value) required autocomplete="off"
+            input id=(id) name=(name) type="text" value=(value) required
                 list=(format!("{id}-offers")) aria-describedby=(format!("{id}-hint"));
             datalist id=(format!("{id}-offers")) {
                 @for offer in offers { option value=(offer) {} }

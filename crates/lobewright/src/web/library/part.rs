@@ -13,7 +13,7 @@ use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
 use kernel::units::Length;
 use maud::{Markup, html};
-use records::{AttachedTo, Contact, NewAttachment, PartHistory, PartId, Reading, ReadingId};
+use records::{AttachedTo, Contact, NewAttachment, PartHistory, PartId, Reading, ReadingId, When};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/shelf/{part}", page),
@@ -110,30 +110,30 @@ fn readings(visit: &Visit<'_>, history: &PartHistory, names: &Names) -> Markup {
         table {
             thead { tr {
                 th scope="col" { "Station" } th scope="col" { "As written" }
-                th scope="col" { "In both units" } th scope="col" { "Where" }
-                th scope="col" { "By whom" } th scope="col" { "When (UTC)" }
-                th scope="col" { "Gauge" }
+                th scope="col" { "In both units" } th scope="col" { "Where, by whom, when (UTC), with what" }
             } }
             tbody {
                 @for reading in &history.readings {
                     @let called = station_in_words(kind, &reading.station);
                     tr.gone[reading.superseded_by.is_some()] {
-                        th scope="row" { (called) @if reading.when == records::When::After { ", after the cut" } }
+                        th scope="row" { (called) @if reading.when == When::After { ", after the cut" } }
                         td.n {
-                            @if let Some(by) = reading.superseded_by {
-                                s { (reading.value.text()) } br; "corrected by reading " (by)
-                            } @else { (reading.value.text()) }
-                            @if let Some(warm) = &reading.temperature { br; "at " (warm.text()) }
+                            @if reading.superseded_by.is_some() { s { (reading.value.text()) } }
+                            @else { (reading.value.text()) }
                         }
                         td.n { (both(visit, reading)) }
                         td {
+                            @if let Some(by) = reading.superseded_by {
+                                strong { "corrected by reading " (by) } ". "
+                            }
+                            "Reading " (reading.id) ", "
                             @if let Some(build) = reading.build {
-                                a href=(format!("/builds/{build}")) { "build " (build) }
+                                a href=(format!("/builds/{build}")) { "in build " (build) }
                             } @else { "on the shelf" }
+                            ", " (names.person(reading.person)) ", " (figures::moment(&reading.at))
+                            @if let Some(gauge) = reading.gauge { ", " (names.gauge(gauge)) } @else { ", gauge not noted" }
+                            @if let Some(warm) = &reading.temperature { ", part at " (warm.text()) }
                         }
-                        td { (names.person(reading.person)) }
-                        td.n { (figures::moment(&reading.at)) }
-                        td { @if let Some(gauge) = reading.gauge { (names.gauge(gauge)) } @else { "not noted" } }
                     }
                 }
             }

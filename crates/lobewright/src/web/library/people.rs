@@ -57,7 +57,7 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let everybody = visit.shop().people()?;
     let owner = visit.is_owner();
     let table = html! {
-        table {
+        table.middle {
             thead { tr { th scope="col" { "Name" } th scope="col" { "What they do" } th scope="col" { "Here" } } }
             tbody {
                 @for person in &everybody {
@@ -103,8 +103,12 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             (choice("active", "Whether they work here", &here, if person.active { "yes" } else { "no" }))
         }))
         h2 { "A new password" }
-        p { "Whoever is signed in by this name is signed out everywhere." }
-        (form(&format!("/people/{}/password", person.id), "Set the password", password_fields()))
+        @if Some(person.id) == visit.person.as_ref().map(|me| me.id) {
+            p { a.button.quiet href="/people/me" { "Change your own password" } }
+        } @else {
+            p { "Whoever is signed in by this name is signed out everywhere." }
+            (form(&format!("/people/{}/password", person.id), "Set the password", password_fields()))
+        }
     };
     Ok(frame::page(visit, &person.name, body))
 }
@@ -147,19 +151,25 @@ fn change(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 
 fn set_password(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let id = visit.id("id")?;
+    if id == visit.who()? {
+        // A bench that was left alone must not be enough to take the shop over.
+        return Err(Wrong::ask(
+            "your own password is changed where the old one is asked: People, then Change your own password",
+        ));
+    }
     people::new_password(visit.shop(), id, &typed_password(visit)?)?;
-    Ok(if id == visit.who()? {
-        Reply::see("/people").cookie(entrance::session(visit, id)?)
-    } else {
-        Reply::see("/people")
-    })
+    Ok(Reply::see("/people"))
 }
 
 fn own_password(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let person = visit.person.as_ref().ok_or(Wrong::NobodyIn)?;
     let hashed = typed_password(visit)?;
-    entrance::checked(visit, &person.name, visit.raw_field("old"))
-        .map_err(|_| Wrong::ask("your password until now is another one; type it again"))?;
+    entrance::checked(visit, &person.name, visit.raw_field("old")).map_err(
+        |wrong| match wrong {
+            Wrong::Asked(_) => Wrong::ask("your password until now is another one; type it again"),
+            other => other,
+        },
+    )?;
     people::new_password(visit.shop(), person.id, &hashed)?;
     Ok(Reply::see("/people").cookie(entrance::session(visit, person.id)?))
 }

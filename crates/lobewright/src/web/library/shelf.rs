@@ -34,7 +34,7 @@ fn kind(word: &str) -> Option<PartKind> {
 pub(super) fn place(retired: bool, build: Option<(records::BuildId, &str)>) -> Markup {
     html! {
         @if let Some((id, name)) = build {
-            (due_mark()) "in " a href=(format!("/builds/{id}")) { (name) }
+            (due_mark()) span { "in " a href=(format!("/builds/{id}")) { (name) } }
         } @else if retired { (stopped_mark()) "retired" }
         @else { (holds_mark()) "on the shelf" }
     }
@@ -104,9 +104,9 @@ fn row(visit: &Visit<'_>, found: &PartFound, names: &Names) -> Markup {
             p.about { (part.kind) }
             p.due { (place(part.retired, build)) }
             p.by {
-                @for (i, reading) in found.readings.iter().enumerate() {
+                @for (i, reading) in found.readings.iter().rev().enumerate() {
                     @if i > 0 { "; " }
-                    (station_in_words(part.kind, &reading.station)) " " (reading.value.text())
+                    (station_in_words(part.kind, &reading.station)) ": " (reading.value.text())
                 }
                 @if let Some(last) = found.readings.first() {
                     " · last read " (figures::moment(&last.at)) " by " (names.person(last.person))

@@ -114,8 +114,10 @@ fn audit(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                         dt { "Hash of the last signature" } dd { code { (audited.head) } }
                     }
                 }
-                p { "Compare the hash with the one in the customer's build book: it cannot be made to fit \
-                     a record that was rewritten." }
+                @if audited.head != Sha::NONE {
+                    p { "Compare the hash with the one in the customer's build book: it cannot be \
+                         made to fit a record that was rewritten." }
+                }
             }
             Err(error @ RecordsError::Audit { .. }) => {
                 div.told role="alert" { (stopped_mark()) p { "The record does not hold together: " (error) "." } }

@@ -60,7 +60,7 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 
 fn table(specs: &[Spec], names: &Names) -> Markup {
     html! {
-        table {
+        table.middle {
             thead { tr {
                 th scope="col" { "Spec" } th scope="col" { "Version" } th scope="col" { "Made" }
                 th scope="col" { "Builds" }
