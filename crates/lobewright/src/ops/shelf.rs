@@ -2,22 +2,25 @@
 //! can be at all.
 
 use super::gauges::gauge_for_reading;
-use crate::build_file::MOST_STATIONS;
+use super::sheet::{self, Asked};
 use crate::build_file::known::measured;
 use crate::build_file::limits::{self, Limit, speed};
-use kernel::readings::TIPS;
+use crate::build_file::{MOST_ROTORS, MOST_STATIONS};
 use kernel::units::{Length, Mass, Temperature};
 use records::{
     GaugeId, Moment, NewReading, PartId, PartKind, PersonId, ReadingId, RecordsError, Shop, When,
     Written,
 };
 
+/// Main journals of a shaft: one more than rotors.
+const MOST_MAINS: usize = MOST_ROTORS + 1;
+
 /// A place on a part that is read.
 #[derive(Debug, Clone)]
 pub struct Station {
     /// As a reading has it: `land_width.2`.
     pub station: String,
-    /// In words: `land width, tip 2`.
+    /// In words: `land width at tip 2`.
     pub called: String,
     of: Of,
 }
@@ -28,72 +31,73 @@ enum Of {
     Mass(&'static Limit<Mass>),
 }
 
-fn one(station: &str, called: &str, of: Of) -> Station {
-    Station { station: station.to_owned(), called: called.to_owned(), of }
+fn size(station: &str, called: &str, limit: &'static Limit<Length>) -> Station {
+    Station { station: station.to_owned(), called: called.to_owned(), of: Of::Length(limit) }
 }
 
-/// A list of them, counted from 1.
-fn list(key: &str, each: &str, count: usize, limit: &'static Limit<Length>) -> Vec<Station> {
-    (1..=count)
-        .map(|n| Station {
-            station: format!("{key}.{n}"),
-            called: format!("{}, {each} {n}", key.replace('_', " ")),
-            of: Of::Length(limit),
-        })
+/// Some of a kind, counted from 1.
+fn list(key: &str, called: &str, count: usize, limit: &'static Limit<Length>) -> Vec<Station> {
+    (1..=count).map(|n| size(&format!("{key}.{n}"), &format!("{called} {n}"), limit)).collect()
+}
+
+const fn of(asked: Asked) -> Of {
+    match asked {
+        Asked::Width => Of::Length(&limits::WIDTH),
+        Asked::Step => Of::Length(&limits::STEP),
+        Asked::Runout => Of::Length(&limits::RUNOUT),
+        Asked::Wear => Of::Length(&limits::WEAR),
+        Asked::Gap => Of::Length(&limits::CLEARANCE),
+        Asked::Mass => Of::Mass(&limits::MASS),
+    }
+}
+
+/// What a build reads of a part of this kind.
+fn of_builds(kind: PartKind, when: When) -> Vec<Station> {
+    let last = format!("width.{MOST_STATIONS}");
+    sheet::stations(kind, "", when, &[&last], MOST_ROTORS)
+        .into_iter()
+        .map(|known| Station { station: known.name, called: known.words, of: of(known.asked) })
         .collect()
 }
 
 /// Where a part of this kind is read, in the order of its page.
 #[must_use]
 pub fn stations(kind: PartKind) -> Vec<Station> {
-    let mass = |limit| one("mass", "mass", Of::Mass(limit));
-    let size = |station: &str, called: &str, limit| one(station, called, Of::Length(limit));
+    let mut all = of_builds(kind, When::Before);
     match kind {
-        PartKind::Rotor => {
-            let lists: [(&str, &'static Limit<Length>); 6] = [
-                ("land_width", &limits::WIDTH),
-                ("gear_step", &limits::STEP),
-                ("plain_step", &limits::STEP),
-                ("tip_width", &limits::WIDTH),
-                ("gear_runout", &limits::RUNOUT),
-                ("plain_runout", &limits::RUNOUT),
-            ];
-            let mut all: Vec<Station> =
-                lists.iter().flat_map(|(key, limit)| list(key, "tip", TIPS, limit)).collect();
-            all.push(mass(&limits::MASS));
-            all
+        PartKind::Rotor | PartKind::RotorHousing => {}
+        PartKind::SideHousing => {
+            all.push(size("central_bore", "radius of the central bore", &limits::CENTRAL_BORE));
         }
-        PartKind::RotorHousing => list("width", "station", MOST_STATIONS, &limits::WIDTH),
-        PartKind::SideHousing => vec![
-            size("land_wear.front", "wear under the land, front side", &limits::WEAR),
-            size("land_wear.rear", "wear under the land, rear side", &limits::WEAR),
-            size("tip_wear.front", "wear under the tips, front side", &limits::WEAR),
-            size("tip_wear.rear", "wear under the tips, rear side", &limits::WEAR),
-            size("central_bore", "central bore, radius", &limits::CENTRAL_BORE),
-        ],
         PartKind::Shaft => {
             let journal = &speed::BEARING_DIAMETER;
-            let mut all = list("main_journal", "diameter", 4, journal);
-            all.extend(list("rotor_journal", "diameter", 6, journal));
-            all.extend(list("runout", "main journal", 4, &limits::RUNOUT));
-            all.push(mass(&speed::WEIGHT_MASS));
-            all
+            all.extend(list("main_journal", "diameter of main journal", MOST_MAINS, journal));
+            all.extend(list("rotor_journal", "diameter of rotor journal", MOST_ROTORS, journal));
+            all.extend(list("runout", "run-out of main journal", MOST_MAINS, &limits::RUNOUT));
+            let mass = Of::Mass(&speed::WEIGHT_MASS);
+            all.push(Station {
+                station: "mass".into(),
+                called: "mass of the shaft".into(),
+                of: mass,
+            });
         }
-        PartKind::SealsSet => vec![
-            size("apex.length", "apex seal, length", &limits::SEAL_LENGTH),
-            size("apex.height", "apex seal, height", &limits::SEAL_HEIGHT),
-            size("corner.height", "corner seal, height", &limits::SEAL_HEIGHT),
-            size("side.height", "side seal, height", &limits::SEAL_HEIGHT),
-            size("oil.height", "oil seal, height", &limits::SEAL_HEIGHT),
-            size("oil.protrusion", "oil seal, protrusion", &limits::PROTRUSION),
-        ],
+        PartKind::SealsSet => all.extend([
+            size("apex.length", "length of the apex seals", &limits::SEAL_LENGTH),
+            size("apex.height", "height of the apex seals", &limits::SEAL_HEIGHT),
+            size("corner.height", "height of the corner seals", &limits::SEAL_HEIGHT),
+            size("side.height", "height of the side seals", &limits::SEAL_HEIGHT),
+            size("oil.height", "height of the oil seals", &limits::SEAL_HEIGHT),
+            size("oil.protrusion", "protrusion of the oil seals", &limits::PROTRUSION),
+        ]),
     }
+    all
 }
 
 /// What a station is called; one that no list has, as it stands.
 #[must_use]
 pub fn station_in_words(kind: PartKind, station: &str) -> String {
-    let known = stations(kind).into_iter().find(|known| known.station == station);
+    let mut known = stations(kind).into_iter().chain(of_builds(kind, When::After));
+    let known = known.find(|known| known.station == station);
     known.map_or_else(|| station.replace('_', " "), |known| known.called)
 }
 
@@ -223,7 +227,8 @@ mod tests {
                 assert_eq!(station_in_words(*kind, &station.station), station.called);
             }
         }
-        assert_eq!(station_in_words(PartKind::Rotor, "land_width.2"), "land width, tip 2");
+        assert_eq!(station_in_words(PartKind::Rotor, "land_width.2"), "land width at tip 2");
+        assert_eq!(station_in_words(PartKind::Shaft, "end_play"), "end play of the shaft");
         assert_eq!(station_in_words(PartKind::Rotor, "own_thing"), "own thing");
     }
 }

@@ -152,7 +152,7 @@ fn a_part_from_its_first_day_to_its_last() {
     let page = bench.page("/shelf/1");
     assert!(page.contains("<s>79.915 mm</s>") && page.contains("corrected by reading 2"), "{page}");
     assert!(page.contains("79.916 mm (3.1463 in)") && page.contains("Ada Quill"), "{page}");
-    assert!(bench.page("/shelf?serial=r-1").contains("land width, tip 1: 3.1463 in"));
+    assert!(bench.page("/shelf?serial=r-1").contains("land width at tip 1: 3.1463 in"));
     assert!(!bench.page("/shelf?kind=shaft").contains("R-114"));
 
     bench.must("/shelf/1/event", &[("what", "dropped, looked at with dye: no crack")]);

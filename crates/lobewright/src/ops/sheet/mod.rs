@@ -29,7 +29,7 @@ use records::{
     Amendment, AttachedTo, Attachment, Build, BuildId, Day, FileLine, Finding, Fitted, Gauge,
     PartId, PartKind, Reading, Seen, Sha, Shop, SignOff, When, Work, WorkKind,
 };
-use stations::stations;
+pub(super) use stations::stations;
 use std::collections::HashMap;
 
 /// A part of a build with its readings.
