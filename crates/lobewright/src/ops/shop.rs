@@ -1,13 +1,14 @@
 //! Builds into the shop's file and out of it: a build file becomes a build with its parts and
 //! readings, and comes back value by value.
 
-use crate::build_file::model::{Build, Way};
+use super::inputs::{STEP_GAUGE, WIDTH_GAUGE};
+use crate::build_file::model::{Build, Housing, Rotor, Way};
 use crate::build_file::places::{Placed, PlacesError, assemble, placed};
 use crate::build_file::{Problems, read};
 use kernel::units::{Length, Mass, Temperature};
 use records::{
-    BroughtIn, BuildId, BuildSearch, Entry, GearFace, Into, Moment, NewLine, PartHere, PartId,
-    PartKind, PersonId, RecordsError, Shop, When, Written,
+    BroughtIn, BuildId, BuildSearch, Entry, GaugeId, GearFace, Into, Moment, NewLine, PartHere,
+    PartId, PartKind, PersonId, RecordsError, Shop, When, Written,
 };
 use std::collections::HashMap;
 use thiserror::Error;
@@ -50,9 +51,10 @@ impl From<Box<Problems>> for ShopError {
 }
 
 /// Brings a build file into the shop: as a new build, or over an open one. Its rotors and
-/// housings become parts by their serials, its readings readings; where a build is stored over,
-/// a reading that changed supersedes the one that was there. All of it, or nothing; but a person
-/// whom the shop does not know is added first.
+/// housings become parts by their serials, its readings readings, each with the gauge that the
+/// file names for it where the shop has one of that name; where a build is stored over, a reading
+/// that changed supersedes the one that was there. All of it, or nothing; but a person whom the
+/// shop does not know is added first.
 ///
 /// # Errors
 /// [`ShopError`]: what is wrong with the file; what the shop's file refuses.
@@ -72,12 +74,14 @@ pub fn import(
         },
     };
     let parts = parts(&build);
+    let gauges = gauges(shop)?;
     let person = person(shop, by)?;
-    Ok(shop.bring_in(into, &parts, (person, at), |ids| {
-        let known: HashMap<(PartKind, &str), PartId> =
-            parts.iter().map(|part| (part.kind, part.serial)).zip(ids.iter().copied()).collect();
-        lines(&values, &known)
-    })?)
+    Ok(shop.bring_in(into, &parts, (person, at), |ids| lines(&values, (&build, &gauges), ids))?)
+}
+
+/// The shop's gauges by their names.
+pub(super) fn gauges(shop: &Shop) -> Result<HashMap<String, GaugeId>, RecordsError> {
+    Ok(shop.gauges()?.into_iter().map(|gauge| (gauge.name, gauge.id)).collect())
 }
 
 fn open_build(shop: &Shop, name: &str) -> Result<Option<BuildId>, RecordsError> {
@@ -92,7 +96,7 @@ fn person(shop: &Shop, name: &str) -> Result<PersonId, RecordsError> {
 }
 
 /// Rotors and housings, each of its kind counted from the front.
-fn parts(build: &Build) -> Vec<PartHere<'_>> {
+pub(super) fn parts(build: &Build) -> Vec<PartHere<'_>> {
     let rotors = build.rotors.iter().zip(1..).map(|(rotor, position)| PartHere {
         kind: PartKind::Rotor,
         serial: &rotor.serial,
@@ -118,7 +122,15 @@ struct Taken<'v> {
     text: Option<String>,
 }
 
-fn lines(values: &[Placed], known: &HashMap<(PartKind, &str), PartId>) -> Vec<NewLine> {
+/// The lines of a build file, given the numbers of its parts in their order.
+pub(super) fn lines(
+    values: &[Placed],
+    (build, gauges): (&Build, &HashMap<String, GaugeId>),
+    ids: &[PartId],
+) -> Vec<NewLine> {
+    let parts = parts(build);
+    let known: HashMap<(PartKind, &str), PartId> =
+        parts.iter().map(|part| (part.kind, part.serial)).zip(ids.iter().copied()).collect();
     let taken: Vec<Taken<'_>> = values
         .iter()
         .map(|placed| Taken {
@@ -146,8 +158,10 @@ fn lines(values: &[Placed], known: &HashMap<(PartKind, &str), PartId>) -> Vec<Ne
         .iter()
         .map(|taken| NewLine {
             place: taken.placed.place.clone(),
-            entry: reading(taken, known, &warm)
-                .unwrap_or_else(|| Entry::Text(taken.placed.value.clone())),
+            entry: reading(taken, &known, &warm, |kind, serial, list| {
+                gauges.get(gauge_name(build, kind, serial, list)?).copied()
+            })
+            .unwrap_or_else(|| Entry::Text(taken.placed.value.clone())),
         })
         .collect()
 }
@@ -157,6 +171,7 @@ fn reading(
     taken: &Taken<'_>,
     known: &HashMap<(PartKind, &str), PartId>,
     warm: &HashMap<&[String], Written>,
+    gauge: impl Fn(PartKind, &str, &str) -> Option<GaugeId>,
 ) -> Option<Entry> {
     let keys: Vec<&str> = taken.keys.iter().map(String::as_str).collect();
     let text = taken.text.as_deref()?;
@@ -185,9 +200,34 @@ fn reading(
         when,
         station: station.join("."),
         value,
-        gauge: None,
+        gauge: gauge(kind, serial, station.first()?),
         temperature: warm.get(table).cloned(),
     })
+}
+
+/// The name of the gauge that took a list of readings; of a mass the file names none.
+fn gauge_name<'b>(build: &'b Build, kind: PartKind, serial: &str, list: &str) -> Option<&'b str> {
+    let rotor = |of: fn(&Rotor) -> Option<&String>, usual: &'b str| {
+        let rotor = build.rotors.iter().find(|rotor| rotor.serial == serial)?;
+        Some(of(rotor).map_or(usual, String::as_str))
+    };
+    let is_housing = |housing: &&Housing| housing.serial == serial;
+    match (kind, list) {
+        (PartKind::Rotor, "land_width" | "tip_width") => {
+            rotor(|rotor| rotor.width_gauge.as_ref(), WIDTH_GAUGE)
+        }
+        (PartKind::Rotor, "gear_step" | "plain_step") => {
+            rotor(|rotor| rotor.step_gauge.as_ref(), STEP_GAUGE)
+        }
+        (PartKind::Rotor, "gear_runout" | "plain_runout") => {
+            rotor(|rotor| rotor.runout_gauge.as_ref(), STEP_GAUGE)
+        }
+        (PartKind::RotorHousing, "width") => {
+            let housing = build.housings.iter().find(is_housing)?;
+            Some(housing.gauge.as_deref().unwrap_or(WIDTH_GAUGE))
+        }
+        _ => None,
+    }
 }
 
 /// A build of the shop as a build file. Comments and spacing are not kept there; every value and
@@ -211,6 +251,7 @@ mod tests {
     use crate::build_file::generate::any_build;
     use crate::build_file::{amend, write};
     use proptest::prelude::*;
+    use records::NewCalibration;
     use tempfile::TempDir;
 
     const BOAT: &str = include_str!("../../../../examples/sprint-boat.toml");
@@ -270,6 +311,36 @@ mod tests {
         let texts: Vec<_> = at.iter().map(|reading| reading.value.text()).collect();
         assert_eq!(texts, ["79.922 mm", "79.923 mm"]);
         assert!(export(&shop, build).unwrap().contains("79.923 mm"));
+    }
+
+    #[test]
+    fn a_reading_has_the_gauge_that_its_file_names() {
+        const IRRIGATION: &str = include_str!("../../../../examples/teal-pump.toml");
+        let (_folder, shop) = shop();
+        let as_bought = NewCalibration {
+            day: None,
+            due: None,
+            repeat: Written::read::<Length>("2 um").unwrap(),
+            zero: None,
+            certificate: String::new(),
+            person: None,
+        };
+        let [width, depth] = ["micrometer", "depth"]
+            .map(|name| shop.add_gauge(name, "kept in the drawer", &as_bought).unwrap());
+        let build = import(&shop, IRRIGATION, None, ("Ada", &now())).unwrap().build;
+        for reading in shop.readings_of(build).unwrap() {
+            let list = reading.station.split('.').next().unwrap();
+            let named = match list {
+                "width" | "land_width" | "tip_width" => Some(width),
+                "gear_step" | "plain_step" => Some(depth),
+                // The shop has no indicator, and the file names no scale.
+                _ => None,
+            };
+            assert_eq!(reading.gauge, named, "{}", reading.station);
+        }
+        // The same file again: nothing is read anew.
+        let over = import(&shop, IRRIGATION, Some(build), ("Ada", &now())).unwrap();
+        assert_eq!(over.stored, records::Stored::default());
     }
 
     #[test]

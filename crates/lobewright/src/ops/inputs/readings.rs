@@ -1,7 +1,7 @@
 //! Readings with the gauges that took them, and the walls each rotor sees.
 
 use super::super::assumed::Assumed;
-use super::{InputError, RotorInputs};
+use super::{InputError, RotorInputs, STEP_GAUGE, WIDTH_GAUGE};
 use crate::build_file::model::{self, Build, Clamping, Way};
 use kernel::geometry::Looks;
 use kernel::readings::{Gauge, HousingReadings, HousingState, MeasuredAt, RotorReadings};
@@ -51,7 +51,7 @@ impl Gauges<'_> {
             zero.as_amount(self.first)
         ));
         // Past the declared gauges, one number for each usual name.
-        let id = self.build.gauges.len() + usize::from(usual == "indicator");
+        let id = self.build.gauges.len() + usize::from(usual == STEP_GAUGE);
         Gauge { id, repeat, zero, temperature: Temperature::REFERENCE, expansion: GAUGE_EXPANSION }
     }
 
@@ -62,10 +62,10 @@ impl Gauges<'_> {
         assumed: &mut Assumed,
     ) -> Result<RotorInputs, InputError> {
         let (rotor, housing) = (&self.build.rotors[index], &self.build.housings[index]);
-        let width_gauge = self.find(rotor.width_gauge.as_ref(), "micrometer", MICROMETER, assumed);
-        let step_gauge = self.find(rotor.step_gauge.as_ref(), "indicator", INDICATOR, assumed);
-        let runout_gauge = self.find(rotor.runout_gauge.as_ref(), "indicator", INDICATOR, assumed);
-        let housing_gauge = self.find(housing.gauge.as_ref(), "micrometer", MICROMETER, assumed);
+        let width_gauge = self.find(rotor.width_gauge.as_ref(), WIDTH_GAUGE, MICROMETER, assumed);
+        let step_gauge = self.find(rotor.step_gauge.as_ref(), STEP_GAUGE, INDICATOR, assumed);
+        let runout_gauge = self.find(rotor.runout_gauge.as_ref(), STEP_GAUGE, INDICATOR, assumed);
+        let housing_gauge = self.find(housing.gauge.as_ref(), WIDTH_GAUGE, MICROMETER, assumed);
         let squareness = rotor.squareness_u.unwrap_or(SQUARENESS);
         let mut readings = |taken: &model::RotorReadings, what: &str| {
             if taken.gear_runout.is_none() && taken.plain_runout.is_none() {
