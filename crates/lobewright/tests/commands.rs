@@ -455,7 +455,7 @@ fn a_build_goes_into_the_shops_file_and_comes_back() {
     desk.run(&["export", "shop.db"]).is(0, "     1  open    Merganser, boat 7, revision 1\n", "");
     desk.run(&["export", "shop.db", "1", "out"]).is(
         0,
-        "out: build 1\n  build.toml\n  readings.csv\n",
+        "out: build 1\n  build.toml\n  readings.csv\n  parts.csv\n  sign-offs.txt\n  findings.csv\n",
         "",
     );
     let plan = |file| desk.run(&["plan", file]);

@@ -167,8 +167,10 @@ supersedes the one that was there, and nothing is overwritten.")]
     /// List the builds of the shop's file, or write one out as a folder
     #[command(after_help = "\
 Without a build's number the builds are listed. With one, and a folder that is
-not there yet, its build file (build.toml) and every reading ever taken for it
-(readings.csv, superseded ones too) are written there.")]
+not there yet, all of it is written there: its build file (build.toml), every
+reading ever taken for it, superseded ones too (readings.csv), its parts, who
+signed it, what was found at its teardown, what was worked out for it (works/)
+and what is attached to it and to its parts (attachments/).")]
     Export(shop::Export),
     /// Copy the shop's file while it is in use
     Backup {

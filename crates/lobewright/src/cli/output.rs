@@ -1,11 +1,11 @@
 //! Where text goes: standard output and error, a closed pipe being a quiet end.
 
 use crate::build_file::Problems;
-use crate::ops::{FileError, Picture};
+use crate::ops::{FileError, FolderFile, Picture};
 use std::fmt::Display;
 use std::fs;
 use std::io::{self, IsTerminal, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// Writes a whole text. A reader that has had enough (`| head`) is no error; anything else is
 /// told on standard error.
@@ -79,6 +79,19 @@ pub(super) fn write_pictures(
             };
             fs::write(folder.join(format!("{}.{ending}", picture.name)), content)?;
         }
+    }
+    Ok(())
+}
+
+/// Writes files into a folder that is there, with the folders inside it that they need.
+///
+/// # Errors
+/// Which file could not be written, and why.
+pub(super) fn write_files(folder: &Path, files: &[FolderFile]) -> Result<(), (PathBuf, io::Error)> {
+    for FolderFile { path, bytes } in files {
+        let file = folder.join(path);
+        let made = file.parent().map_or(Ok(()), fs::create_dir_all);
+        made.and_then(|()| fs::write(&file, bytes)).map_err(|error| (file, error))?;
     }
     Ok(())
 }

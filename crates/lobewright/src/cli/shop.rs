@@ -1,7 +1,7 @@
 //! The shop's file: `import`, `export`, `backup`, `restore`, `audit`.
 
 use super::check::counted;
-use super::output::{complain, complain_of, in_words, print};
+use super::output::{complain, complain_of, in_words, print, write_files};
 use super::{DONE, NO_PLAN, WRONG};
 use crate::clock;
 use crate::ops::{self, ShopError};
@@ -97,15 +97,13 @@ fn export_from(call: &Export) -> Result<String, Failed<ShopError>> {
         return listed(&shop).map_err(records);
     };
     let build = BuildId(build);
-    let text = ops::export(&shop, build).map_err(Failed::Told)?;
-    let readings = shop.readings_csv(build).map_err(records)?;
+    let files = ops::folder(&shop, build).map_err(Failed::Told)?;
     // Nothing of another build may stand beside it.
     fs::create_dir(folder).map_err(|error| Failed::at(folder, &error))?;
+    write_files(folder, &files).map_err(|(file, error)| Failed::at(&file, &error))?;
     let mut said = format!("{}: build {build}\n", folder.display());
-    for (name, content) in [("build.toml", text), ("readings.csv", readings)] {
-        let file = folder.join(name);
-        fs::write(&file, content).map_err(|error| Failed::at(&file, &error))?;
-        let _ = writeln!(said, "  {name}");
+    for file in &files {
+        let _ = writeln!(said, "  {}", file.path);
     }
     Ok(said)
 }

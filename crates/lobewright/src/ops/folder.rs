@@ -1,0 +1,341 @@
+//! A build of the shop as a folder: its file, its readings, its parts, what was worked out for it,
+//! who signed it, what was found at its teardown, and what is attached to it and to its parts. What
+//! is here can be read without this program.
+
+use super::shop::{ShopError, export};
+use records::{
+    AttachedTo, Attachment, Build, BuildId, MediaType, PersonId, RecordsError, Shop, WorkKind,
+};
+use std::collections::{HashMap, HashSet};
+use std::fmt::Write as _;
+
+/// The most characters that a name keeps, its ending left out: file systems take 255 bytes.
+const NAME_MOST: usize = 60;
+
+/// A file of the folder.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FolderFile {
+    /// Where in the folder, parts joined by `/`.
+    pub path: String,
+    /// All of it.
+    pub bytes: Vec<u8>,
+}
+
+impl FolderFile {
+    fn text(path: impl Into<String>, text: String) -> Self {
+        Self { path: path.into(), bytes: text.into_bytes() }
+    }
+}
+
+/// Everything of a build as files, those that a reader begins with first.
+///
+/// # Errors
+/// Where there is no such build, or the shop's file cannot be read.
+pub fn folder(shop: &Shop, build: BuildId) -> Result<Vec<FolderFile>, ShopError> {
+    let whole = shop.build(build)?;
+    let names: HashMap<PersonId, String> =
+        shop.people()?.into_iter().map(|person| (person.id, person.name)).collect();
+    let names = Names(names);
+    let mut files = vec![
+        FolderFile::text("build.toml", export(shop, build)?),
+        FolderFile::text("readings.csv", shop.readings_csv(build)?),
+        FolderFile::text("parts.csv", parts(shop, build, &names)?),
+        FolderFile::text("sign-offs.txt", sign_offs(shop, &whole, &names)?),
+        FolderFile::text("findings.csv", findings(shop, build, &names)?),
+    ];
+    files.extend(works(shop, build, &names)?);
+    files.extend(attachments(shop, &whole, &names)?);
+    Ok(files)
+}
+
+/// What people are called.
+struct Names(HashMap<PersonId, String>);
+
+impl Names {
+    fn of(&self, person: PersonId) -> &str {
+        self.0.get(&person).map_or("", String::as_str)
+    }
+}
+
+/// A row of CSV [RFC-4180]: in quotes where it needs them, a quote doubled.
+fn row(text: &mut String, cells: &[&str]) {
+    for (number, cell) in cells.iter().enumerate() {
+        if number > 0 {
+            text.push(',');
+        }
+        if cell.contains(['"', ',', '\n', '\r']) {
+            let _ = write!(text, "\"{}\"", cell.replace('"', "\"\""));
+        } else {
+            text.push_str(cell);
+        }
+    }
+    text.push_str("\r\n");
+}
+
+fn parts(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsError> {
+    let mut text = String::new();
+    row(
+        &mut text,
+        &[
+            "part",
+            "serial",
+            "position",
+            "gear_face",
+            "revision",
+            "person",
+            "at",
+            "left",
+            "left_revision",
+            "left_person",
+            "left_at",
+        ],
+    );
+    for part in shop.fitted(build)? {
+        let (why, revision, person, at) = match &part.out {
+            Some((why, revision, person, at)) => {
+                (why.word(), revision.to_string(), names.of(*person), at.as_str())
+            }
+            None => ("", String::new(), "", ""),
+        };
+        row(
+            &mut text,
+            &[
+                part.kind.word(),
+                &part.serial,
+                &part.position.to_string(),
+                part.gear_face.map_or("", |face| face.word()),
+                &part.revision.to_string(),
+                names.of(part.person),
+                part.at.as_str(),
+                why,
+                &revision,
+                person,
+                at,
+            ],
+        );
+    }
+    Ok(text)
+}
+
+fn findings(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsError> {
+    let mut text = String::new();
+    row(
+        &mut text,
+        &["finding", "part", "serial", "place", "contact", "running", "note", "person", "at"],
+    );
+    for finding in shop.findings_of(build)? {
+        let part = finding.part.map(|part| shop.part(part)).transpose()?;
+        row(
+            &mut text,
+            &[
+                &finding.id.to_string(),
+                part.as_ref().map_or("", |part| part.kind.word()),
+                part.as_ref().map_or("", |part| &part.serial),
+                &finding.place,
+                finding.contact.word(),
+                finding.running.as_deref().unwrap_or(""),
+                &finding.note,
+                names.of(finding.person),
+                finding.at.as_str(),
+            ],
+        );
+    }
+    Ok(text)
+}
+
+/// Who signed what, when and why it was opened again, in words.
+fn sign_offs(shop: &Shop, build: &Build, names: &Names) -> Result<String, RecordsError> {
+    let (signed, amendments) = (shop.sign_offs(build.id)?, shop.amendments(build.id)?);
+    let mut text = format!("{}: build {}\n", build.head.name, build.id);
+    for revision in 1..=build.revision {
+        let _ = writeln!(text, "\nRevision {revision}");
+        for amendment in amendments.iter().filter(|a| a.revision == revision) {
+            let (at, by) = (&amendment.at, names.of(amendment.person));
+            let _ = writeln!(text, "  {at}  opened by {by}: {}", amendment.reason);
+        }
+        let of_it: Vec<_> = signed.iter().filter(|s| s.revision == revision).collect();
+        if of_it.is_empty() {
+            text.push_str("  not signed\n");
+        }
+        for sign_off in of_it {
+            let (at, by) = (&sign_off.at, &sign_off.person_name);
+            let _ = writeln!(text, "  {at}  signed by {by}: {}", sign_off.meaning);
+            let _ = writeln!(text, "    sign-off {}, {}", sign_off.id, sign_off.hash.to_hex());
+            let _ = writeln!(text, "    over the content {}", sign_off.content_hash.to_hex());
+        }
+    }
+    if !signed.is_empty() {
+        text.push_str(
+            "\nThe hash of a sign-off rests on the build as it was signed, and on every sign-off of \
+             the\nshop before it. `lobewright audit` computes them anew and names what does not \
+             fit.\n",
+        );
+    }
+    Ok(text)
+}
+
+/// Plans, sheets and balance runs as they were kept, each with a line that says what it is.
+fn works(shop: &Shop, build: BuildId, names: &Names) -> Result<Vec<FolderFile>, RecordsError> {
+    let mut files = Vec::new();
+    let mut index = String::new();
+    row(
+        &mut index,
+        &["file", "kind", "title", "revision", "program", "inputs_sha256", "person", "at"],
+    );
+    for kind in WorkKind::ALL {
+        let mut all = shop.works(build, *kind)?;
+        all.reverse();
+        for work in all {
+            let path = format!("works/{}-{}.json", kind.word().replace(' ', "-"), work.id);
+            row(
+                &mut index,
+                &[
+                    &path,
+                    kind.word(),
+                    &work.title,
+                    &work.revision.to_string(),
+                    &work.program,
+                    &work.inputs_hash.to_hex(),
+                    names.of(work.person),
+                    work.at.as_str(),
+                ],
+            );
+            files.push(FolderFile::text(path, work.document));
+        }
+    }
+    if !files.is_empty() {
+        files.insert(0, FolderFile::text("works.csv", index));
+    }
+    Ok(files)
+}
+
+/// What is attached to the build, to what came in, to its parts and to what was found on them, each
+/// with a line that says to what.
+fn attachments(shop: &Shop, build: &Build, names: &Names) -> Result<Vec<FolderFile>, RecordsError> {
+    let mut of: Vec<(AttachedTo, String)> = vec![(AttachedTo::Build(build.id), "build".to_owned())];
+    of.extend(build.intake.map(|id| (AttachedTo::Intake(id), "intake".to_owned())));
+    let mut parts = HashSet::new();
+    for part in shop.fitted(build.id)? {
+        // A part that was taken out and put in again is there twice.
+        if parts.insert(part.part) {
+            let what = format!("{} {}", part.kind, part.serial);
+            of.push((AttachedTo::Part(part.part), what));
+        }
+    }
+    for finding in shop.findings_of(build.id)? {
+        of.push((AttachedTo::Finding(finding.id), format!("finding {}", finding.id)));
+    }
+    let mut index = String::new();
+    row(&mut index, &["file", "of", "name", "kind", "bytes", "sha256", "person", "at"]);
+    let (mut files, mut taken) = (Vec::new(), HashSet::new());
+    for (to, what) in of {
+        for Attachment { id, .. } in shop.attachments(to)? {
+            let (attachment, bytes) = shop.attachment(id)?;
+            let name = file_name(&attachment.name, ending(attachment.media_type), &mut taken);
+            let path = format!("attachments/{name}");
+            row(
+                &mut index,
+                &[
+                    &path,
+                    &what,
+                    &attachment.name,
+                    attachment.media_type.word(),
+                    &attachment.size.to_string(),
+                    &attachment.sha256.to_hex(),
+                    names.of(attachment.person),
+                    attachment.at.as_str(),
+                ],
+            );
+            files.push(FolderFile { path, bytes });
+        }
+    }
+    if !files.is_empty() {
+        files.insert(0, FolderFile::text("attachments.csv", index));
+    }
+    Ok(files)
+}
+
+const fn ending(kind: MediaType) -> &'static str {
+    match kind {
+        MediaType::Png => "png",
+        MediaType::Jpeg => "jpg",
+        MediaType::WebP => "webp",
+        MediaType::Pdf => "pdf",
+    }
+}
+
+/// A name for a file that every file system takes and that no other one has: its ending is that of
+/// what it is, whatever it was called.
+fn file_name(called: &str, ending: &str, taken: &mut HashSet<String>) -> String {
+    let stem = match called.rsplit_once('.') {
+        Some((stem, was)) if !stem.is_empty() && was.chars().all(char::is_alphanumeric) => stem,
+        _ => called,
+    };
+    let stem = match safe_name(stem) {
+        empty if empty.is_empty() => "attachment".to_owned(),
+        stem => stem,
+    };
+    let mut name = format!("{stem}.{ending}");
+    // Some file systems take `A.png` and `a.png` for one.
+    let mut number = 2;
+    while !taken.insert(name.to_lowercase()) {
+        name = format!("{stem}-{number}.{ending}");
+        number += 1;
+    }
+    name
+}
+
+/// What is left of a name where only letters, digits, points and hyphens are taken; empty if
+/// nothing is.
+#[must_use]
+pub fn safe_name(called: &str) -> String {
+    // Names that one system keeps for its devices, whatever their ending.
+    const DEVICES: [&str; 6] = ["con", "prn", "aux", "nul", "com", "lpt"];
+    let mut name = String::new();
+    for letter in called.chars() {
+        match letter {
+            letter if letter.is_alphanumeric() || letter == '_' => name.push(letter),
+            // Neither two points nor two hyphens on end: no way up out of the folder.
+            '.' if !name.ends_with(['.', '-']) => name.push('.'),
+            _ if !name.ends_with(['.', '-']) => name.push('-'),
+            _ => {}
+        }
+    }
+    let name: String = name.trim_matches(['.', '-']).chars().take(NAME_MOST).collect::<String>();
+    let name = name.trim_end_matches(['.', '-']);
+    let lower = name.to_lowercase();
+    let bare = lower.split('.').next().unwrap_or("").trim_end_matches(|c: char| c.is_ascii_digit());
+    if DEVICES.contains(&bare) { format!("{name}_") } else { name.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn names_are_safe_and_say_what_a_file_is() {
+        let mut taken = HashSet::new();
+        let mut name = |called| file_name(called, "png", &mut taken);
+        assert_eq!(name("photo.png"), "photo.png");
+        assert_eq!(name("Photo.PNG"), "Photo-2.png");
+        assert_eq!(name("photo.png"), "photo-3.png");
+        assert_eq!(name("R-101, gear face, tip 2.png"), "R-101-gear-face-tip-2.png");
+        assert_eq!(name("../../etc/passwd"), "etc-passwd.png");
+        assert_eq!(name("C:\\bench\\a.exe"), "C-bench-a.png");
+        assert_eq!(name(""), "attachment.png");
+        assert_eq!(name("..."), "attachment-2.png");
+        assert_eq!(name(".png"), "png.png");
+        assert_eq!(name("CON.png"), "CON_.png");
+        assert_eq!(name("nul"), "nul_.png");
+        assert_eq!(name("com1.tar"), "com1_.png");
+        assert_eq!(name("Läufer 7.jpeg"), "Läufer-7.png");
+        assert_eq!(name(&"x".repeat(300)).len(), NAME_MOST + 4);
+    }
+
+    #[test]
+    fn cells_are_quoted_where_they_must_be() {
+        let mut text = String::new();
+        row(&mut text, &["a", "b,c", ".005\"", "two\nlines", ""]);
+        assert_eq!(text, "a,\"b,c\",\".005\"\"\",\"two\nlines\",\r\n");
+    }
+}
