@@ -8,6 +8,7 @@ mod assumed;
 mod balance;
 mod batch;
 pub mod gauges;
+mod demo;
 mod folder;
 mod inputs;
 pub mod library;
@@ -31,6 +32,7 @@ pub use balance::{
     TakenLine, TrialsReport, balance, balance_file, balance_pictures, balance_without_critical,
 };
 pub use batch::{Outcome, build_files, plan_all, plan_file};
+pub use demo::{Demo, demo_shop};
 pub use folder::{FolderFile, folder, safe_name};
 pub use inputs::{AtSpeedError, BalanceError, InputError, SpeedCall};
 pub use picture::Picture;

@@ -42,6 +42,20 @@ pub enum ShopError {
         /// What is wrong.
         source: PlacesError,
     },
+    /// A demonstration needs a year and more on both sides of its day.
+    #[error("a year around {today} is not in the calendar; choose another day")]
+    NoYear {
+        /// The day.
+        today: String,
+    },
+    /// A story of the demonstration that does not go on.
+    #[error("the demonstration stops at {of}: {why}")]
+    Demonstration {
+        /// Whose story.
+        of: String,
+        /// Why.
+        why: String,
+    },
 }
 
 impl From<Box<Problems>> for ShopError {
