@@ -4,6 +4,7 @@ mod balance;
 
 mod batch_text;
 mod check;
+mod demo;
 mod enter;
 mod output;
 
@@ -198,6 +199,25 @@ file cannot rewrite that.")]
         /// The shop's file
         shop: PathBuf,
     },
+    /// Look at a shop that is not there: a year of invented builds in every state
+    #[command(after_help = "\
+Boats, aircraft and pumps, people and numbers are invented. What is made is a
+shop's file like any other; nothing else of yours is touched.
+
+With --once nothing is served: the shop's file is made in a folder, and the
+build of its sprint boat is worked through beside it, as build file, readings,
+plan, speed, balance and pictures.")]
+    Demo {
+        /// The shop's file to make; left out, one that is gone when you stop
+        #[arg(conflicts_with = "once")]
+        file: Option<PathBuf>,
+        /// Write it all into this folder, which is made or is empty, and stop
+        #[arg(long, value_name = "DIR")]
+        once: Option<PathBuf>,
+        /// The port of this machine; 0 takes any that is free
+        #[arg(long, default_value_t = serve::PORT)]
+        port: u16,
+    },
     /// Put a value into a build file, in place, comments kept
     #[command(
         after_help = r#"Places are keys joined by points; rotors and housings by their serial, readings
@@ -251,6 +271,8 @@ pub fn run() -> ExitCode {
         Command::Backup { shop, to } => shop::backup(&shop, &to),
         Command::Restore { shop, backup } => shop::restore(&shop, &backup),
         Command::Audit { shop } => shop::audit(&shop),
+        Command::Demo { once: Some(folder), .. } => demo::once(&folder, first),
+        Command::Demo { file, once: None, port } => serve::demo(file.as_deref(), port),
         Command::Enter { file, values } => enter::run(&file, &values),
     })
 }

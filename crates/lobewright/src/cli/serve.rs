@@ -3,13 +3,14 @@
 use super::output::{complain, print};
 use super::shop::{Failed, now, told};
 use crate::clock;
-use crate::web::{self, App};
+use crate::ops::{ShopError, demo_shop};
+use crate::web::{self, App, DEMONSTRATION_PASSWORD, open_demonstration};
 use clap::Args;
 use records::{Moment, RecordsError, Shop};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// The port, where the call does not say: free for private use by its range (RFC 6335).
-const PORT: u16 = 49_731;
+pub(super) const PORT: u16 = 49_731;
 
 /// What `serve` is called with.
 #[derive(Debug, Args)]
@@ -34,6 +35,26 @@ pub(super) fn run(call: &Serve) -> u8 {
         }
         serve(shop, &now, call.port)?;
         Ok(format!("{name}: closed\n"))
+    };
+    told(served(), complain)
+}
+
+/// The demonstration: in a file that is to stay, or in one that is gone at the end.
+pub(super) fn demo(file: Option<&Path>, port: u16) -> u8 {
+    let served = || -> Result<String, Failed<ShopError>> {
+        let now = now()?;
+        let folder = tempfile::tempdir().map_err(|error| Failed::at(Path::new("."), &error))?;
+        let file = file.map_or_else(|| folder.path().join("demonstration.db"), Path::to_owned);
+        print("An invented shop is being made: boats, aircraft and pumps of a year.\n");
+        let demo = demo_shop(&file, &now.day()).map_err(Failed::Told)?;
+        let shop = Shop::open(&file, &now).map_err(|error| Failed::Told(error.into()))?;
+        open_demonstration(&shop, &demo, &now).map_err(|e| Failed::Other(e.to_string()))?;
+        print(&format!(
+            "Sign in as {}; the password of everybody in it is {DEMONSTRATION_PASSWORD}.\n",
+            demo.owner_name
+        ));
+        serve(shop, &now, port)?;
+        Ok(String::new())
     };
     told(served(), complain)
 }

@@ -7,9 +7,9 @@
 mod assumed;
 mod balance;
 mod batch;
-pub mod gauges;
 mod demo;
 mod folder;
+pub mod gauges;
 mod inputs;
 pub mod library;
 pub mod people;

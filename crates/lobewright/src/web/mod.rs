@@ -8,6 +8,7 @@
 
 mod begin;
 mod builds;
+mod demonstration;
 mod entrance;
 mod fields;
 mod figures;
@@ -24,4 +25,5 @@ mod sheet;
 mod visit;
 mod wrong;
 
+pub use demonstration::{DEMONSTRATION_PASSWORD, open_demonstration};
 pub use server::{App, ServeError, router, serve};

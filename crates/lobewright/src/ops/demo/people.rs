@@ -49,7 +49,6 @@ const PEOPLE: [(&str, &str); 5] = [
 /// Opens the books: the shop's name, its people, its customers.
 pub(super) fn open(shop: &Shop, calendar: Calendar) -> Result<Books<'_>, ShopError> {
     shop.set_setting("name", SHOP)?;
-    shop.set_setting("demonstration", "yes")?;
     let hire = |(name, role): (&'static str, &str)| -> Result<Worker, ShopError> {
         Ok(Worker { id: shop.add_person(name, role)?, name })
     };

@@ -92,7 +92,6 @@ fn holds_together(made: &Made) {
     assert!(audited.readings > 1000 && audited.sign_offs > 25, "{audited:?}");
     made.shop.check().unwrap();
     assert_eq!(made.shop.setting("name").unwrap().as_deref(), Some(made.demo.shop));
-    assert_eq!(made.shop.setting("demonstration").unwrap().as_deref(), Some("yes"));
     assert_eq!(made.builds().len(), made.demo.builds);
 }
 

@@ -142,9 +142,10 @@ fn is_of_parts(place: &str) -> bool {
 
 fn clearances(sheet: &Sheet) -> Line {
     if let Err(problems) = &sheet.file.build {
-        let other = problems.list().iter().find(|problem| {
-            !is_of_parts(&problem.place) && !counts_parts(problem)
-        });
+        let other = problems
+            .list()
+            .iter()
+            .find(|problem| !is_of_parts(&problem.place) && !counts_parts(problem));
         if let Some(problem) = other {
             return due(problem.to_string());
         }

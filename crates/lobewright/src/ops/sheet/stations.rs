@@ -109,7 +109,7 @@ pub struct Station {
 /// The stations of a part of a build. `have` are the stations that have a reading; `rotors` is how
 /// many rotors the engine has.
 #[must_use]
-pub(super) fn stations(
+pub(in crate::ops) fn stations(
     kind: PartKind,
     serial: &str,
     when: When,
