@@ -4,6 +4,7 @@ use super::frame;
 use super::reply::Reply;
 use super::visit::Visit;
 use crate::ops::ShopError;
+use crate::ops::phrase;
 use crate::ops::sheet::ChangeError;
 use axum::http::StatusCode;
 use maud::html;
@@ -110,7 +111,12 @@ impl Wrong {
     fn told(&self) -> String {
         match self {
             Self::Shop(ShopError::Problems(problems)) => problems.to_string(),
-            other => super::super::ops::phrase::capitalised(&other.to_string()),
+            other => {
+                let said = other.to_string();
+                // A place of a build's file is written as it is, not as a sentence begins.
+                let first = said.split(' ').next().unwrap_or("");
+                if first.contains(['.', '_']) { said } else { phrase::capitalised(&said) }
+            }
         }
     }
 
