@@ -1,10 +1,11 @@
 //! The list of builds: each with what is due next, and who has it.
 
-use super::frame::{self, due_mark, holds_mark};
+use super::frame::{self, due_mark, holds_mark, stopped_mark};
 use super::reply::Reply;
 use super::route::{Route, get};
 use super::visit::Visit;
 use super::wrong::Wrong;
+use crate::ops::sheet::STOPPED;
 use maud::html;
 use records::BuildSearch;
 
@@ -60,8 +61,9 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                         @if build.revision > 1 { ", revision " (build.revision) }
                     }
                     p.due {
-                        @if build.open { (due_mark()) @if build.due.next.is_empty() { (build.due.stage) } @else { (build.due.next) } }
-                        @else { (holds_mark()) "Signed" }
+                        @if !build.open { (holds_mark()) "Signed" }
+                        @else if build.due.next.starts_with(STOPPED) { (stopped_mark()) span { (build.due.next) } }
+                        @else { (due_mark()) span { (build.due.stage) @if !build.due.next.is_empty() { ": " (build.due.next) } } }
                     }
                     p.by {
                         @if let (Some(by), true) = (&build.due.by, build.open) {

@@ -58,7 +58,10 @@ fn what_cannot_be_right_is_asked_back_and_what_can_be_none_is_refused() {
     let list = kept.json()["list"].as_str().unwrap().to_owned();
     assert!(list.contains("a whole turn of the thimble") && list.contains(", disagrees"), "{list}");
     let page = bench.page("/builds/1");
-    assert!(page.contains("stopped") && page.contains("the land width at tip 2 reads"), "{page}");
+    assert!(
+        page.contains("stopped") && page.contains("land width at tip 2 cannot be right"),
+        "{page}"
+    );
     // The same word sent twice is one reading; without the script the answer is a page.
     let last = standing(&bench, "R-114", "land_width.2").last().unwrap().id.to_string();
     let fields = [

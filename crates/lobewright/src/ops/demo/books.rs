@@ -1,6 +1,7 @@
 //! The shop of the demonstration while its year goes by: the shop's file, and who and what is in
 //! it by the names that the stories use.
 
+use super::super::sheet::sheet;
 use super::super::{PlanReport, ShopError, export, plan};
 use super::calendar::Calendar;
 use super::draft::Draft;
@@ -133,12 +134,19 @@ impl Books<'_> {
         document: &str,
         (by, at): (Worker, &Moment),
     ) -> Result<(), ShopError> {
+        let build = self.build(name)?;
+        let inputs_hash = match kind {
+            WorkKind::BalanceRun => Sha::of(standing.text.as_bytes()),
+            WorkKind::Plan | WorkKind::Sheet => {
+                sheet(self.shop, build, &at.day(), System::Metric)?.cut_inputs()
+            }
+        };
         self.shop.add_work(&NewWork {
             kind,
-            build: self.build(name)?,
+            build,
             title,
             program: PROGRAM,
-            inputs_hash: Sha::of(standing.text.as_bytes()),
+            inputs_hash,
             document,
             person: by.id,
             at,

@@ -25,6 +25,8 @@ mod story;
 mod tests;
 
 use super::ShopError;
+use super::sheet::settle;
+use books::stuck;
 use calendar::Calendar;
 use diary::Diary;
 use records::{BuildId, Day, PersonId, Shop};
@@ -66,6 +68,10 @@ pub fn demo_shop(file: &Path, today: &Day) -> Result<Demo, ShopError> {
     shelf::all(&mut diary);
     story::all(&mut diary);
     diary.live(&mut books)?;
+    // What is due next is what the sheets of the builds say today.
+    for build in books.builds.values() {
+        settle(&shop, *build, today).map_err(|error| stuck("what is due next", error))?;
+    }
     let workers = [books.owner, books.builder, books.former, books.machinist, books.assembler];
     Ok(Demo {
         shop: people::SHOP,

@@ -2,6 +2,7 @@
 //! planned, cut and read again, balanced, put together, signed. Each step is one entry of the diary
 //! and does what the shop does at that step, through the same operations.
 
+use super::super::sheet::CUT_SHEET;
 use super::super::{BalanceReport, ShopError, SpeedCall, balance, import, shop};
 use super::books::{Books, Standing, Worker, stuck};
 use super::builds::{BUILDS, SPRINT_BOAT};
@@ -293,12 +294,12 @@ fn plan(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
         return books.due(recipe.name, due, recipe.wanted(), Some(books.owner));
     }
     let of = (recipe.name, &*standing);
-    books.keep_plan(of, (WorkKind::Plan, "plan of the set"), (by, at))?;
+    books.keep_plan(of, (WorkKind::Plan, "Plan"), (by, at))?;
     if nothing_to_cut(&standing) {
         let due = (Stage::Balance, "nothing to cut; balance it");
         return books.due(recipe.name, due, recipe.wanted(), Some(books.machinist));
     }
-    books.keep_plan(of, (WorkKind::Sheet, "cut sheet"), (by, at))?;
+    books.keep_plan(of, (WorkKind::Sheet, CUT_SHEET), (by, at))?;
     let due = (Stage::Cutting, "cut the rotors by the sheet");
     books.due(recipe.name, due, recipe.wanted(), Some(books.machinist))?;
     if recipe.name == SPRINT_BOAT {
@@ -336,9 +337,9 @@ fn cut(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
         return Err(stuck(recipe.name, why));
     }
     let of = (recipe.name, &*again);
-    books.keep_plan(of, (WorkKind::Plan, "inspection after the cut"), (by, at))?;
+    books.keep_plan(of, (WorkKind::Plan, "Plan after the cut"), (by, at))?;
     if short {
-        books.keep_plan(of, (WorkKind::Sheet, "sheet of the second cut"), (by, at))?;
+        books.keep_plan(of, (WorkKind::Sheet, CUT_SHEET), (by, at))?;
     }
     let (due, holder) = match recipe.reach {
         Reach::CutShort => {

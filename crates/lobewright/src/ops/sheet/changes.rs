@@ -2,7 +2,7 @@
 //! exchanged, values of its file are set. Everything is looked at before it is kept.
 
 use super::as_far::as_far;
-use super::{Sheet, State, sheet};
+use super::{PartState, Sheet, State, sheet};
 use crate::build_file::Problem;
 use crate::build_file::places::{Placed, place};
 use crate::ops::shop::ShopError;
@@ -65,6 +65,9 @@ pub struct Beginning<'a> {
     /// By when it is wanted.
     pub by: Option<Day>,
 }
+
+/// How the line of a build that is stopped begins.
+pub const STOPPED: &str = "stopped: ";
 
 /// A text as a piece of TOML.
 fn quoted(text: &str) -> String {
@@ -485,6 +488,14 @@ pub(super) fn link_gauge(
     Ok(true)
 }
 
+/// What is due next in a line of the list: what stops a build is said to stop it.
+fn due_words(part: &PartState) -> String {
+    match part.state {
+        State::Stopped => format!("{STOPPED}{}", part.words),
+        State::Holds | State::Due => part.words.clone(),
+    }
+}
+
 /// Writes down what is due next, as the sheet tells it.
 ///
 /// # Errors
@@ -505,7 +516,7 @@ pub(super) fn settled(shop: &Shop, sheet: &Sheet) -> Result<(), RecordsError> {
         .find(|part| part.state == State::Stopped)
         .or_else(|| states.iter().find(|part| part.state == State::Due));
     let (stage, words) =
-        next.map_or((Stage::SignOff, String::new()), |part| (part.stage, part.words.clone()));
+        next.map_or((Stage::SignOff, String::new()), |part| (part.stage, due_words(part)));
     let due = Due { stage, next: words, ..sheet.build.due.clone() };
     if due != sheet.build.due {
         shop.set_due(sheet.build.id, &due)?;

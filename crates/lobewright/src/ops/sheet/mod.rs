@@ -10,7 +10,9 @@ mod taking;
 mod what_if;
 
 pub use as_far::AsFar;
-pub use changes::{Beginning, Change, ChangeError, Fitting, begin, change, fit, settle, take_out};
+pub use changes::{
+    Beginning, Change, ChangeError, Fitting, STOPPED, begin, change, fit, settle, take_out,
+};
 pub use papers::{CUT_SHEET, keep_balance, keep_plan, make_cut_sheet};
 pub use states::{PartState, State};
 pub use stations::{Asked, Station};
@@ -142,6 +144,8 @@ pub struct Sheet {
     pub people: HashMap<records::PersonId, String>,
     /// The day it is.
     pub today: Day,
+    /// Which units its sentences put first.
+    pub first: System,
 }
 
 /// Gathers the sheet of a build.
@@ -249,6 +253,7 @@ pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<She
         gauges: shop.gauges()?,
         people,
         today: today.clone(),
+        first,
         build,
     })
 }

@@ -5,8 +5,7 @@ use super::Sheet;
 use super::changes::counts_parts;
 use super::papers::CUT_SHEET;
 use crate::ops::RotorReport;
-use kernel::readings::Verdict;
-use kernel::units::System;
+use kernel::readings::{Suspicion, Verdict};
 use records::{PartKind, Stage, When, WorkKind};
 
 /// How a part of the sheet stands.
@@ -95,17 +94,23 @@ fn teardown(sheet: &Sheet) -> Line {
     }
 }
 
+/// Readings that disagree, in a line; what each of them is off by is said where they stand.
+fn disagree(serial: &str, suspicion: &Suspicion) -> String {
+    let again = suspicion.suspects.first().map_or(String::new(), |s| s.station.to_string());
+    if suspicion.is_found() {
+        format!("{serial}: the {again} cannot be right, read it again")
+    } else {
+        format!("{serial}: readings disagree, read the {again} again first")
+    }
+}
+
 const READ_BEFORE: [PartKind; 3] = [PartKind::Rotor, PartKind::RotorHousing, PartKind::SideHousing];
 
 fn inspection(sheet: &Sheet) -> Line {
     for part in sheet.of_kind(PartKind::Rotor) {
         let now = part.alone.as_ref().is_some_and(|alone| !alone.after);
         if let Some(suspicion) = part.suspicions().first().filter(|_| now) {
-            return stopped(format!(
-                "{}: {}",
-                part.fitted.serial,
-                phrase::suspicion(suspicion, System::Metric)
-            ));
+            return stopped(disagree(&part.fitted.serial, suspicion));
         }
     }
     if sheet.of_kind(PartKind::Rotor).next().is_none() {
@@ -157,7 +162,7 @@ fn clearances(sheet: &Sheet) -> Line {
         };
     };
     for rotor in &plan.rotors {
-        if let Some(words) = phrase::opens(&rotor.window, System::Metric) {
+        if let Some(words) = phrase::opens(&rotor.window, sheet.first) {
             return stopped(format!("{}: {words}", rotor.serial));
         }
     }
@@ -208,8 +213,8 @@ fn re_inspection(sheet: &Sheet) -> Line {
     for part in sheet.of_kind(PartKind::Rotor) {
         let after = part.alone.as_ref().is_some_and(|alone| alone.after);
         if let Some(suspicion) = part.suspicions().first().filter(|_| after) {
-            let words = phrase::suspicion(suspicion, System::Metric);
-            return stopped(format!("{}, after the cut: {words}", part.fitted.serial));
+            let words = disagree(&part.fitted.serial, suspicion);
+            return stopped(format!("after the cut, {words}"));
         }
     }
     let missing = sheet.missing(When::After, &[PartKind::Rotor]);
@@ -271,7 +276,7 @@ fn assembly(sheet: &Sheet) -> Line {
                 return stopped(format!(
                     "{}: {}",
                     rotor.serial,
-                    phrase::seal_line(line, System::Metric)
+                    phrase::seal_line(line, sheet.first)
                 ));
             }
         }
