@@ -183,7 +183,11 @@ pub fn in_words(place: &str) -> String {
     };
     // A name of the shop's own stays as it is.
     let words = |key: &&str| {
-        if key.bytes().all(|b| b.is_ascii_lowercase() || b == b'_') {
+        if left_out == 2 && *key == "young" {
+            "Young's modulus".to_owned()
+        } else if left_out == 2 && *key == "poisson" {
+            "Poisson's ratio".to_owned()
+        } else if key.bytes().all(|b| b.is_ascii_lowercase() || b == b'_') {
             key.replace('_', " ")
         } else {
             (*key).to_owned()
@@ -655,7 +659,7 @@ mod tests {
         assert_eq!(in_words("spec.side_clearance.target"), "side clearance, target");
         assert_eq!(in_words("spec.seals.spring_margin"), "seals, spring margin");
         assert_eq!(in_words("shaft.weight.\"front nut\".mass"), "shaft, weight, front nut, mass");
-        assert_eq!(in_words("material.\"own, new\".young"), "young");
+        assert_eq!(in_words("material.\"own, new\".young"), "Young's modulus");
         assert_eq!(in_words("spec"), "spec");
     }
 }

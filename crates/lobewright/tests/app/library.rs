@@ -372,7 +372,7 @@ fn engines_and_materials() {
         fields
     };
     refused(&mut bench, "/materials", &wrong("density", "7150"), "density: ");
-    refused(&mut bench, "/materials", &wrong("poisson", "a third"), "poisson: ");
+    refused(&mut bench, "/materials", &wrong("poisson", "a third"), "Poisson's ratio: ");
     refused(&mut bench, "/materials", &wrong("material-name", "nodular iron"), "is built in");
     refused(&mut bench, "/materials", &wrong("expansion", ""), "expansion");
     let lines_of = bench.shop().material_lines(records::MaterialId(1)).unwrap();

@@ -60,12 +60,13 @@ fn by_table(lines: &[Line]) -> Vec<(&str, Vec<&Line>)> {
 /// All lines in words.
 pub(super) fn table(visit: &Visit<'_>, lines: &[Line]) -> Markup {
     let one = |called: &str, lines: &[&Line]| {
+        let sizes = lines.iter().any(|line| !both(visit, &typed(line)).is_empty());
         html! {
             table.lines-of {
                 caption { (called) }
                 thead { tr {
                     th scope="col" { "What" } th scope="col" { "As written" }
-                    th scope="col" { "In both units" }
+                    @if sizes { th scope="col" { "In both units" } }
                 } }
                 tbody {
                     @for line in lines {
@@ -73,7 +74,7 @@ pub(super) fn table(visit: &Visit<'_>, lines: &[Line]) -> Markup {
                         tr {
                             th scope="row" { (under(root(&line.place), &line.place)) }
                             td.n { (text) }
-                            td.n { (both(visit, &text)) }
+                            @if sizes { td.n { (both(visit, &text)) } }
                         }
                     }
                 }

@@ -29,10 +29,9 @@ pub(super) fn add_form() -> Markup {
             h3 { "Add a material" }
             (Field::text("material-name", "What the material is called").needed())
             @for place in named_places("material", UNNAMED) {
-                @let key = in_words(&place);
-                @let label = super::shelf::capital(called(&key));
+                @let label = super::shelf::capital(&in_words(&place));
                 @let hint = super::shelf::capital(expected.get(&place).map_or("", String::as_str));
-                @let field = Field::text(&key, &label).hint(hint);
+                @let field = Field::text(key(&place), &label).hint(hint);
                 @if needed.contains(&place) { (field.needed()) } @else { (field) }
             }
             button type="submit" { "Keep the material" }
@@ -40,13 +39,9 @@ pub(super) fn add_form() -> Markup {
     }
 }
 
-/// What the trade calls it.
-fn called(key: &str) -> &str {
-    match key {
-        "young" => "Young's modulus",
-        "poisson" => "Poisson's ratio",
-        key => key,
-    }
+/// What a form calls the field of a place: its last key.
+fn key(place: &str) -> &str {
+    place.rsplit('.').next().unwrap_or(place)
 }
 
 fn found(visit: &Visit<'_>, id: MaterialId) -> Result<Material, Wrong> {
@@ -76,7 +71,7 @@ fn add(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let name = visit.needed("material-name", "What the material is called")?;
     let mut sent = Vec::new();
     for place in named_places("material", name) {
-        sent.extend(line(&place, visit.field(&in_words(&place)))?);
+        sent.extend(line(&place, visit.field(key(&place)))?);
     }
     let id = add_material(visit.shop(), name, &sent)?;
     Ok(Reply::see(format!("/materials/{id}")))
