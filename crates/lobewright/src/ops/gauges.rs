@@ -105,24 +105,57 @@ pub struct TypedCalibration<'a> {
     pub person: PersonId,
 }
 
+/// What the uncertainty of a gauge is given in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Of {
+    Length,
+    Mass,
+    Unbalance,
+}
+
+impl Of {
+    /// As it was before; of a new gauge by what it is.
+    fn gauge(kind: &str, before: Option<&Written>, repeat: &str) -> Self {
+        if let Some(before) = before {
+            return if before.value::<Mass>().is_some() {
+                Self::Mass
+            } else if before.value::<Unbalance>().is_some() {
+                Self::Unbalance
+            } else {
+                Self::Length
+            };
+        }
+        let kind = kind.to_lowercase();
+        if kind.contains("scale") || (kind.contains("balanc") && Mass::parse(repeat).is_ok()) {
+            Self::Mass
+        } else if kind.contains("balanc") {
+            Self::Unbalance
+        } else {
+            Self::Length
+        }
+    }
+}
+
 /// Reads a calibration of a gauge of this kind: a scale's is a mass, a balance machine's an
-/// unbalance, all others' a length.
+/// unbalance, all others' a length. One that was calibrated before stays with its quantity.
 ///
 /// # Errors
 /// What cannot be read, with the cure.
 pub fn calibration(
     kind: &str,
+    before: Option<&NewCalibration>,
     typed: &TypedCalibration<'_>,
 ) -> Result<NewCalibration, RecordsError> {
     let refused = |why: String| RecordsError::Refused { why };
+    let of = Of::gauge(kind, before.map(|before| &before.repeat), typed.repeat);
     let read = |called: &str, text: &str, is_zero: bool| {
-        let written = match kind {
-            "scale" => measured(text, &balance::SCALE_U).and_then(|_| written::<Mass>(text)),
-            "balance machine" => {
+        let written = match of {
+            Of::Mass => measured(text, &balance::SCALE_U).and_then(|_| written::<Mass>(text)),
+            Of::Unbalance => {
                 measured(text, &balance::SHOWN_U).and_then(|_| written::<Unbalance>(text))
             }
-            _ if is_zero => measured(text, &ZERO).and_then(|_| written::<Length>(text)),
-            _ => measured(text, &REPEAT).and_then(|_| written::<Length>(text)),
+            Of::Length if is_zero => measured(text, &ZERO).and_then(|_| written::<Length>(text)),
+            Of::Length => measured(text, &REPEAT).and_then(|_| written::<Length>(text)),
         };
         written.map_err(|why| refused(format!("{called}: {why}")))
     };
@@ -176,7 +209,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let shop = Shop::create(&folder.path().join("shop.db")).unwrap();
         shop.add_person("Ada", "owner").unwrap();
-        let new = calibration("micrometer", &typed("2 um", Some("2026-11-28"))).unwrap();
+        let new = calibration("micrometer", None, &typed("2 um", Some("2026-11-28"))).unwrap();
         let id = shop.add_gauge("M-3", "micrometer", &new).unwrap();
         let gauge = shop.gauge(id).unwrap();
         let due = day("2026-11-28");
@@ -196,15 +229,22 @@ mod tests {
 
     #[test]
     fn each_kind_has_its_quantity() {
-        for (kind, text) in
-            [("micrometer", "2 um"), ("scale", "0.2 g"), ("balance machine", "8 g mm")]
-        {
-            calibration(kind, &typed(text, None)).unwrap();
-            let said = calibration(kind, &typed("2", None)).unwrap_err().to_string();
+        for (kind, text) in [
+            ("micrometer", "2 um"),
+            ("scale", "0.2 g"),
+            ("bench scale, 6 kg", "0.2 g"),
+            ("analytical balance", "0.2 g"),
+            ("balance machine", "8 g mm"),
+        ] {
+            calibration(kind, None, &typed(text, None)).unwrap();
+            let said = calibration(kind, None, &typed("2", None)).unwrap_err().to_string();
             assert!(said.starts_with("uncertainty of each reading: "), "{said}");
         }
-        assert!(calibration("scale", &typed("2 um", None)).is_err());
-        assert!(calibration("micrometer", &typed("-1 um", None)).is_err());
-        assert!(calibration("micrometer", &typed("2 um", Some("2026-01-10"))).is_err());
+        assert!(calibration("scale", None, &typed("2 um", None)).is_err());
+        let before = calibration("scale", None, &typed("0.2 g", None)).unwrap();
+        calibration("what weighs rotors", Some(&before), &typed("0.1 g", None)).unwrap();
+        assert!(calibration("what weighs rotors", Some(&before), &typed("2 um", None)).is_err());
+        assert!(calibration("micrometer", None, &typed("-1 um", None)).is_err());
+        assert!(calibration("micrometer", None, &typed("2 um", Some("2026-01-10"))).is_err());
     }
 }

@@ -138,7 +138,11 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     Ok(frame::page(visit, &gauge.name, body))
 }
 
-fn typed(visit: &Visit<'_>, kind: &str) -> Result<NewCalibration, Wrong> {
+fn typed(
+    visit: &Visit<'_>,
+    kind: &str,
+    before: Option<&NewCalibration>,
+) -> Result<NewCalibration, Wrong> {
     let typed = TypedCalibration {
         day: visit.day("day", "Calibrated on")?,
         due: visit.day("due", "Next due on")?,
@@ -147,7 +151,7 @@ fn typed(visit: &Visit<'_>, kind: &str) -> Result<NewCalibration, Wrong> {
         certificate: visit.field("certificate"),
         person: visit.who()?,
     };
-    Ok(calibration(kind, &typed)?)
+    Ok(calibration(kind, before, &typed)?)
 }
 
 fn add(visit: &Visit<'_>) -> Result<Reply, Wrong> {
@@ -156,13 +160,13 @@ fn add(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         return Err(Wrong::ask(format!("the name {name:?} {why}")));
     }
     let kind = visit.needed("kind", "What it is")?;
-    let id = visit.shop().add_gauge(name, kind, &typed(visit, kind)?)?;
+    let id = visit.shop().add_gauge(name, kind, &typed(visit, kind, None)?)?;
     Ok(Reply::see(format!("/gauges/{id}")))
 }
 
 fn calibrate(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let gauge = visit.shop().gauge(visit.id("id")?)?;
-    visit.shop().calibrate(gauge.id, &typed(visit, &gauge.kind)?)?;
+    visit.shop().calibrate(gauge.id, &typed(visit, &gauge.kind, Some(&gauge.calibration.what))?)?;
     Ok(Reply::see(format!("/gauges/{}", gauge.id)))
 }
 
