@@ -3,7 +3,6 @@
 use super::reply::Reply;
 use super::route::{Route, get};
 use super::visit::Visit;
-use super::wrong::Wrong;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
 
 pub(super) const ROUTES: &[Route] = &[
@@ -113,9 +112,4 @@ fn mark(class: &str, shape: &str) -> Markup {
 /// A table that is wider than a tablet moves on its own.
 pub(super) fn wide(name: &str, table: Markup) -> Markup {
     html! { div.wide role="region" aria-label=(name) tabindex="0" { (table) } }
-}
-
-/// Nothing is wrong: a page of a few words.
-pub(super) fn said(visit: &Visit<'_>, title: &str, words: &str) -> Result<Reply, Wrong> {
-    Ok(page(visit, title, html! { h1 { (title) } p { (words) } }))
 }

@@ -136,6 +136,6 @@ fn the_gauge_of_a_reading_counts_and_an_overdue_one_is_told() {
     bench.shop().set_setting("overdue", "refuse").unwrap();
     let refused = taken(&mut bench, "79.931");
     assert_eq!(refused.json()["state"], "refused");
-    assert!(refused.text().contains("takes no reading with it"), "{}", refused.text());
+    assert!(refused.text().contains("takes no readings with"), "{}", refused.text());
     assert_eq!(standing(&bench, "R-97", "land_width.1").len(), 2);
 }

@@ -10,7 +10,7 @@ use crate::wire::{PlanJson, Tilts};
 use kernel::units::System;
 use records::{
     AttachedTo, Build, BuildSearch, Contact, Moment, OutWhy, PartKind, PartSearch, RecordsError,
-    Sha, Stage, When, WorkKind,
+    Stage, When, WorkKind,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};

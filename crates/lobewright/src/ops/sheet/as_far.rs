@@ -168,12 +168,11 @@ fn in_order(
     for (index, line) in lines.iter().enumerate() {
         let list = is_reading_list(&line.keys).then(|| line.item()).flatten();
         match list.and_then(|(list, _)| lists.get(&list).map(|items| (list, items))) {
-            Some((list, items)) => {
-                if done.insert(list) {
-                    let items = items.iter().filter(|(_, index)| !gone.contains(index));
-                    kept.extend(items.map(|(_, index)| lines[*index].placed.clone()));
-                }
+            Some((list, items)) if done.insert(list.clone()) => {
+                let items = items.iter().filter(|(_, index)| !gone.contains(index));
+                kept.extend(items.map(|(_, index)| lines[*index].placed.clone()));
             }
+            Some(_) => {}
             None if !gone.contains(&index) => kept.push(line.placed.clone()),
             None => {}
         }

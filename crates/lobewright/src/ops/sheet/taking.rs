@@ -3,12 +3,13 @@
 use super::changes::{link_gauge, settled};
 use super::stations::Station;
 use super::{Sheet, sheet};
+use crate::ops::gauges::{Standing, gauge_for_reading, standing};
 use crate::ops::phrase;
 use crate::ops::shop::ShopError;
 use kernel::units::{Length, System};
 use records::{
-    BuildId, Day, GaugeId, InRevision, Moment, NewReading, PartId, PersonId, ReadingId, Shop, When,
-    Written,
+    BuildId, GaugeId, InRevision, Moment, NewReading, PartId, PersonId, ReadingId, RecordsError,
+    Shop, When, Written,
 };
 use thiserror::Error;
 
@@ -95,17 +96,9 @@ pub enum TakingError {
         /// Which station.
         station: String,
     },
-    /// The shop does not take readings of a gauge past its calibration.
-    #[error(
-        "the calibration of {gauge} was due {due}, and this shop takes no reading with it; take \
-         another gauge, or enter its new calibration first"
-    )]
-    Overdue {
-        /// Which gauge.
-        gauge: String,
-        /// When it was due.
-        due: Day,
-    },
+    /// The shop takes no reading with this gauge.
+    #[error("{0}")]
+    Gauge(String),
     /// What the shop's file says.
     #[error(transparent)]
     Shop(#[from] ShopError),
@@ -153,7 +146,7 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
                 .map_err(|error| wrong(format!("temperature: {error}")))?,
         ),
     };
-    let mind = overdue(shop, &before, offered)?;
+    let mind = gauge_of(shop, offered)?;
     if !offered.sure
         && let Some(why) = doubt(&before, offered, station, &value, first)
     {
@@ -186,25 +179,18 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
     Ok(Taken::Kept { reading, written: value.text().to_owned(), sheet: Box::new(after), mind })
 }
 
-/// What an overdue gauge means in this shop.
-fn overdue(
-    shop: &Shop,
-    sheet: &Sheet,
-    offered: &Offered<'_>,
-) -> Result<Option<String>, TakingError> {
-    let gauge = sheet.gauges.iter().find(|gauge| Some(gauge.id) == offered.gauge);
-    let Some((gauge, due)) =
-        gauge.and_then(|gauge| Some((gauge, gauge.calibration.what.due.clone()?)))
-    else {
-        return Ok(None);
-    };
-    if due >= sheet.today {
-        return Ok(None);
-    }
-    if shop.setting("overdue")?.as_deref() == Some("refuse") {
-        return Err(TakingError::Overdue { gauge: gauge.name.clone(), due });
-    }
-    Ok(Some(format!("the calibration of {} was due {due}", gauge.name)))
+/// What there is to mind of the gauge; an error where the shop takes no reading with it.
+fn gauge_of(shop: &Shop, offered: &Offered<'_>) -> Result<Option<String>, TakingError> {
+    let Some(id) = offered.gauge else { return Ok(None) };
+    let today = offered.at.day();
+    let gauge = gauge_for_reading(shop, id, &today).map_err(|error| match error {
+        RecordsError::Refused { why } => TakingError::Gauge(why),
+        other => other.into(),
+    })?;
+    Ok(match standing(&gauge, &today) {
+        Standing::Overdue(due) => Some(format!("the calibration of {} was due {due}", gauge.name)),
+        _ => None,
+    })
 }
 
 /// Why a value is doubted although it can be one.

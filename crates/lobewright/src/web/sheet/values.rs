@@ -250,7 +250,7 @@ fn with_names(mut changes: Vec<Change>, seen: &Seen<'_>) -> Vec<Change> {
     changes.sort_by_key(|change| {
         let names = [By::Name, By::Serial].iter().filter_map(|by| by.key());
         let is_name = names.into_iter().any(|key| change.place.ends_with(&format!(".{key}")));
-        !(is_name && !known.contains(change.place.as_str()))
+        !is_name || known.contains(change.place.as_str())
     });
     changes
 }
