@@ -2,7 +2,6 @@
 //! goes on to the next. With the page's script it works with the network cable out; without the
 //! script every reading is a form of its own.
 
-use super::fields::Field;
 use super::figures::{self, moment, written};
 use super::frame::{self, due_mark, holds_mark, stopped_mark};
 use super::picture::inline;
@@ -140,14 +139,16 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
     let name = format!("{} {}", fitted.kind, fitted.serial);
     let action = address(seen, part, when);
     let body = html! {
-        p.crumb { a href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(when, fitted.kind))) {
-            (seen.sheet.build.head.name) } }
-        h1 { (capitalised(&name)) @if when == When::After && fitted.kind == records::PartKind::Rotor { ", after the cut" } }
+        div.at-bench {
+            h1 { (capitalised(&name)) @if when == When::After && fitted.kind == records::PartKind::Rotor { ", after the cut" } }
+            p.crumb { a href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(when, fitted.kind))) {
+                (seen.sheet.build.head.name) } }
+        }
         @if !seen.open() {
             p.told { (stopped_mark()) span { "This build is signed: its readings change only by a new revision." } }
         }
+        // The field stands first: an on-screen keyboard covers what is below.
         div.taking data-taking=(action) data-revision=(seen.sheet.build.revision) {
-            div #wanted-picture { (picture(seen, part, when, station)) }
             div.entry {
                 form #entry method="post" action=(action) autocomplete="off" {
                     input type="hidden" name="revision" value=(seen.sheet.build.revision);
@@ -163,34 +164,16 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
                                 option value=(unit) selected[*unit == typed.unit] { (unit.replace("um", "µm")) }
                             }
                         }
+                        button type="submit" { "Enter" }
                     }
                     @if matches!(said, Said::Asked { .. }) {
                         label.choice { input type="checkbox" name="sure" value="yes"; span { "I read it again, and it is so" } }
                     }
-                    div.row {
-                        button type="submit" { "Enter" }
-                        span.hint { "Enter goes on to the next station." }
-                    }
-                    details open {
-                        summary { "Gauge and temperature" }
-                        div.field {
-                            label for="gauge" { "Gauge" }
-                            select #gauge name="gauge" {
-                                option value="" { "not said" }
-                                @for gauge in seen.sheet.gauges.iter().filter(|gauge| gauge.active) {
-                                    @let late = gauge.calibration.what.due.as_ref().is_some_and(|due| *due < seen.sheet.today);
-                                    option value=(gauge.id) selected[gauge.id.to_string() == typed.gauge] {
-                                        (gauge.name) ", " (gauge.kind) @if late { ", calibration overdue" }
-                                    }
-                                }
-                            }
-                        }
-                        (Field::text("temperature", "Temperature of the part")
-                            .value(typed.temperature.clone()).hint("Such as 21 degC"))
-                    }
                 }
                 div #said role="status" aria-live="polite" { (said.markup()) }
             }
+            div #wanted-picture { (picture(seen, part, when, station)) }
+            (taken_with(seen, typed))
         }
         div #read { (list(seen, part, when, &station.name)) }
         p.row {
@@ -204,6 +187,31 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
         _ => StatusCode::OK,
     };
     Ok(frame::page(seen.visit, &format!("{} · readings", capitalised(&name)), body).status(status))
+}
+
+/// What the reading is taken with, and how warm the part is: said once for all that follow.
+fn taken_with(seen: &Seen<'_>, typed: &Typed) -> Markup {
+    html! {
+        div.with {
+            div.field {
+                label for="gauge" { "Gauge" }
+                select #gauge name="gauge" form="entry" {
+                    option value="" { "not said" }
+                    @for gauge in seen.sheet.gauges.iter().filter(|gauge| gauge.active) {
+                        @let late = gauge.calibration.what.due.as_ref().is_some_and(|due| *due < seen.sheet.today);
+                        option value=(gauge.id) selected[gauge.id.to_string() == typed.gauge] {
+                            (gauge.name) ", " (gauge.kind) @if late { ", calibration overdue" }
+                        }
+                    }
+                }
+            }
+            div.field {
+                label for="temperature" { "Temperature of the part" span.may { ", such as 21 degC" } }
+                input #temperature name="temperature" form="entry" type="text" autocomplete="off"
+                    value=(typed.temperature);
+            }
+        }
+    }
 }
 
 const fn stage(when: When, kind: records::PartKind) -> &'static str {
