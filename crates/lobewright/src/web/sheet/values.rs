@@ -180,9 +180,11 @@ fn field(seen: &Seen<'_>, name: &str, path: &[&str], number: bool) -> Markup {
     }
 }
 
+/// Without `autocomplete="off"`, which would also make a browser forget what was typed when it goes
+/// back from a page that refuses it.
 fn plain_field(field: &str, name: &str, value: &str) -> Markup {
     let id = format!("v-{}", field.replace(|c: char| !c.is_ascii_alphanumeric(), "-"));
-    html! { div.field.small { label for=(id) { (name) } input id=(id) name=(field) type="text" value=(value) autocomplete="off"; } }
+    html! { div.field.small { label for=(id) { (name) } input id=(id) name=(field) type="text" value=(value); } }
 }
 
 pub(super) fn set(visit: &Visit<'_>) -> Result<Reply, Wrong> {
