@@ -67,19 +67,32 @@ if (whatIf) {
 const taking = document.querySelector("[data-taking]");
 const KEPT = "lobewright readings";
 
-// What waits on this tablet, the first first: where it goes, its fields, what it is called.
+// What waits on this tablet, the first first: where it goes, its fields, what it is called, its
+// word, and why the shop did not keep it, once it said so.
 const waiting = () => JSON.parse(localStorage.getItem(KEPT) ?? "[]");
 const keep = (entries) => localStorage.setItem(KEPT, JSON.stringify(entries));
+// Another page of this tablet may send meanwhile: an entry is told by its word, not by its place.
+const drop = (word) => keep(waiting().filter((entry) => entry.word !== word));
 // A word that no other reading has.
-const word = () => {
+const newWord = () => {
   const bytes = crypto.getRandomValues(new Uint8Array(16));
   return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
 };
+const stationOf = (entry) => Object.fromEntries(entry.fields).station;
 
-const tell = () => {
-  const count = waiting().length;
-  line.textContent = count === 0 ? "" :
-    `The line is out: ${count} ${count === 1 ? "reading waits" : "readings wait"} on this tablet, and will be sent when it is back.`;
+const link = (to, text) => Object.assign(document.createElement("a"), { href: to, textContent: text });
+
+// What the line at the top says: nothing while nothing waits.
+const tell = (signedOut) => {
+  const entries = waiting();
+  const aside = entries.filter((entry) => entry.why);
+  const count = entries.length - aside.length;
+  const wait = `${count} ${count === 1 ? "reading waits" : "readings wait"} on this tablet`;
+  const said = [];
+  if (count > 0 && signedOut) said.push(`Nobody is signed in any more: ${wait}. `, link("/in", "Sign in again"), ", and they are sent.");
+  else if (count > 0) said.push(`The line is out: ${wait}, and will be sent when it is back.`);
+  for (const entry of aside) said.push(" One that waited is not kept: ", link(`${entry.to}?at=${stationOf(entry)}`, entry.words), ".");
+  line.replaceChildren(...said);
 };
 
 // Sends one reading; throws only where the line is out.
@@ -95,21 +108,32 @@ const send = async (entry) => {
 };
 
 let sending = false;
+let lineOut = false;
 
-// Sends what waits, in its order. One that is asked back or refused stops there and is shown.
-const sendWaiting = async (shown) => {
+// Sends what waits, in its order. One of this page that is asked back or refused stops there and
+// is shown; one of another page is laid aside until its page is open.
+const sendWaiting = async (here, shown) => {
   if (sending) return;
   sending = true;
+  let signedOut = false;
   try {
-    for (let entries = waiting(); entries.length > 0; entries = waiting()) {
-      const answer = await send(entries[0]);
-      keep(waiting().slice(1));
-      shown?.(entries[0], answer);
+    for (;;) {
+      const entry = waiting().find((one) => one.to === here || !one.why);
+      if (!entry) break;
+      const answer = await send(entry);
+      lineOut = false;
+      if (answer.state === "out") { signedOut = true; break; }
+      if (answer.state !== "kept" && entry.to !== here) {
+        keep(waiting().map((one) => (one.word === entry.word ? { ...one, why: answer.state } : one)));
+        continue;
+      }
+      drop(entry.word);
+      if (entry.to === here) shown(entry, answer);
       if (answer.state !== "kept") break;
     }
-  } catch { /* The line is out: what waits, waits. */ }
+  } catch { lineOut = true; }
   sending = false;
-  tell();
+  tell(signedOut);
 };
 
 if (taking) {
@@ -171,6 +195,7 @@ if (taking) {
     setUnits(one);
     ask(false);
     value.focus({ preventScroll: true });
+    form.scrollIntoView({ block: "nearest" });
     try {
       const svg = await drawn(station);
       if (form.elements.station.value === station) put(picture, svg);
@@ -184,54 +209,63 @@ if (taking) {
     return (all.slice(from).find(open) ?? all.filter((one) => "needed" in one.dataset).find(open) ?? all[from] ?? all[0]).dataset.station;
   };
 
-  const shown = (entry, answer) => {
+  // What is in question on this page: nothing else is said until it is settled.
+  let question;
+  // Questions that came while a number was being typed: the next number must not land there.
+  const later = [];
+
+  // Back to the station that is in question, with what was typed.
+  const askBack = (entry, answer) => {
+    question = entry;
     if (answer.said !== undefined) put(said, answer.said);
     else {
       const told = document.createElement("div");
       told.className = "told";
-      told.textContent = answer.state === "out" ? "Nobody is signed in any more. Sign in again; the reading waits in its field." : answer.error;
+      told.textContent = answer.error;
       said.replaceChildren(told);
     }
-    if (answer.list !== undefined) put(read, answer.list);
-    if (answer.state === "kept") return;
-    // Back to the station that is in question, with what was typed.
     const fields = Object.fromEntries(entry.fields);
-    go(fields.station).then(() => {
-      value.value = fields.value;
-      unit.value = fields.unit;
-      ask(answer.state === "asked");
-      value.select();
-    });
+    go(fields.station);
+    value.value = fields.value;
+    unit.value = fields.unit;
+    ask(answer.state === "asked");
+    value.select();
+  };
+
+  const shown = (entry, answer) => {
+    if (answer.list !== undefined) {
+      put(read, answer.list);
+      // The list is new: what is typed goes on where it was.
+      for (const one of items()) one.querySelector("a").removeAttribute("aria-current");
+      const here = item(form.elements.station.value);
+      if (here) {
+        form.elements.expected.value = here.dataset.expected;
+        here.querySelector("a").setAttribute("aria-current", "step");
+      }
+      for (const one of waiting()) if (one.to === to) item(stationOf(one))?.classList.add("read");
+    }
+    if (answer.state === "kept") {
+      if (!question) put(said, answer.said);
+    } else if (value.value === "" && !question) askBack(entry, answer);
+    else later.push([entry, answer]);
   };
 
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (value.value.trim() === "") return;
-    form.elements.sent_as.value = word();
+    const word = newWord();
+    form.elements.sent_as.value = word;
     sessionStorage.setItem(`unit ${unit.dataset.of}`, unit.value);
-    const entry = { to, fields: [...new FormData(form)], words: words.textContent };
+    const entry = { to, fields: [...new FormData(form)], words: words.textContent, word };
     const station = form.elements.station.value;
     keep([...waiting(), entry]);
+    question = undefined;
     // The field is free for the next number at once; a gauge with a cable does not wait.
     item(station)?.classList.add("read");
-    const onward = next(station);
-    go(onward);
-    await sendWaiting((of, answer) => {
-      shown(of, answer);
-      if (answer.state === "kept") {
-        // The list is new: what is typed goes on where it was.
-        const here = item(form.elements.station.value);
-        if (here) {
-          form.elements.expected.value = here.dataset.expected;
-          here.querySelector("a").setAttribute("aria-current", "step");
-        }
-        for (const later of waiting()) {
-          const station = Object.fromEntries(later.fields).station;
-          item(station)?.classList.add("read");
-        }
-      }
-    });
-    if (waiting().length > 0) {
+    go(next(station));
+    if (later.length > 0) askBack(...later.shift());
+    await sendWaiting(to, shown);
+    if (lineOut && !question && waiting().some((one) => one.word === word)) {
       const kept = document.createElement("p");
       kept.className = "told";
       kept.textContent = `${entry.words}: kept on this tablet.`;
@@ -243,6 +277,7 @@ if (taking) {
     const one = event.target.closest("li[data-station]");
     if (!one || !event.target.closest("a")) return;
     event.preventDefault();
+    question = undefined;
     go(one.dataset.station);
   });
 
@@ -255,12 +290,10 @@ if (taking) {
       try { await drawn(one.dataset.station); } catch { return; }
     }
   })();
-  addEventListener("online", () => sendWaiting(shown));
-  setInterval(() => { if (waiting().length > 0) sendWaiting(shown); }, 3000);
-  if (waiting().length > 0) sendWaiting(shown);
+  addEventListener("online", () => sendWaiting(to, shown));
+  setInterval(() => { if (waiting().length > 0) sendWaiting(to, shown); }, 3000);
+  if (waiting().length > 0) sendWaiting(to, shown);
 } else if (line) {
   addEventListener("online", () => sendWaiting());
-  if (waiting().length > 0) sendWaiting((_, answer) => {
-    if (answer.state !== "kept") line.textContent = answer.error ?? "A reading that waited was asked back: look at its station.";
-  });
+  if (waiting().length > 0) sendWaiting();
 }
