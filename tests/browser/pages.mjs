@@ -1,0 +1,154 @@
+// Every page there is, with a shop that has something on each of them. The list is held against
+// the program's own table of addresses: a page that is added and not visited fails.
+
+import assert from "node:assert/strict";
+import { readFile, readdir } from "node:fs/promises";
+import { join } from "node:path";
+import { example } from "./figures.mjs";
+import { ROOT } from "./shop.mjs";
+import { BUILDER, OWNER, addPerson, begin, bringIn, keepEngine, keepSpec, readingsAt } from "./steps.mjs";
+
+const WEB = join(ROOT, "crates/lobewright/src/web");
+
+/** The addresses that the program answers, as its table writes them. */
+export async function addresses() {
+  const files = (await readdir(WEB, { recursive: true })).filter((name) => name.endsWith(".rs"));
+  const texts = await Promise.all(files.map((name) => readFile(join(WEB, name), "utf8")));
+  // A row is `get("/path", handler)`; a test's `bench.get("/path")` has a dot before it.
+  const found = texts.flatMap((text) => [...text.matchAll(/(?<![.\w])get\(\s*"(\/[^"]*)"/g)].map((match) => match[1]));
+  assert.ok(found.length >= 20, "the table of addresses is read");
+  return [...new Set(found)].sort();
+}
+
+/** One red dot. */
+export const DOT_PNG = Buffer.from(
+  "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAIAAACQd1PeAAAADElEQVR4nGP4z8AAAAMBAQDJ/pLvAAAAAElFTkSuQmCC",
+  "base64",
+);
+
+/** A build is signed on its page. */
+export async function sign(page, build, meaning = "built and inspected") {
+  await page.goto(`/builds/${build}`);
+  const form = page.locator(`form[action="/builds/${build}/sign"]`);
+  await form.locator('[name="meaning"]').fill(meaning);
+  await form.locator('[name="password"]').fill(OWNER.password);
+  await form.getByRole("button").click();
+  await page.waitForURL(`/builds/${build}#sign-off`);
+}
+
+/** And amended. */
+export async function amend(page, build, reason) {
+  await page.goto(`/builds/${build}`);
+  await page.locator("summary", { hasText: "Amend it by a new revision" }).click();
+  const form = page.locator(`form[action="/builds/${build}/amend"]`);
+  await form.locator('[name="reason"]').fill(reason);
+  await form.getByRole("button").click();
+  await page.waitForURL(`/builds/${build}`);
+}
+
+/** Fills a shop with something of everything; gives each page's address by its pattern. */
+export async function furnished(bench) {
+  const { page, context } = bench;
+  await begin(page);
+  await addPerson(bench, BUILDER);
+  const [boat, hydroplane] = await Promise.all([example("sprint-boat"), example("shelduck-hydroplane")]);
+
+  const calibrated = { day: "2026-01-12", certificate: "C-118" };
+  const gauge = await bench.send("/gauges", { name: "M-3", kind: "micrometer", repeat: "2 um", zero: "1 um", due: "2036-01-12", ...calibrated });
+  await bench.send("/gauges", { name: "D-1", kind: "indicator", repeat: "3 um", zero: "", due: "2026-02-01", ...calibrated });
+  const engine = await keepEngine(bench, "Merganser 2", boat);
+  const spec = await keepSpec(bench, boat);
+  await bench.send(`/specs/${spec}/next`, Object.fromEntries(
+    Object.entries({ ...boat.places("spec"), "spec.match": "7 um" }).filter(([place]) => place !== "spec.name").map(([place, value]) => [`at:${place}`, value])));
+  const material = await bench.send("/materials", {
+    "material-name": "shaft steel", expansion: "12.2e-6 /K", density: "7850 kg/m3", young: "206 GPa", poisson: "0.29",
+  });
+  const customer = await bench.send("/customers", { name: "Northlake Racing", contact: "by the harbour master", note: "wants her back by spring" });
+  await bench.send(`${customer}/intake`, { "came-in": "one two-rotor, complete", wanted: "rebuilt to the sprint spec", due: "2027-03-01" });
+
+  // One build in work, with all its papers; one that was signed and amended.
+  const build = await bringIn(bench, boat.text);
+  for (const papers of ["sheets", "plans"]) await bench.send(`/builds/${build}/${papers}`, {});
+  const second = await bringIn(bench, hydroplane.text);
+  await bench.send(`/builds/${second}/balance-runs`, {});
+  const shelf = await bench.send("/shelf", { "part-kind": "rotor", "part-serial": "R-200" });
+  const sent = await context.request.post(`/builds/${build}/photos`, {
+    multipart: { photo: { name: "as it came.png", mimeType: "image/png", buffer: DOT_PNG } }, maxRedirects: 0,
+  });
+  assert.equal(sent.status(), 303);
+  await sign(page, second, "released for the run-in");
+  await amend(page, second, "the boost was raised");
+  await page.goto(`/builds/${second}/values/build`);
+  await page.locator('[name="is:build.duty.boost"]').fill("1.2 bar");
+  await page.getByRole("button", { name: "Keep these values" }).click();
+  await page.waitForURL(`/builds/${second}/values/build`);
+
+  const readings = await readingsAt(page, build, boat.rotors[0].serial);
+  await page.goto(`/builds/${build}`);
+  const link = async (selector) => page.locator(selector).first().getAttribute("href");
+  const [sheet, csv, photo] = [
+    await link('a[href*="/papers/cut-sheet/"], a[href*="/papers/sheet/"]'),
+    await link('a[href*="/pictures/"]'),
+    await link('a[href^="/attachments/"]'),
+  ];
+
+  const pages = {
+    "/builds": "/builds",
+    "/builds/new": "/builds/new",
+    "/builds/bring": "/builds/bring",
+    "/builds/{build}": `/builds/${build}`,
+    "/builds/{build}/at-speed": `/builds/${build}/at-speed?draws=64`,
+    "/builds/{build}/differences/{from}/{to}": `/builds/${second}/differences/1/2`,
+    "/builds/{build}/papers/{kind}/{number}": sheet,
+    "/builds/{build}/plan-in-full": `/builds/${build}/plan-in-full`,
+    "/builds/{build}/readings/{part}/{when}": readings,
+    "/builds/{build}/values/{table}": `/builds/${second}/values/balance`,
+    "/builds/{build}/what-if": `/builds/${build}/what-if`,
+    "/customers": "/customers",
+    "/customers/{id}": customer,
+    "/engines": "/engines",
+    "/engines/new": "/engines/new",
+    "/engines/{id}": `/engines/${engine}`,
+    "/gauges": "/gauges",
+    "/gauges/{id}": gauge,
+    "/guide": "/guide",
+    "/guide/{page}": "/guide/3",
+    "/materials/{id}": material,
+    "/people": "/people",
+    "/people/me": "/people/me",
+    "/people/{id}": "/people/2",
+    "/shelf": "/shelf?which=all",
+    "/shelf/{part}": shelf,
+    "/shop": "/shop",
+    "/specs": "/specs",
+    "/specs/new": `/specs/new?from=${spec}`,
+    "/specs/{id}": `/specs/${spec}`,
+  };
+  // Looked at signed out, and what only sends on.
+  const signedOut = { "/in": "/in" };
+  const onward = { "/": "/builds", "/first": "/in" };
+  // Answers that are no pages: files, pictures, data, pieces of a page.
+  const noPages = {
+    "/look.css": "/look.css",
+    "/bench.js": "/bench.js",
+    "/favicon.ico": "/favicon.ico",
+    "/attachments/{id}": photo,
+    "/builds/{build}/build.toml": `/builds/${build}/build.toml`,
+    "/builds/{build}/pictures/{name}": csv,
+    "/builds/{build}/readings.csv": `/builds/${build}/readings.csv`,
+    "/builds/{build}/readings/{part}/{when}/{station}": `${readings}/land_width.1`,
+    "/builds/{build}/what-if/answer": `/builds/${build}/what-if/answer?speed=9000`,
+    "/builds/{build}/what-if/sweep": `/builds/${build}/what-if/sweep?speed=9000`,
+    "/shop/backup": "/shop/backup",
+  };
+  // Pages that look otherwise in another state of theirs.
+  const further = {
+    "a build that is amended": `/builds/${second}`,
+    "a balance run": await (async () => {
+      await page.goto(`/builds/${second}`);
+      return link('a[href*="/papers/balance-run/"]');
+    })(),
+    "nothing there": "/no-such-page",
+  };
+  return { pages, signedOut, onward, noPages, further, build, second, readings, sheet };
+}
