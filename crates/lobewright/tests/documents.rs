@@ -5,8 +5,10 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::io::{BufRead, BufReader, Read, Write};
+use std::net::TcpStream;
 use std::path::{Path, PathBuf};
-use std::process::{Command, Output};
+use std::process::{Child, Command, Output, Stdio};
 
 fn root() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("../..").canonicalize().unwrap()
@@ -73,18 +75,53 @@ fn every_source_key_resolves_and_every_source_is_cited() {
     assert!(idle.is_empty(), "in docs/SOURCES.md but cited nowhere: {idle:?}");
 }
 
+/// Ends the process that it holds, whatever becomes of the test.
+struct Running(Child);
+
+impl Drop for Running {
+    fn drop(&mut self) {
+        let _ = self.0.kill();
+        let _ = self.0.wait();
+    }
+}
+
 #[test]
-fn the_first_command_of_the_readme_works_and_its_picture_is_what_it_draws() {
+fn the_first_command_of_the_readme_opens_at_the_address_it_says() {
     let readme = fs::read_to_string(root().join("README.md")).unwrap();
     let command =
         readme.lines().find_map(|line| line.strip_prefix("    cargo run --release -- ")).unwrap();
+    assert_eq!(command, "demo");
+    let help = lobewright(&["demo", "--help"]);
+    let help = String::from_utf8(help.stdout).unwrap();
+    let port = help.split("[default: ").nth(1).unwrap().split(']').next().unwrap();
+    assert!(readme.contains(&format!("http://127.0.0.1:{port}/")), "{port}");
+    // A port of its own: the usual one may be taken on a machine that runs tests.
+    let mut child = Command::new(env!("CARGO_BIN_EXE_lobewright"))
+        .args([command, "--port", "0"])
+        .stdout(Stdio::piped())
+        .spawn()
+        .map(Running)
+        .unwrap();
+    let said = BufReader::new(child.0.stdout.take().unwrap()).lines().map(Result::unwrap);
+    let mut password = String::new();
+    let address = said
+        .inspect(|line| password.push_str(line))
+        .find_map(|line| Some(line.split("http://").nth(1)?.trim_end_matches('/').to_owned()))
+        .unwrap();
+    assert!(password.contains("the password of everybody in it is demonstration"), "{password}");
+    let mut line = TcpStream::connect(&address).unwrap();
+    write!(line, "GET /in HTTP/1.1\r\nHost: {address}\r\nConnection: close\r\n\r\n").unwrap();
+    let mut page = String::new();
+    line.read_to_string(&mut page).unwrap();
+    assert!(page.starts_with("HTTP/1.1 200") && page.contains("This is a demonstration"), "{page}");
+}
+
+#[test]
+fn the_readmes_picture_is_what_the_example_draws() {
     let folder = tempfile::tempdir().unwrap();
-    let folder_name = folder.path().to_str().unwrap();
-    let arguments: Vec<&str> = command
-        .split(' ')
-        .map(|word| if word == "pictures" { folder_name } else { word })
-        .collect();
-    let run = lobewright(&arguments);
+    let example = root().join("examples/sprint-boat.toml");
+    let run =
+        lobewright(&["plan", example.to_str().unwrap(), "--svg", folder.path().to_str().unwrap()]);
     assert_eq!(run.status.code(), Some(0), "{}", String::from_utf8_lossy(&run.stderr));
     let drawn = fs::read_to_string(folder.path().join("1-R-114-side-gap.svg")).unwrap();
     let shown = fs::read_to_string(root().join("docs/side-gap.svg")).unwrap();
