@@ -62,6 +62,20 @@ if (whatIf) {
   redraw();
 }
 
+// ---- What takes a while ------------------------------------------------------------------------
+
+for (const place of document.querySelectorAll("[data-follows]")) {
+  place.setAttribute("aria-busy", "true");
+  const from = new URL(place.dataset.follows, location.href);
+  from.searchParams.set("piece", "yes");
+  fetch(from).then(async (response) => {
+    const text = await response.text();
+    const told = response.ok ? null : new DOMParser().parseFromString(text, "text/html").querySelector(".told");
+    put(place, told ? told.outerHTML : text);
+  }).catch(() => { line.textContent = "The line is out: it is worked out when the page is loaded again."; })
+    .finally(() => place.removeAttribute("aria-busy"));
+}
+
 // ---- Readings ----------------------------------------------------------------------------------
 
 const taking = document.querySelector("[data-taking]");

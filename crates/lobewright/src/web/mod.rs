@@ -14,6 +14,7 @@ mod fields;
 mod figures;
 mod frame;
 mod guide;
+mod kept;
 mod library;
 mod picture;
 mod readings;

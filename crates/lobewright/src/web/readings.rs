@@ -293,7 +293,7 @@ fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup 
                     }
                     @if let Some(reading) = reading {
                         small.by { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at))
-                            @if reading.supersedes.is_some() { ", corrected" } }
+                            @if reading.supersedes.is_some() { ", read again" } }
                     }
                 }
             }

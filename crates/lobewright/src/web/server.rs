@@ -4,9 +4,11 @@
 //! they came (a foreign page may give this machine another name), from which page (no other page
 //! may send forms here), and who they are.
 
+use super::kept::Kept;
 use super::reply::Reply;
 use super::route::{self, Method, Route, Who};
 use super::secret;
+use super::sheet::AtSpeed;
 use super::visit::{Brought, Sent, Visit};
 use super::wrong::Wrong;
 use axum::RequestExt;
@@ -58,12 +60,14 @@ pub struct App {
     clock: Box<dyn Fn() -> Moment + Send + Sync>,
     /// Held while a password is looked at: guesses wait for each other.
     pub(super) guesses: Mutex<()>,
+    /// The last builds at speed.
+    pub(super) at_speed: Kept<AtSpeed>,
 }
 
 impl App {
     /// The app over a shop's file. `clock` gives this moment; a test gives one of its own.
     pub fn new(shop: Shop, clock: impl Fn() -> Moment + Send + Sync + 'static) -> Self {
-        Self { shop, clock: Box::new(clock), guesses: Mutex::new(()) }
+        Self { shop, clock: Box::new(clock), guesses: Mutex::new(()), at_speed: Kept::default() }
     }
 
     /// The shop's file.

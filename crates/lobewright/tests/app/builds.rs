@@ -375,7 +375,11 @@ fn a_build_file_is_brought_in_or_everything_wrong_with_it_is_said() {
     for page in [
         "plan-in-full",
         "balance-in-full",
-        "at-speed?draws=8",
+        "at-speed",
+        "at-speed/in-full?draws=8",
+        "at-speed/data/speed-gap.csv?draws=8",
+        "what-if/sweep/speed-gap.csv?speed=9000",
+        "balance-in-full/worked-out",
         "readings.csv",
         "pictures/1-R-114-window.csv",
     ] {

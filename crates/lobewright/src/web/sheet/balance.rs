@@ -1,12 +1,9 @@
 //! The part of a sheet about balance.
 
-use super::super::frame::{self, wide};
-use super::super::reply::Reply;
-use super::super::visit::Visit;
-use super::super::wrong::Wrong;
+use super::super::frame::wide;
 use super::cutting::{papers, verdict};
-use super::{Seen, gathered, pictures};
-use crate::ops::{self, BalanceReport};
+use super::{Seen, pictures};
+use crate::ops::BalanceReport;
 use crate::text;
 use maud::{Markup, html};
 use records::WorkKind;
@@ -68,20 +65,4 @@ fn to_do(seen: &Seen<'_>, report: &BalanceReport) -> Markup {
             }
         }))
     }
-}
-
-/// The balance in full: a second of work where the oil films of its bearings are not known yet.
-pub(super) fn in_full(visit: &Visit<'_>) -> Result<Reply, Wrong> {
-    let seen = gathered(visit)?;
-    let (Ok(build), Some(plan)) = (&seen.sheet.file.build, seen.sheet.planned()) else {
-        return Err(Wrong::ask("the build is not whole yet: there is nothing to balance"));
-    };
-    let report = ops::balance(build, plan, &ops::SpeedCall::default(), seen.first)
-        .map_err(|error| Wrong::ask(error.to_string()))?;
-    let body = html! {
-        p.crumb { a href=(format!("/builds/{}#balance", seen.sheet.build.id)) { (seen.sheet.build.head.name) } }
-        h1 { "The balance in full" }
-        (wide("The balance in full", html! { pre.columns { (text::balance::text(&report, seen.first)) } }))
-    };
-    Ok(frame::page(visit, "The balance in full", body))
 }

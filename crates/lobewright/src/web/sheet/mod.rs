@@ -1,6 +1,7 @@
 //! A build as one long sheet, read from top to bottom in the order in which an engine comes apart
 //! and goes together. Nothing is behind tabs; it prints as it stands.
 
+mod at_speed;
 mod balance;
 mod cutting;
 mod head;
@@ -11,6 +12,7 @@ mod signing;
 mod values;
 mod what_if;
 
+pub(super) use at_speed::AtSpeed;
 pub(super) use inspection::{agreement, other_units};
 
 use super::frame::{self, due_mark, holds_mark, stopped_mark};
@@ -36,9 +38,13 @@ pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}/what-if/answer", what_if::answer),
     get("/builds/{build}/what-if/sweep", what_if::sweep),
     post("/builds/{build}/what-if", what_if::keep),
-    get("/builds/{build}/at-speed", what_if::at_speed),
+    get("/builds/{build}/what-if/sweep/{name}", what_if::sweep_csv),
+    get("/builds/{build}/at-speed", at_speed::page),
+    get("/builds/{build}/at-speed/in-full", at_speed::in_full),
+    get("/builds/{build}/at-speed/data/{name}", at_speed::csv),
     get("/builds/{build}/pictures/{name}", pictures::csv),
-    get("/builds/{build}/balance-in-full", balance::in_full),
+    get("/builds/{build}/balance-in-full", at_speed::balance_page),
+    get("/builds/{build}/balance-in-full/worked-out", at_speed::balance_in_full),
     get("/builds/{build}/plan-in-full", papers::plan_in_full),
     post("/builds/{build}/plans", papers::keep_plan_of),
     post("/builds/{build}/sheets", papers::make_sheet),

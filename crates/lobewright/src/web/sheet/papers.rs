@@ -65,6 +65,9 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         @if work.kind != WorkKind::BalanceRun && work.inputs_hash != seen.sheet.cut_inputs() {
             p.told { (frame::stopped_mark()) span { "Readings or spec changed since this was made. Do not cut by it: make it again." } }
         }
+        @for gauge in seen.sheet.overdue() {
+            p.told { (frame::stopped_mark()) span { "Readings behind this were taken with " (gauge.name) ", whose calibration is overdue." } }
+        }
         @match kind {
             WorkKind::Plan | WorkKind::Sheet => (cut_sheet(&document, seen.first, kind == WorkKind::Sheet)),
             WorkKind::BalanceRun => (as_kept(&seen, work)),

@@ -51,10 +51,15 @@ pub(super) fn of_balance(seen: &Seen<'_>) -> Vec<Picture> {
 /// The data of one picture.
 pub(super) fn csv(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;
-    let name = visit.param("name")?.strip_suffix(".csv").ok_or(Wrong::NoPage)?;
     let mut all = of_cut(&seen);
     all.extend(of_after(&seen));
     all.extend(of_balance(&seen));
+    as_csv(visit, all)
+}
+
+/// The data of the picture that the address names.
+pub(super) fn as_csv(visit: &Visit<'_>, all: Vec<Picture>) -> Result<Reply, Wrong> {
+    let name = visit.param("name")?.strip_suffix(".csv").ok_or(Wrong::NoPage)?;
     let picture = all.into_iter().find(|picture| picture.name == name).ok_or(Wrong::NoPage)?;
     Ok(Reply::bytes("text/csv; charset=utf-8", picture.csv.into_bytes())
         .file(&format!("{name}.csv")))

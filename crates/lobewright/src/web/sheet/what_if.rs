@@ -9,19 +9,14 @@ use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, back, gathered, pictures};
 use crate::ops::sheet::{Change, WhatIf, WouldBe, change, would_be};
-use crate::ops::{self, Picture, SpeedReport, pictures_as, speed_pictures};
+use crate::ops::{Picture, SpeedReport, pictures_as, speed_pictures};
 use crate::text;
 use kernel::units::{GaugePressure, Length, Quantity, QuantityError, Speed};
 use maud::{Markup, html};
 use records::{InRevision, Stage};
 
 /// Speeds of the sweep that follows.
-const SWEEP: usize = 24;
-/// Draws of the page at speed, and which.
-const DRAWS: usize = 512;
-const SEED: u32 = 1;
-/// The most draws that a page is asked for.
-const MOST_DRAWS: usize = 4096;
+pub(super) const SWEEP: usize = 24;
 
 /// Tables of a build's file that have a say in clearances.
 const TABLES: [(&str, &str); 6] = [
@@ -247,7 +242,7 @@ fn differs(seen: &Seen<'_>, asked: &WhatIf) -> bool {
 }
 
 /// The least gaps at the duty, in a table.
-fn at_duty(seen: &Seen<'_>, report: &SpeedReport) -> Markup {
+pub(super) fn at_duty(seen: &Seen<'_>, report: &SpeedReport) -> Markup {
     html! {
         (wide("Least gaps at speed", html! {
             table {
@@ -279,13 +274,33 @@ fn gap(seen: &Seen<'_>, gap: Option<Length>) -> String {
     }
 }
 
+/// The pictures of a sweep that are shown.
+fn of_sweep(seen: &Seen<'_>, would: &WouldBe, report: &SpeedReport) -> Vec<Picture> {
+    let wanted = ["speed-gap", "tip-budget", "tilt-path"];
+    let mut all = speed_pictures(report, &would.plan, seen.first);
+    all.retain(|picture| wanted.iter().any(|ending| picture.name.ends_with(ending)));
+    all
+}
+
+/// The data of one of them.
+pub(super) fn sweep_csv(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let would = worked_out(&seen, SWEEP)?;
+    let Ok(report) = &would.at_speed else { return Err(Wrong::NoPage) };
+    pictures::as_csv(visit, of_sweep(&seen, &would, report))
+}
+
 fn sweep_of(seen: &Seen<'_>, would: &WouldBe) -> Markup {
     let Ok(report) = &would.at_speed else { return html! {} };
-    let all = speed_pictures(report, &would.plan, seen.first);
-    let wanted = ["speed-gap", "tip-budget", "tilt-path"];
+    let mut query = form_urlencoded::Serializer::new(String::new());
+    for name in ["speed", "boost", "clearance", "step"] {
+        query.append_pair(name, seen.visit.asked(name));
+    }
+    let query = query.finish();
+    let csv = |name: &str| seen.at(&format!("what-if/sweep/{name}.csv?{query}"));
     html! {
-        div.pictures { @for picture in all.iter().filter(|p| wanted.iter().any(|end| p.name.ends_with(end))) {
-            (inline(&picture.svg, None)) } }
+        div.pictures { @for picture in of_sweep(seen, would, report) {
+            (inline(&picture.svg, Some(&csv(&picture.name)))) } }
     }
 }
 
@@ -322,28 +337,4 @@ pub(super) fn keep(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let of = InRevision { build: seen.sheet.build.id, revision };
     change(visit.shop(), of, &changes, (visit.who()?, &visit.now), seen.first)?;
     Ok(back(seen.sheet.build.id, Stage::Clearances))
-}
-
-/// The build at speed in full, with chances: some seconds of work.
-pub(super) fn at_speed(visit: &Visit<'_>) -> Result<Reply, Wrong> {
-    let seen = gathered(visit)?;
-    let (Ok(build), Some(plan)) = (&seen.sheet.file.build, seen.sheet.planned()) else {
-        return Err(Wrong::ask("the build is not whole yet: there is nothing to bring to speed"));
-    };
-    let draws = visit.asked("draws").parse().unwrap_or(DRAWS).min(MOST_DRAWS);
-    let asked =
-        ops::SpeedAsked { call: ops::SpeedCall::default(), draws, seed: SEED, speeds: SWEEP };
-    let mut watch = ops::Watch { drawn: &mut |_| {}, swept: &|| {}, go_on: &|| true };
-    let mut plan = plan.clone();
-    let report = ops::plan_at_speed(build, &mut plan, &asked, seen.first, &mut watch)
-        .map_err(|error| Wrong::ask(error.to_string()))?;
-    let body = html! {
-        p.crumb { a href=(format!("/builds/{}#clearances", seen.sheet.build.id)) { (seen.sheet.build.head.name) } }
-        h1 { "At speed and under boost" }
-        (at_duty(&seen, &report))
-        div.pictures { @for picture in speed_pictures(&report, &plan, seen.first) { (inline(&picture.svg, None)) } }
-        h2 { "In full" }
-        (wide("At speed in full", html! { pre.columns { (text::speed::text(&report, seen.first)) } }))
-    };
-    Ok(frame::page(visit, "At speed", body))
 }
