@@ -163,7 +163,10 @@ is in the file by then.")]
     #[command(after_help = "\
 The shop's file is one file with every build, part and reading. A build brought
 in again with --over N keeps what it said before: a reading that changed
-supersedes the one that was there, and nothing is overwritten.")]
+supersedes the one that was there, and nothing is overwritten.
+
+Readings alone come in as CSV with --over N: columns serial, station and value,
+and if wanted part, stage (before, after), gauge, temperature. All or none.")]
     Import(shop::Import),
     /// List the builds of the shop's file, or write one out as a folder
     #[command(after_help = "\

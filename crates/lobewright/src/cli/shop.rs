@@ -4,6 +4,7 @@ use super::check::counted;
 use super::output::{complain, complain_of, in_words, print, write_files};
 use super::{DONE, NO_PLAN, WRONG};
 use crate::clock;
+use crate::ops::sheet::{ManyError, take_many};
 use crate::ops::{self, ShopError};
 use clap::Args;
 use records::{Audited, BuildId, BuildSearch, Moment, RecordsError, Shop};
@@ -17,7 +18,7 @@ use std::path::{Path, PathBuf};
 pub(super) struct Import {
     /// The shop's file; made if it is not there
     shop: PathBuf,
-    /// The build file
+    /// The build file, a folder that `export` wrote, or readings as CSV
     file: PathBuf,
     /// Who brings it in; added to the shop's people if new
     #[arg(long, value_name = "NAME")]
@@ -25,6 +26,9 @@ pub(super) struct Import {
     /// In place of this open build; what it said before is kept
     #[arg(long, value_name = "BUILD")]
     over: Option<i64>,
+    /// Of readings as CSV: keep those too that differ from their neighbours
+    #[arg(long)]
+    sure: bool,
 }
 
 /// What `export` is called with.
@@ -49,11 +53,16 @@ pub(super) fn import(call: &Import) -> u8 {
 }
 
 fn import_into(call: &Import) -> Result<String, Failed<ShopError>> {
-    let name = call.file.display();
+    if call.file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("csv")) {
+        return import_readings(call);
+    }
+    let folder = call.file.is_dir().then(|| call.file.join("build.toml"));
+    let file = folder.as_ref().unwrap_or(&call.file);
+    let name = file.display();
     if call.by.trim().is_empty() {
         return Err(Failed::Other("--by: nobody is named; say who brings it in".to_owned()));
     }
-    let text = fs::read_to_string(&call.file).map_err(|error| Failed::at(&call.file, &error))?;
+    let text = fs::read_to_string(file).map_err(|error| Failed::at(file, &error))?;
     let now = now()?;
     // A file that is wrong makes no shop.
     crate::build_file::read(&text)
@@ -84,6 +93,33 @@ fn import_into(call: &Import) -> Result<String, Failed<ShopError>> {
         let _ = writeln!(said, "  {} taken out of the build", counted(brought.exchanged, "part"));
     }
     Ok(said)
+}
+
+/// Readings of a build that is there.
+fn import_readings(call: &Import) -> Result<String, Failed<ShopError>> {
+    let Some(build) = call.over.map(BuildId) else {
+        let what = "readings belong to a build; name it with --over N".to_owned();
+        return Err(Failed::Other(what));
+    };
+    let csv = fs::read_to_string(&call.file).map_err(|error| Failed::at(&call.file, &error))?;
+    let now = now()?;
+    let records = |error| Failed::Told(ShopError::Records(error));
+    let shop = Shop::open(&call.shop, &now).map_err(records)?;
+    let by = call.by.trim();
+    let known = shop.people().map_err(records)?.into_iter().find(|person| person.name == by);
+    let Some(person) = known else {
+        return Err(Failed::Other(format!("--by: nobody in this shop is called {by:?}")));
+    };
+    let first = kernel::units::System::Metric;
+    let taken = take_many(&shop, build, &csv, call.sure, (person.id, &now), first);
+    let count = taken.map_err(|error| match error {
+        ManyError::Shop(error) => Failed::Told(error),
+        ManyError::Lines(lines) => {
+            Failed::Other(format!("{}: nothing is kept\n{}", call.file.display(), lines.join("\n")))
+        }
+    })?;
+    let what = counted(count, "reading");
+    Ok(format!("{}: {what} taken for build {build}\n", call.file.display()))
 }
 
 pub(super) fn export(call: &Export) -> u8 {

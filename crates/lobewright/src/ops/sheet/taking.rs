@@ -194,7 +194,7 @@ fn gauge_of(shop: &Shop, offered: &Offered<'_>) -> Result<Option<String>, Taking
 }
 
 /// Why a value is doubted although it can be one.
-fn doubt(
+pub(super) fn doubt(
     sheet: &Sheet,
     offered: &Offered<'_>,
     station: &Station,

@@ -1,14 +1,18 @@
 //! The parts of a sheet where readings are: as the parts came, and as the engine goes together.
 
+use super::super::fields::file_form;
 use super::super::figures::{moment, written};
 use super::super::frame::{due_mark, holds_mark, stopped_mark, wide};
-use super::Seen;
+use super::super::reply::Reply;
+use super::super::visit::Visit;
+use super::super::wrong::Wrong;
 use super::pictures;
+use super::{Seen, back};
 use crate::ops::phrase;
-use crate::ops::sheet::{PartSheet, Station};
+use crate::ops::sheet::{ManyError, PartSheet, Station, take_many};
 use kernel::units::{Length, Quantity};
 use maud::{Markup, html};
-use records::{PartKind, Reading, When};
+use records::{BuildId, PartKind, Reading, Stage, When};
 
 /// Parts that are read as they came.
 const AS_THEY_CAME: [PartKind; 3] =
@@ -23,7 +27,35 @@ pub(super) fn inspection(seen: &Seen<'_>) -> Markup {
         @for words in &seen.sheet.file.left_out {
             p.told { (due_mark()) span { "Not counted yet: " (words) "." } }
         }
+        @if seen.open() {
+            details.not-on-paper {
+                summary { "Bring in readings as CSV" }
+                p.hint { "The first line names the columns: serial, station (such as land_width.2) and value with its unit; \
+                          part, stage, gauge and temperature may be there too. All lines are kept, or none." }
+                (file_form(&seen.at("readings-csv"), "Bring them in", html! {
+                    div.field { label for="f-csv" { "The file" } input id="f-csv" type="file" name="csv" accept=".csv,text/csv"; }
+                    label.choice { input type="checkbox" name="sure" value="yes"; span { "Keep those too that differ from their neighbours: they were read again" } }
+                }))
+            }
+        }
     }
+}
+
+/// Readings that came as a table.
+pub(super) fn bring_csv(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let build = visit.id::<BuildId>("build")?;
+    let Some(file) = visit.brought.files.iter().find(|file| file.field == "csv") else {
+        return Err(Wrong::ask("no file was chosen; choose one and send it again"));
+    };
+    let text = String::from_utf8(file.bytes.clone())
+        .map_err(|_| Wrong::ask(format!("{:?} is no text in UTF-8", file.name)))?;
+    let by = (visit.who()?, &visit.now);
+    take_many(visit.shop(), build, &text, visit.field("sure") == "yes", by, visit.first())
+        .map_err(|error| match error {
+            ManyError::Shop(error) => Wrong::Shop(error),
+            lines @ ManyError::Lines(_) => Wrong::ask(lines.to_string()),
+        })?;
+    Ok(back(build, Stage::Inspection))
 }
 
 /// The readings of one part, with the way to take them.

@@ -32,6 +32,7 @@ pub(super) const ROUTES: &[Route] = &[
     post("/builds/{build}/parts/{fitted}/out", head::out),
     post("/builds/{build}/photos", head::photo),
     post("/builds/{build}/findings", head::find),
+    post("/builds/{build}/readings-csv", inspection::bring_csv),
     get("/builds/{build}/values/{table}", values::page),
     post("/builds/{build}/values/{table}", values::set),
     get("/builds/{build}/what-if", what_if::page),
