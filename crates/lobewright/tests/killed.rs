@@ -1,6 +1,6 @@
 //! The app is killed while benches send readings: what it acknowledged is there, once and whole.
 
-#![expect(clippy::unwrap_used, clippy::panic, reason = "in tests a panic is the report")]
+#![expect(clippy::unwrap_used, reason = "in tests a panic is the report")]
 
 use lobewright::ops::import;
 use records::{BuildId, Moment, PartKind, Session, Sha, Shop, When};

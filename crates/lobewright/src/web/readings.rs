@@ -7,7 +7,7 @@ use super::frame::{self, due_mark, holds_mark, stopped_mark};
 use super::picture::inline;
 use super::reply::Reply;
 use super::route::{Route, get, post};
-use super::sheet::{Seen, agreement, gathered, other_units};
+use super::sheet::{Seen, agreement, gathered, other_units, verdict};
 use super::visit::Visit;
 use super::wrong::Wrong;
 use crate::ops::phrase::capitalised;
@@ -290,6 +290,9 @@ fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup 
                         Some(reading) => span.value { (written(reading.value.text())) @let other = other_units(reading);
                             @if !other.is_empty() { small { " (" (other) ")" } } },
                         None => span.value { @if station.needed { "to read" } @else { "may be read" } },
+                    }
+                    @if let (When::After, Some(said)) = (when, seen.sheet.verdict(&part.fitted.serial, &station.name)) {
+                        small.by { (verdict(said)) @if station.list == "land_width" { ", side clearance" } }
                     }
                     @if let Some(reading) = reading {
                         small.by { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at))

@@ -153,6 +153,9 @@ fn a_build_goes_from_empty_to_signed_and_on() {
         between(&page, "nav class=\"parts\"", "</nav>")
     );
     assert!(page.contains("2 rotors cut and measured again"));
+    let rotor = bench.shop().part_of(PartKind::Rotor, "R-97").unwrap().unwrap().id;
+    let bench_page = bench.page(&format!("/builds/1/readings/{rotor}/after"));
+    assert_eq!(bench_page.matches("</svg>conforms").count(), 9, "{bench_page}");
 
     // Assembled.
     for (kind, serial) in [("shaft", "E-5"), ("seals set", "SS-12")] {

@@ -359,17 +359,21 @@ pub fn take_out(
         shop.take_out(fitted, OutWhy::TornDown, (person, at))?;
         return Ok(());
     }
-    shop.take_out(fitted, OutWhy::Exchanged, (person, at))?;
+    // First what the file says of it: should the power fail in between, the part is still there to
+    // be taken out.
     let table = match part.fitted.kind {
-        PartKind::Rotor => "rotor",
-        PartKind::RotorHousing => "housing",
-        PartKind::SideHousing => "side_housing",
-        PartKind::Shaft | PartKind::SealsSet => return settle(shop, build, &at.day()),
+        PartKind::Rotor => Some("rotor"),
+        PartKind::RotorHousing => Some("housing"),
+        PartKind::SideHousing => Some("side_housing"),
+        PartKind::Shaft | PartKind::SealsSet => None,
     };
-    let gone = format!("{}.", place(&[table, &part.fitted.serial]));
-    let mut lines = kept(&before);
-    lines.retain(|line| !line.place.starts_with(&gone));
-    shop.store(&Store { build, seen: shop.seen(build)?, person, at, lines: &lines })?;
+    if let Some(table) = table {
+        let gone = format!("{}.", place(&[table, &part.fitted.serial]));
+        let mut lines = kept(&before);
+        lines.retain(|line| !line.place.starts_with(&gone));
+        shop.store(&Store { build, seen: before.seen, person, at, lines: &lines })?;
+    }
+    shop.take_out(fitted, OutWhy::Exchanged, (person, at))?;
     settle(shop, build, &at.day())
 }
 

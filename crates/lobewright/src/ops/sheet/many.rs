@@ -259,7 +259,8 @@ mod tests {
         assert_eq!(take(&csv, false).unwrap(), 0);
         let count = shop.readings_of(build).unwrap().len();
         // Another value of two stations; the rest of the table as it was.
-        let other = csv.replace("79.922 mm", "79.923 mm").replace("gear_step.1,95 um", "gear_step.1,96 um");
+        let other =
+            csv.replace("79.922 mm", "79.923 mm").replace("gear_step.1,95 um", "gear_step.1,96 um");
         assert_eq!(take(&other, false).unwrap(), 2);
         assert_eq!(shop.readings_of(build).unwrap().len(), count + 2);
         // One line is wrong: none is kept, and every line that is wrong is named.

@@ -27,7 +27,7 @@ use super::shop::ShopError;
 use crate::build_file::model::{Build as BuildFile, Engine as EngineSizes};
 use crate::build_file::places::Placed;
 use as_far::{alone, as_far, engine_alone};
-use kernel::readings::{Kind, Station as At, Suspicion};
+use kernel::readings::{Face, Kind, Station as At, Suspicion, Verdict};
 use kernel::units::System;
 use records::{
     Amendment, AttachedTo, Attachment, Build, BuildId, Day, FileLine, Finding, Fitted, Gauge,
@@ -83,7 +83,6 @@ impl PartSheet {
 /// A station of the kernel as the record names it: `gear_step.2`.
 #[must_use]
 pub fn station_name(at: At) -> String {
-    use kernel::readings::Face;
     let list = match at.kind {
         Kind::LandWidth => "land_width",
         Kind::Step(Face::Gear) => "gear_step",
@@ -328,6 +327,24 @@ impl Sheet {
     #[must_use]
     pub fn cutting_plan(&self) -> Option<&PlanReport> {
         self.first_plan.as_deref().or_else(|| self.planned())
+    }
+
+    /// What is said of a size that was measured after the cut: of a step at its own station, of the
+    /// side clearance at the land width that it comes from.
+    #[must_use]
+    pub fn verdict(&self, serial: &str, station: &str) -> Option<Verdict> {
+        let rotor = self.planned()?.rotors.iter().find(|rotor| rotor.serial == serial)?;
+        let measured = rotor.measured.as_ref()?;
+        let (list, tip) = station.split_once('.')?;
+        let face = match list {
+            "land_width" => None,
+            "gear_step" => Some(Face::Gear),
+            "plain_step" => Some(Face::Plain),
+            _ => return None,
+        };
+        let tip = tip.parse::<usize>().ok()?.checked_sub(1)?;
+        let size = measured.sizes.iter().find(|size| size.face == face && size.tip == tip)?;
+        Some(size.verdict)
     }
 
     /// Whether what was measured after the cut asks for another.

@@ -1,6 +1,6 @@
 //! A reading is offered: it is read, looked at, asked back where it cannot be right, and kept.
 
-use super::changes::{link_gauge, settled};
+use super::changes::{ChangeError, link_gauge, settled};
 use super::stations::Station;
 use super::{Sheet, sheet};
 use crate::ops::gauges::{Standing, gauge_for_reading, standing};
@@ -17,6 +17,8 @@ use thiserror::Error;
 /// about (common practice, no source): a whole turn of a thimble, a decimal point, another part.
 const WIDTHS_DIFFER: Length = Length::mm(0.25);
 const STEPS_DIFFER: Length = Length::mm(0.15);
+/// How often a gauge is put into the build's file while others enter readings there.
+const LINK_TRIES: usize = 8;
 /// A land width that grew by more than this at a cut is asked about: beyond what gauges scatter
 /// (common practice, no source).
 const GROWS: Length = Length::um(10.0);
@@ -146,7 +148,7 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
                 .map_err(|error| wrong(format!("temperature: {error}")))?,
         ),
     };
-    let mind = gauge_of(shop, offered)?;
+    let mut mind = gauge_of(shop, offered)?;
     if !offered.sure
         && let Some(why) = doubt(&before, offered, station, &value, first)
     {
@@ -169,10 +171,19 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
     let mut after = sheet(shop, offered.build, &today, first)?;
     if let Some(gauge) = offered.gauge {
         let part = (part.fitted.serial.as_str(), part.fitted.kind, station.list.as_str());
-        let linked =
-            link_gauge(shop, &after, part, gauge, (offered.person, offered.at)).unwrap_or(false);
-        if linked {
-            after = sheet(shop, offered.build, &today, first)?;
+        // Somebody else may enter something between the look and the link: then once more.
+        for _ in 0..LINK_TRIES {
+            match link_gauge(shop, &after, part, gauge, (offered.person, offered.at)) {
+                Ok(false) => break,
+                Ok(true) => after = sheet(shop, offered.build, &today, first)?,
+                Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(_)))) => {
+                    after = sheet(shop, offered.build, &today, first)?;
+                }
+                Err(error) => {
+                    mind = Some(format!("the gauge is not in the build's file: {error}"));
+                    break;
+                }
+            }
         }
     }
     settled(shop, &after)?;

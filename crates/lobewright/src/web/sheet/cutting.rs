@@ -14,7 +14,7 @@ use maud::{Markup, html};
 use records::{PartKind, When, WorkKind};
 
 /// A verdict by shape and word.
-pub(super) fn verdict(verdict: Verdict) -> Markup {
+pub(in super::super) fn verdict(verdict: Verdict) -> Markup {
     html! {
         @match verdict {
             Verdict::Conforms => (holds_mark()),

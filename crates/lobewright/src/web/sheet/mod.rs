@@ -13,6 +13,7 @@ mod values;
 mod what_if;
 
 pub(super) use at_speed::AtSpeed;
+pub(super) use cutting::verdict;
 pub(super) use inspection::{agreement, other_units};
 
 use super::frame::{self, due_mark, holds_mark, stopped_mark};
