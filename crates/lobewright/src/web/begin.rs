@@ -6,8 +6,7 @@ use super::reply::Reply;
 use super::route::{Route, get, post};
 use super::visit::Visit;
 use super::wrong::Wrong;
-use crate::ops;
-use crate::ops::sheet::{Beginning, begin, settle};
+use crate::ops::sheet::{self, Beginning, begin};
 use maud::html;
 use records::{EngineId, IntakeId, SpecId};
 
@@ -117,12 +116,7 @@ fn bring(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         })?,
         None => visit.needed("text", "The file or its text")?.to_owned(),
     };
-    let who = visit.who()?;
-    let name = visit.person.as_ref().map_or("", |person| person.name.as_str());
-    let brought = ops::import(visit.shop(), &text, None, (name, &visit.now))?;
-    let build = visit.shop().build(brought.build)?;
-    let due = records::Due { holder: Some(who), ..build.due };
-    visit.shop().set_due(brought.build, &due)?;
-    settle(visit.shop(), brought.build, &visit.today())?;
+    let by = visit.person.as_ref().ok_or(Wrong::NobodyIn)?;
+    let brought = sheet::bring(visit.shop(), &text, None, (by, &visit.now))?;
     Ok(Reply::see(format!("/builds/{}", brought.build)))
 }

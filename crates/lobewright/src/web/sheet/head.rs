@@ -8,11 +8,11 @@ use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, back, gathered};
-use crate::ops::sheet::{Fitting, fit, settle, take_out};
+use crate::ops::sheet::{Fitting, fit, hand_over, settle, take_out};
 use maud::{Markup, html};
 use records::{
-    AttachedTo, BuildId, Contact, Due, FittedId, GearFace, NewAttachment, NewFinding, PartId,
-    PartKind, Stage,
+    AttachedTo, BuildId, Contact, FittedId, GearFace, NewAttachment, NewFinding, PartId, PartKind,
+    Stage,
 };
 
 pub(super) fn head(seen: &Seen<'_>) -> Markup {
@@ -66,10 +66,9 @@ pub(super) fn head(seen: &Seen<'_>) -> Markup {
 
 pub(super) fn change_head(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let id = visit.id::<BuildId>("build")?;
-    let build = visit.shop().build(id)?;
     let holder = visit.id_field("holder", "Who has it")?;
     let by = visit.day("by", "Wanted by")?;
-    visit.shop().set_due(id, &Due { holder, by, ..build.due })?;
+    hand_over(visit.shop(), id, by, holder)?;
     Ok(Reply::see(format!("/builds/{id}")))
 }
 

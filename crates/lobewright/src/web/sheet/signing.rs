@@ -8,7 +8,7 @@ use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, back, gathered, line};
-use crate::ops::sheet::{State, settle};
+use crate::ops::sheet::{self, State};
 use maud::{Markup, html};
 use records::{BuildId, NewSignOff, Seen as SeenAs, Sha, Stage};
 
@@ -102,8 +102,7 @@ pub(super) fn sign(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 pub(super) fn amend(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let build = visit.id::<BuildId>("build")?;
     let reason = visit.needed("reason", "Why")?;
-    visit.shop().amend(build, &seen_as(visit)?, reason, (visit.who()?, &visit.now))?;
-    settle(visit.shop(), build, &visit.today())?;
+    sheet::amend(visit.shop(), build, &seen_as(visit)?, reason, (visit.who()?, &visit.now))?;
     Ok(Reply::see(format!("/builds/{build}")))
 }
 
