@@ -6,6 +6,7 @@
 //! pages are turned away there, sessions are looked up, and the work is done on a thread that may
 //! wait. No formula and no query is in here.
 
+mod api;
 mod begin;
 mod builds;
 mod demonstration;
@@ -27,4 +28,5 @@ mod visit;
 mod wrong;
 
 pub use demonstration::{DEMONSTRATION_PASSWORD, open_demonstration};
+pub use route::{Address, addresses};
 pub use server::{App, ServeError, router, serve};

@@ -4,7 +4,7 @@ use super::library;
 use super::reply::Reply;
 use super::visit::Visit;
 use super::wrong::Wrong;
-use super::{begin, builds, entrance, frame, guide, readings, sheet};
+use super::{api, begin, builds, entrance, frame, guide, readings, sheet};
 
 /// What is asked for, and what is sent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -77,6 +77,32 @@ pub(super) fn all() -> impl Iterator<Item = Route> {
     ]
     .into_iter()
     .chain(library::ROUTES.iter().copied())
+    .chain(api::ROUTES.iter().copied())
     .flatten()
     .copied()
+}
+
+/// The address of a row.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Address {
+    /// GET or POST.
+    pub method: &'static str,
+    /// As in `/builds/{build}`.
+    pub path: &'static str,
+    /// Whether anybody may ask, without a session.
+    pub anyone: bool,
+}
+
+/// The address of every row there is.
+#[must_use]
+pub fn addresses() -> Vec<Address> {
+    let address = |route: Route| Address {
+        method: match route.method {
+            Method::Get => "GET",
+            Method::Post => "POST",
+        },
+        path: route.path,
+        anyone: route.who == Who::Anyone,
+    };
+    all().map(address).collect()
 }

@@ -1,8 +1,8 @@
 //! Why a page was not answered as asked, told on a page, or as JSON to whoever wants that.
 
-use super::frame;
 use super::reply::Reply;
 use super::visit::Visit;
+use super::{api, frame};
 use crate::ops::ShopError;
 use crate::ops::phrase;
 use crate::ops::sheet::ChangeError;
@@ -27,9 +27,21 @@ pub(super) enum Wrong {
     /// What was sent cannot be taken.
     #[error("{0}")]
     Asked(String),
-    /// Somebody else changed it meanwhile.
+    /// The build, or the shop, does not stand as the request takes it to.
     #[error("{0}")]
-    Changed(String),
+    NotSo(String),
+    /// Something else stands there than was there when it was looked at.
+    #[error(
+        "{place} was to become {yours}, but stands at {theirs} now; look at both and enter what is right"
+    )]
+    Stands {
+        /// Where in the build's file.
+        place: String,
+        /// What was to be written.
+        yours: String,
+        /// What stands there.
+        theirs: String,
+    },
     /// More was sent than is taken.
     #[error("what was sent is too large; the most is {most} MiB")]
     TooMuch {
@@ -54,7 +66,7 @@ impl From<ChangeError> for Wrong {
     fn from(error: ChangeError) -> Self {
         match error {
             ChangeError::Shop(error) => Self::Shop(error),
-            ChangeError::Changed { .. } => Self::Changed(error.to_string()),
+            ChangeError::Changed { place, yours, theirs } => Self::Stands { place, yours, theirs },
             other => Self::Asked(other.to_string()),
         }
     }
@@ -71,7 +83,7 @@ impl Wrong {
             Self::NobodyIn => StatusCode::UNAUTHORIZED,
             Self::OwnerOnly => StatusCode::FORBIDDEN,
             Self::Asked(_) => StatusCode::UNPROCESSABLE_ENTITY,
-            Self::Changed(_) => StatusCode::CONFLICT,
+            Self::NotSo(_) | Self::Stands { .. } => StatusCode::CONFLICT,
             Self::TooMuch { .. } => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Machine(_) => StatusCode::INTERNAL_SERVER_ERROR,
             Self::Shop(ShopError::Records(error)) => match error {
@@ -122,6 +134,9 @@ impl Wrong {
 
     pub(super) fn reply(&self, visit: &Visit<'_>) -> Reply {
         let status = self.status();
+        if visit.brought.path.starts_with("/api/") {
+            return Reply::json(&json!(api::told(self))).status(status);
+        }
         if visit.brought.wants_json {
             return Reply::json(&json!({ "error": self.told(), "status": status.as_u16() }))
                 .status(status);

@@ -7,6 +7,7 @@ mod number;
 mod plan;
 mod readings;
 mod room;
+pub(crate) mod shop;
 mod speed;
 
 pub use balance::BalanceJson;

@@ -1,7 +1,8 @@
-//! The app asked as browsers ask it, through its router.
+//! The app asked as browsers and programs ask it, through its router.
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in tests a panic is the report")]
 
+mod api;
 mod bench;
 mod builds;
 mod disk;

@@ -3,8 +3,8 @@
 
 mod as_far;
 mod changes;
-mod many;
 mod course;
+mod many;
 mod papers;
 mod states;
 mod stations;
@@ -15,8 +15,8 @@ pub use as_far::AsFar;
 pub use changes::{
     Beginning, Change, ChangeError, Fitting, STOPPED, begin, change, fit, settle, take_out,
 };
-pub use many::{ManyError, take_many};
 pub use course::{NotThatFar, amend, bring, hand_over};
+pub use many::{ManyError, take_many};
 pub use papers::{CUT_SHEET, keep_balance, keep_plan, make_cut_sheet};
 pub use states::{PartState, State};
 pub use stations::{Asked, Station};

@@ -1,0 +1,44 @@
+//! Specs and engines that builds are begun from.
+
+use super::super::reply::Reply;
+use super::super::route::{Route, get};
+use super::super::visit::Visit;
+use super::super::wrong::Wrong;
+use super::{answer, names};
+use crate::wire::shop::{EngineJson, EnginesJson, SpecJson, SpecsJson};
+use records::{EngineId, RecordsError, SpecId};
+
+pub(super) const ROUTES: &[Route] = &[
+    get("/api/specs", specs),
+    get("/api/specs/{spec}", spec),
+    get("/api/engines", engines),
+    get("/api/engines/{engine}", engine),
+];
+
+fn not_there(what: String) -> Wrong {
+    RecordsError::NotThere { what }.into()
+}
+
+fn specs(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    answer(&SpecsJson::of(&visit.shop().specs()?, &names(visit)?))
+}
+
+fn spec(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let id: SpecId = visit.id("spec")?;
+    let specs = visit.shop().specs()?;
+    let spec = specs.iter().find(|spec| spec.id == id);
+    let spec = spec.ok_or_else(|| not_there(format!("spec {id}")))?;
+    answer(&SpecJson::of(spec, visit.shop().spec_lines(id)?, &names(visit)?))
+}
+
+fn engines(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    answer(&EnginesJson::of(&visit.shop().engines()?))
+}
+
+fn engine(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let id: EngineId = visit.id("engine")?;
+    let engines = visit.shop().engines()?;
+    let engine = engines.iter().find(|engine| engine.id == id);
+    let engine = engine.ok_or_else(|| not_there(format!("engine {id}")))?;
+    answer(&EngineJson::of(engine, visit.shop().engine_lines(id)?))
+}

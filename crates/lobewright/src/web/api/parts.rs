@@ -1,0 +1,85 @@
+//! Parts by their serials, and the history of one.
+
+use super::super::reply::Reply;
+use super::super::route::{Route, get, post};
+use super::super::visit::Visit;
+use super::super::wrong::Wrong;
+use super::{answer, ask, made, names};
+use crate::build_file::known::no_name;
+use crate::wire::shop::{HistoryJson, MadeJson, PartsJson};
+use records::{PartKind, PartSearch};
+use serde::Deserialize;
+
+pub(super) const ROUTES: &[Route] =
+    &[get("/api/parts", list), post("/api/parts", add), get("/api/parts/{part}", history)];
+
+/// Parts in one answer, and readings of each.
+const AT_ONCE: usize = 100;
+const READINGS: usize = 12;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PartsQuery {
+    /// How the serial begins.
+    #[serde(default)]
+    serial: String,
+    kind: Option<String>,
+    shelf: Option<Shelf>,
+}
+
+/// Only what no build has.
+#[derive(Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum Shelf {
+    Yes,
+    No,
+}
+
+fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let asked: PartsQuery = ask::query(visit)?;
+    let kind = match asked.kind.as_deref() {
+        None => None,
+        Some(word) => Some(kind_of(word)?),
+    };
+    let search = PartSearch {
+        serial: &asked.serial,
+        kind,
+        on_shelf: matches!(asked.shelf, Some(Shelf::Yes)),
+        most: AT_ONCE + 1,
+        last_readings: READINGS,
+    };
+    let mut found = visit.shop().parts(&search)?;
+    let more = found.len() > AT_ONCE;
+    found.truncate(AT_ONCE);
+    answer(&PartsJson::of(&found, more, &names(visit)?))
+}
+
+fn kind_of(word: &str) -> Result<PartKind, Wrong> {
+    PartKind::ALL.iter().copied().find(|kind| kind.word() == word).ok_or_else(|| {
+        let words: Vec<&str> = PartKind::ALL.iter().map(|kind| kind.word()).collect();
+        Wrong::ask(format!("kind: {word:?} is none of {}", words.join(", ")))
+    })
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct PartBody {
+    #[serde(deserialize_with = "ask::kind")]
+    kind: PartKind,
+    serial: String,
+}
+
+fn add(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let asked: PartBody = ask::body(visit)?;
+    let serial = asked.serial.trim();
+    if let Some(why) = no_name(serial) {
+        return Err(Wrong::ask(format!("serial: {serial:?} {why}")));
+    }
+    let by = (visit.who()?, &visit.now);
+    made(&MadeJson::Part(visit.shop().add_part(asked.kind, serial, by)?.0))
+}
+
+fn history(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let history = visit.shop().part_history(visit.id("part")?)?;
+    answer(&HistoryJson::of(&history, &names(visit)?))
+}

@@ -1,0 +1,76 @@
+//! What is worked out of a build: its plan, the engine at speed, its balance.
+
+use super::super::reply::Reply;
+use super::super::route::{Route, get};
+use super::super::visit::Visit;
+use super::super::wrong::Wrong;
+use super::{answer, ask, gathered, refused};
+use crate::build_file::known::measured;
+use crate::build_file::limits::{BOOST, SPEED};
+use crate::ops::{SpeedAsked, SpeedCall, Watch};
+use crate::wire::{BalanceJson, PlanJson, SpeedJson, Tilts};
+use serde::Deserialize;
+
+pub(super) const ROUTES: &[Route] = &[
+    get("/api/builds/{build}/plan", plan),
+    get("/api/builds/{build}/speed", speed),
+    get("/api/builds/{build}/balance", balance),
+];
+
+/// The most draws and speeds of one request: somebody waits for it.
+const MOST_DRAWS: usize = 4096;
+const MOST_SPEEDS: usize = 40;
+/// Which draws.
+const SEED: u32 = 1;
+
+fn plan(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let sheet = gathered(visit, visit.id("build")?)?;
+    let plan = sheet.plan_or_why().map_err(|error| refused::not_that_far(&error))?;
+    let plan = PlanJson::of(plan, Tilts::Tabled);
+    answer(&plan.map_err(|error| Wrong::ask(error.to_string()))?)
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct SpeedQuery {
+    /// Rotations per minute in place of the duty's.
+    #[serde(default, deserialize_with = "ask::number_if")]
+    rpm: Option<f64>,
+    /// With its unit, in place of the duty's.
+    boost: Option<String>,
+    #[serde(default, deserialize_with = "ask::number")]
+    draws: usize,
+    #[serde(default, deserialize_with = "ask::number")]
+    speeds: usize,
+}
+
+fn speed(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let build = visit.id("build")?;
+    let asked: SpeedQuery = ask::query(visit)?;
+    for (called, count, most) in
+        [("draws", asked.draws, MOST_DRAWS), ("speeds", asked.speeds, MOST_SPEEDS)]
+    {
+        if count > most {
+            return Err(Wrong::ask(format!("{called}: {count} is too many; at most {most}")));
+        }
+    }
+    let rpm = asked.rpm.map(|rpm| measured(&format!("{rpm} rpm"), &SPEED)).transpose();
+    let boost = asked.boost.map(|boost| measured(&boost, &BOOST)).transpose();
+    let call = SpeedCall {
+        speed: rpm.map_err(|why| Wrong::ask(format!("rpm: {why}")))?,
+        boost: boost.map_err(|why| Wrong::ask(format!("boost: {why}")))?,
+        ..SpeedCall::default()
+    };
+    let asked = SpeedAsked { call, draws: asked.draws, seed: SEED, speeds: asked.speeds };
+    let mut watch = Watch { drawn: &mut |_| {}, swept: &|| {}, go_on: &|| true };
+    let sheet = gathered(visit, build)?;
+    let report =
+        sheet.at_speed(&asked, &mut watch).map_err(|error| refused::not_that_far(&error))?;
+    answer(&SpeedJson::of(&report))
+}
+
+fn balance(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let sheet = gathered(visit, visit.id("build")?)?;
+    let balance = sheet.balance_or_why().map_err(|error| refused::not_that_far(&error))?;
+    answer(&BalanceJson::of(&balance))
+}

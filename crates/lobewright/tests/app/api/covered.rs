@@ -1,0 +1,377 @@
+//! Every status that the document names is seen, and is as it says.
+
+use super::boat::{
+    AMEND, BOAT, BRING, BUILD, BUILDS, CALIBRATIONS, DIFFERENCES, DUE, FINDINGS, FIT, Known, OUT,
+    READINGS, SESSION, SIGN, VALUES, boat,
+};
+use super::contract::has_body;
+use super::program::{Program, signed_in};
+use crate::bench::{OWNER, PASSWORD};
+use records::{AttachedTo, BuildId, Moment, NewAttachment, NewWork, PartId, Sha, WorkKind};
+use serde_json::{Value, json};
+
+/// Builds with what the boat does not have.
+const EXAMPLES: [&str; 5] = [
+    include_str!("../../../../../examples/shelduck-hydroplane.toml"),
+    include_str!("../../../../../examples/gannet-pump.toml"),
+    include_str!("../../../../../examples/heron-aircraft.toml"),
+    include_str!("../../../../../examples/dipper-pump.toml"),
+    include_str!("../../../../../examples/cormorant-three.toml"),
+];
+
+/// Pairs of operation and status that are held against the document. They only rise.
+const PAIRS: usize = 123;
+/// A number that no row has.
+const NONE: i64 = 99_999;
+
+#[test]
+fn every_answer_is_as_the_document_says() {
+    let (_folder, mut program) = signed_in();
+    let known = boat(&mut program);
+    nothing_of_that_number(&mut program, &known);
+    nothing_that_can_be_taken(&mut program, &known);
+    what_stands_otherwise(&mut program, &known);
+    what_is_asked_for(&mut program, &known);
+    what_is_done(&mut program, &known);
+    not_for_everybody(&mut program);
+    program.sign_in(OWNER);
+    what_is_rarely_there(&mut program, &known);
+    program.token = None;
+    let operations: Vec<(String, String)> = program.contract.operations().into_keys().collect();
+    for (method, path) in operations.iter().filter(|(_, path)| path.starts_with("/api/")) {
+        program.ask((method, path), &[1, 1], "", None);
+    }
+    let documented = program.contract.pairs();
+    let unseen: Vec<_> = documented.difference(&program.contract.seen).collect();
+    assert!(unseen.is_empty(), "{unseen:#?}");
+    assert_eq!(program.contract.seen.len(), PAIRS);
+    // A shape that no answer had would be held against nothing.
+    let shapes = program.contract.document["components"]["schemas"].as_object().unwrap();
+    let answers = shapes.keys().filter(|name| !name.ends_with("Request"));
+    let never: Vec<_> = answers.filter(|name| !program.contract.shapes.contains(*name)).collect();
+    assert!(never.is_empty(), "{never:#?}");
+}
+
+/// 404 of every path with a number in it.
+fn nothing_of_that_number(program: &mut Program, known: &Known) {
+    let seen = program.get(BUILD, &[1], "")["seen"].clone();
+    let operations: Vec<(String, String)> = program.contract.operations().into_keys().collect();
+    for (method, path) in operations.iter().filter(|(_, path)| path.contains('{')) {
+        let body = has_body(&program.contract, method, path).then(|| known.body(path, &seen));
+        let query = if path == DIFFERENCES { "from=1&to=1" } else { "" };
+        program.refused((method, path), &[NONE, 1], query, (body.as_ref(), 404));
+        let nowhere = path.split('/').map(|p| if p.starts_with('{') { "x" } else { p });
+        let nowhere = nowhere.collect::<Vec<_>>().join("/");
+        let answer = program.ask_at((method, path), &nowhere, None);
+        assert_eq!(answer.status.as_u16(), 404, "{nowhere}");
+    }
+    let over = json!({ "text": BOAT, "over": NONE });
+    program.refused(("POST", BRING), &[], "", (Some(&over), 404));
+}
+
+/// 422 of everything that takes something.
+fn nothing_that_can_be_taken(program: &mut Program, known: &Known) {
+    let operations: Vec<(String, String)> = program.contract.operations().into_keys().collect();
+    for (method, path) in &operations {
+        let documented =
+            program.contract.document["paths"][path][method.to_lowercase()]["responses"]
+                .get("422")
+                .is_some();
+        let body = has_body(&program.contract, method, path).then(|| json!([1]));
+        if body.is_some() {
+            program.refused((method, path), &[1, 1], "", (body.as_ref(), 422));
+            program.refused((method, path), &[1, 1], "", (None, 422));
+        } else if documented && method == "GET" {
+            let told = program.refused((method, path), &[1], "colour=red", (None, 422));
+            let told = told["error"].as_str().unwrap();
+            assert!(told.starts_with("there is no parameter colour; there is "), "{told}");
+        }
+    }
+    let told = program.refused(("POST", OUT), &[1, NONE], "", (None, 422));
+    assert!(told["error"].as_str().unwrap().contains("not in this build"));
+    let mut said = |row: (&str, &str), query: &str, body: Option<&Value>, words: &str| {
+        let told = program.refused(row, &[1], query, (body, 422));
+        let told = told["error"].as_str().unwrap().to_owned();
+        assert!(told.to_lowercase().contains(&words.to_lowercase()), "{row:?}: {told}");
+    };
+    let speed = ("GET", "/api/builds/{build}/speed");
+    said(speed, "draws=4097", None, "draws: 4097 is too many; at most 4096");
+    said(speed, "speeds=41", None, "speeds: 41 is too many; at most 40");
+    said(speed, "rpm=-9000", None, "rpm: \"-9000 rpm\" is not above 0 rpm");
+    said(speed, "rpm=1", None, "a speed of 1 rpm cannot be computed; from 400 to 19000 rpm can");
+    said(speed, "rpm=fast", None, "rpm: \"fast\" is no number that fits");
+    said(speed, "boost=1", None, "boost: \"1\"");
+    said(speed, "rpm=9000&rpm=9100", None, "rpm is in the address twice");
+    said(("GET", BUILDS), "which=all", None, "which: \"all\" is none of open, signed");
+    said(("GET", DIFFERENCES), "from=1", None, "to is missing");
+    said(("GET", "/api/parts"), "kind=piston", None, "kind: \"piston\" is none of rotor, ");
+    let with = |path: &str, field: &str, value: Value| {
+        let mut body = known.body(path, &json!(null));
+        body[field] = value;
+        body
+    };
+    let reading = |field, value| with(READINGS, field, value);
+    said(
+        ("POST", READINGS),
+        "",
+        Some(&reading("when", json!("later"))),
+        "when: \"later\" is none of before, after",
+    );
+    said(("POST", READINGS), "", Some(&reading("part", json!("R-114"))), "part is string");
+    said(("POST", READINGS), "", Some(&reading("value", json!("79.9 kg"))), "land width at tip 1");
+    said(("POST", READINGS), "", Some(&reading("value", json!("7.99"))), "is less than");
+    said(("POST", READINGS), "", Some(&reading("station", json!("bore.1"))), "has no bore.1");
+    said(("POST", READINGS), "", Some(&reading("temperature", json!("warm"))), "temperature: ");
+    said(
+        ("POST", DUE),
+        "",
+        Some(&with(DUE, "by", json!("24.12.26"))),
+        "by: \"24.12.26\" is no day",
+    );
+    said(("POST", DUE), "", Some(&with(DUE, "holder", json!(NONE))), "not in the shop's file");
+    let fit = |field, value| with(FIT, field, value);
+    said(
+        ("POST", FIT),
+        "",
+        Some(&fit("gear_face", json!("up"))),
+        "gear_face: \"up\" is none of front, rear",
+    );
+    let rotor = json!({ "kind": "rotor", "serial": "R-9" });
+    said(("POST", FIT), "", Some(&rotor), "gear_face is missing");
+    let wrong = json!({ "text": BOAT.replace("9800 rpm", "9800"), "name": "boat.toml", "over": 1 });
+    said(("POST", BRING), "", Some(&wrong), "boat.toml");
+    let calibration = json!({ "repeat": "2 s" });
+    said(("POST", CALIBRATIONS), "", Some(&calibration), "uncertainty of each reading: ");
+    let nobody = json!({ "name": "Nobody", "password": PASSWORD });
+    said(("POST", SESSION), "", Some(&nobody), "do not belong together");
+}
+
+/// 409: somebody else was there, or the build is not that far.
+fn what_stands_otherwise(program: &mut Program, known: &Known) {
+    for what in ["plan", "speed", "balance"] {
+        let path = format!("/api/builds/{{build}}/{what}");
+        let told = program.refused(("GET", &path), &[2], "", (None, 409));
+        let told = told["error"].as_str().unwrap();
+        assert!(told.starts_with("build 2 is not that far: ") && told.contains("rotor"), "{told}");
+    }
+    let again = json!({ "text": BOAT });
+    let told = program.refused(("POST", BRING), &[], "", (Some(&again), 409));
+    assert!(
+        told["error"].as_str().unwrap().ends_with("send over: 1 to put this file in its place")
+    );
+    let reading = known.body(READINGS, &json!(null));
+    let told = program.refused(("POST", READINGS), &[1], "", (Some(&reading), 409));
+    let conflict = &told["conflict"];
+    assert_eq!((&conflict["of"], &conflict["yours"]), (&json!("reading"), &json!("79.914 mm")));
+    assert_eq!((&conflict["theirs"], &conflict["by"]), (&json!("79.915 mm"), &json!(OWNER)));
+    let mut values = known.body(VALUES, &json!(null));
+    values["changes"][0]["was"] = json!("\"0.7 bar\"");
+    let told = program.refused(("POST", VALUES), &[1], "", (Some(&values), 409));
+    assert_eq!(told["conflict"]["theirs"], "\"0.9 bar\"");
+    assert_eq!(told["conflict"]["yours"], "\"0.8 bar\"");
+    let mut other = known.body(READINGS, &json!(null));
+    other["revision"] = json!(2);
+    let told = program.refused(("POST", READINGS), &[1], "", (Some(&other), 409));
+    assert_eq!(
+        (&told["conflict"]["of"], &told["conflict"]["theirs"]),
+        (&json!("revision"), &json!("1"))
+    );
+    let mut seen = program.get(BUILD, &[1], "")["seen"].clone();
+    seen["last_reading"] = json!(1);
+    for path in [SIGN, AMEND] {
+        let body = known.body(path, &seen);
+        let told = program.refused(("POST", path), &[1], "", (Some(&body), 409));
+        assert_eq!(told["conflict"]["of"], "build");
+    }
+    let part = json!({ "kind": "rotor", "serial": "R-114" });
+    program.refused(("POST", "/api/parts"), &[], "", (Some(&part), 409));
+    let mut gauge = known.body("/api/gauges", &json!(null));
+    gauge["name"] = json!("micrometer 2");
+    program.refused(("POST", "/api/gauges"), &[], "", (Some(&gauge), 409));
+}
+
+/// 200 of everything that asks.
+fn what_is_asked_for(program: &mut Program, known: &Known) {
+    let open = program.get(BUILDS, &[], "find=merganser&which=open&from=0");
+    assert_eq!(open["builds"].as_array().unwrap().len(), 1);
+    assert_eq!(program.get(BUILDS, &[], "which=signed")["builds"], json!([]));
+    assert_eq!(program.get(BUILDS, &[], "find=&which=&from=")["more"], false);
+    let sheet = program.get(BUILD, &[1], "");
+    assert_eq!(sheet["states"].as_array().unwrap().len(), 8);
+    let rotor = sheet["parts"].as_array().unwrap().iter().find(|p| p["serial"] == "R-114").unwrap();
+    assert_eq!(rotor["agreement"]["agree"], true);
+    let station = &rotor["stations"][0];
+    assert_eq!((&station["value"], &station["value_mm"]), (&json!("79.915 mm"), &json!(79.915)));
+    let file = program.ask(("GET", "/api/builds/{build}/file"), &[1], "", None).text();
+    assert!(lobewright::build_file::read(&file) == lobewright::build_file::read(BOAT));
+    let readings = program.get(READINGS, &[1], "");
+    let csv = program.ask(("GET", "/api/builds/{build}/readings.csv"), &[1], "", None).text();
+    assert_eq!(readings["readings"].as_array().unwrap().len() + 1, csv.lines().count());
+    assert_eq!(program.get("/api/builds/{build}/plan", &[1], "")["feasible"], true);
+    let speed = program.get("/api/builds/{build}/speed", &[1], "");
+    assert_eq!((&speed["draws"], &speed["duty"]["rpm"]), (&json!(null), &json!(9800.0)));
+    let asked = "rpm=9000&boost=0.5%20bar&draws=16&speeds=2";
+    let speed = program.get("/api/builds/{build}/speed", &[1], asked);
+    assert_eq!((&speed["draws"]["draws"], &speed["duty"]["boost_bar"]), (&json!(16), &json!(0.5)));
+    assert_eq!(speed["sweep"].as_array().unwrap().len(), 2);
+    program.get("/api/builds/{build}/balance", &[1], "");
+    assert_eq!(program.get(DIFFERENCES, &[1], "from=1&to=1")["differences"], json!([]));
+    let shelf = program.get("/api/parts", &[], "shelf=yes&kind=rotor%20housing");
+    assert_eq!(shelf["parts"], json!([]));
+    let history = program.get("/api/parts/{part}", &[known.part], "");
+    assert_eq!(history["builds"][0]["build"]["name"], "Merganser, boat 7");
+    assert_eq!(program.get("/api/gauges", &[], "")["gauges"][0]["name"], "micrometer 2");
+    assert_eq!(program.get("/api/customers", &[], "find=reed")["customers"][0]["customer"], 1);
+    assert_eq!(program.get("/api/customers", &[], "find=crane")["customers"], json!([]));
+    let people = program.get("/api/people", &[], "");
+    assert_eq!(people["people"][0]["name"], OWNER);
+    assert_eq!(program.get("/api/specs", &[], "")["specs"][0]["builds"], 1);
+    let spec = program.get("/api/specs/{spec}", &[known.spec], "");
+    assert_eq!((&spec["version"], &spec["lines"][0]["place"]), (&json!(1), &json!("spec.name")));
+    assert_eq!(program.get("/api/engines", &[], "")["engines"][0]["name"], "twin, 101.5");
+    let engine = program.get("/api/engines/{engine}", &[known.engine], "");
+    assert!(engine["lines"].as_array().unwrap().len() > 20);
+    program.get("/api/openapi.json", &[], "");
+    assert_eq!(program.get("/api/audit", &[], "")["fits"], true);
+}
+
+/// Everything that does something, taken.
+fn what_is_done(program: &mut Program, known: &Known) {
+    let begun = known.body(BUILDS, &json!(null));
+    assert_eq!(program.post(BUILDS, &[], &begun)["build"], 3);
+    let over = program.post(BRING, &[], &known.body(BRING, &json!(null)));
+    assert_eq!((&over["readings"], &over["changed"]), (&json!(0), &json!(0)));
+    let mut reading = known.body(READINGS, &json!(null));
+    let readings = program.get(READINGS, &[1], "")["readings"].clone();
+    let old = readings
+        .as_array()
+        .unwrap()
+        .iter()
+        .find(|r| r["part"] == json!(known.part) && r["station"] == "land_width.1");
+    reading["expected"] = old.unwrap()["reading"].clone();
+    // A turn of the thimble too little is asked back, and nothing is kept.
+    reading["value"] = json!("79.415");
+    let asked = program.post(READINGS, &[1], &reading);
+    assert_eq!(
+        (&asked["kept"], &asked["asked_back"]["written"]),
+        (&json!(null), &json!("79.415 mm"))
+    );
+    reading["value"] = json!("79.914");
+    let kept = program.post(READINGS, &[1], &reading);
+    assert_eq!(
+        (&kept["kept"]["written"], &kept["asked_back"]),
+        (&json!("79.914 mm"), &json!(null))
+    );
+    assert_eq!(kept["kept"]["agreement"]["agree"], true);
+    // Sent again, by the same word: it is kept once.
+    assert_eq!(program.post(READINGS, &[1], &reading)["kept"]["reading"], kept["kept"]["reading"]);
+    // One that cannot be right beside the others is kept by whoever is sure, and named.
+    let mut odd = reading.clone();
+    odd["sent_as"] = json!(null);
+    odd["expected"] = kept["kept"]["reading"].clone();
+    odd["value"] = json!("79.964 mm");
+    odd["sure"] = json!(true);
+    let odd = program.post(READINGS, &[1], &odd);
+    let agreement = &odd["kept"]["agreement"];
+    assert_eq!(agreement["agree"], false);
+    assert!(
+        agreement["disagreements"][0].as_str().unwrap().contains("land width at tip 1"),
+        "{agreement}"
+    );
+    let sheet = program.get(BUILD, &[1], "");
+    let rotor = sheet["parts"].as_array().unwrap().iter().find(|p| p["serial"] == "R-114").unwrap();
+    assert_eq!(rotor["stations"][0]["suspect"], true);
+    reading["sent_as"] = json!("word 2");
+    reading["expected"] = odd["kept"]["reading"].clone();
+    program.post(READINGS, &[1], &reading);
+    let stands = program.post(VALUES, &[1], &known.body(VALUES, &json!(null)));
+    let housings = |stands: &Value| {
+        let parts = stands["parts"].as_array().unwrap().clone();
+        parts.into_iter().filter(|part| part["kind"] == "rotor housing").collect::<Vec<_>>()
+    };
+    let first = housings(&stands)[0].clone();
+    let mut exchanged = known.body(FIT, &json!(null));
+    exchanged.as_object_mut().unwrap().remove("gear_face");
+    exchanged["instead"] = first["fitted"].clone();
+    let stands = program.post(FIT, &[1], &exchanged);
+    assert_eq!(housings(&stands)[0]["serial"], "H-40");
+    let fitted = housings(&stands)[0]["fitted"].as_i64().unwrap();
+    let out = program.ask(("POST", OUT), &[1, fitted], "", None);
+    assert_eq!(housings(&out.json()).len(), 1, "{}", out.text());
+    assert_eq!(program.get(BUILD, &[1], "")["gone"].as_array().unwrap().len(), 2);
+    let due = program.post(DUE, &[1], &known.body(DUE, &json!(null)));
+    assert_eq!(
+        (&due["due"]["by"], &due["due"]["holder"]["name"]),
+        (&json!("2026-12-20"), &json!(OWNER))
+    );
+    for path in [FINDINGS, SIGN, AMEND] {
+        let seen = program.get(BUILD, &[1], "")["seen"].clone();
+        program.post(path, &[1], &known.body(path, &seen));
+    }
+    let sheet = program.get(BUILD, &[1], "");
+    assert_eq!((&sheet["open"], &sheet["revision"]), (&json!(true), &json!(2)));
+    assert_eq!(sheet["findings"][0]["contact"], "not seen");
+    for path in ["/api/parts", "/api/gauges", "/api/customers"] {
+        program.post(path, &[], &known.body(path, &json!(null)));
+    }
+    program.post(CALIBRATIONS, &[known.gauge], &known.body(CALIBRATIONS, &json!(null)));
+}
+
+/// Readings after the cut, trial runs, misreadings, photos, sheets: shapes of few answers.
+fn what_is_rarely_there(program: &mut Program, known: &Known) {
+    for (text, build) in EXAMPLES.iter().zip(4..) {
+        let brought = program.post(BRING, &[], &json!({ "text": text }));
+        assert_eq!(brought["build"], build);
+        for what in ["", "/plan", "/balance"] {
+            let path = format!("{BUILD}{what}");
+            let answer = program.ask(("GET", &path), &[build], "", None);
+            assert!(answer.status.as_u16() < 500, "{path} {build}: {}", answer.text());
+        }
+    }
+    program.get("/api/builds/{build}/speed", &[4], "draws=64&speeds=2");
+    let (shop, at) = (program.shop(), Moment::new("2026-11-28T09:30:00Z").unwrap());
+    let person = shop.people().unwrap()[0].id;
+    let (build, part) = (BuildId(1), PartId(known.part));
+    let bytes = b"\x89PNG\r\n\x1a\n a photo of tip 2";
+    let to = AttachedTo::Build(build);
+    shop.attach(&NewAttachment { to, name: "tip 2.png", bytes, person, at: &at }).unwrap();
+    shop.add_part_event(part, "welded at tip 2", (person, &at)).unwrap();
+    let work = NewWork {
+        kind: WorkKind::Sheet,
+        build,
+        title: "Cut sheet",
+        program: "0.1.0",
+        inputs_hash: Sha::of(b""),
+        document: "{}",
+        person,
+        at: &at,
+    };
+    shop.add_work(&work).unwrap();
+    let change = json!({
+        "revision": 2, "changes": [{ "place": "build.duty.boost", "value": "\"0.7 bar\"", "was": "\"0.8 bar\"" }],
+    });
+    program.post(VALUES, &[1], &change);
+    let between = program.get(DIFFERENCES, &[1], "from=1&to=2");
+    assert_eq!(between["differences"][0]["after"], "\"0.7 bar\"");
+    let sheet = program.get(BUILD, &[1], "");
+    assert_eq!(sheet["attachments"][0]["media_type"], "image/png");
+    assert_eq!(sheet["works"][0]["kind"], "sheet");
+    let gone = sheet["gone"][0]["part"].as_i64().unwrap();
+    let history = program.get("/api/parts/{part}", &[gone], "");
+    assert_eq!(history["builds"][0]["out"]["why"], "exchanged");
+    program.get("/api/parts/{part}", &[known.part], "");
+}
+
+/// 403, and signing out.
+fn not_for_everybody(program: &mut Program) {
+    let shop = program.shop();
+    let owner = shop.people().unwrap().iter().find(|person| person.name == OWNER).unwrap().id;
+    let kept = shop.password(owner).unwrap();
+    let ben = shop.add_person("Ben Tarn", "builder").unwrap();
+    shop.set_password(ben, kept.as_deref()).unwrap();
+    program.sign_in("Ben Tarn");
+    program.refused(("GET", "/api/audit"), &[], "", (None, 403));
+    let ended = program.ask(("POST", "/api/session/end"), &[], "", None);
+    assert_eq!(ended.json()["ended"], true);
+    program.refused(("GET", BUILDS), &[], "", (None, 401));
+}
