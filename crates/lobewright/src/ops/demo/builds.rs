@@ -279,17 +279,18 @@ pub(super) const BUILDS: [Recipe; 28] = [
         ..USUAL
     },
     Recipe {
-        name: "Goldeneye, patrol boat 1",
-        customer: MARRICK,
+        name: "Shelduck, hydroplane 4",
+        customer: SALLOW,
+        example: Hydroplane,
         seed: Some(23),
-        spec: Some((SPRINT, 2)),
-        serials: &[("R-114", "R-109"), ("R-97", "R-110"), ("H-31", "H-29"), ("H-32", "H-30")],
+        spec: Some((HYDROPLANE, 1)),
+        serials: &[("SR-21", "SR-41"), ("SR-22", "SR-42"), ("SH-5", "SH-9"), ("SH-6", "SH-10")],
         inside: ("ES-23", "SS-53"),
         begun: 120,
         then: Then::Amended {
             days_ago: 3,
-            reason: "the harbour asks for a lower speed limit; to be signed again",
-            change: ("build.duty.speed", "\"9200 rpm\""),
+            reason: "the class lowers its speed limit; to be signed again",
+            change: ("build.duty.speed", "\"8800 rpm\""),
             signed: Again::Wanted(-4),
         },
         ..USUAL
@@ -357,19 +358,12 @@ pub(super) const BUILDS: [Recipe; 28] = [
         ..USUAL
     },
     Recipe {
-        name: "Cormorant, hydroplane 2",
+        name: "Shelduck, hydroplane 3",
         customer: SALLOW,
-        example: ThreeRotor,
+        example: Hydroplane,
         seed: Some(28),
-        spec: Some((THREE_ROTORS, 1)),
-        serials: &[
-            ("CR-28", "CR-21"),
-            ("CR-29", "CR-22"),
-            ("CR-30", "CR-23"),
-            ("CH-1", "CH-21"),
-            ("CH-2", "CH-22"),
-            ("CH-3", "CH-23"),
-        ],
+        spec: Some((HYDROPLANE, 2)),
+        serials: &[("SR-21", "SR-31"), ("SR-22", "SR-32"), ("SH-5", "SH-7"), ("SH-6", "SH-8")],
         inside: ("ES-28", "SS-58"),
         begun: 17,
         wanted: Some(-1),
@@ -400,7 +394,7 @@ pub(super) const BUILDS: [Recipe; 28] = [
         ..USUAL
     },
     Recipe {
-        name: "Goldeneye, patrol boat 2",
+        name: "Goldeneye, patrol boat",
         customer: MARRICK,
         seed: Some(31),
         spec: Some((SPRINT, 3)),
@@ -468,7 +462,8 @@ pub(super) const BUILDS: [Recipe; 28] = [
         name: "Teal, irrigation pump 4",
         customer: GREYWATER,
         example: Irrigation,
-        wants: "to run unattended, to their own spec",
+        spec: Some((STEADY, 1)),
+        wants: "to run unattended",
         begun: 2,
         reach: Begun,
         ..USUAL

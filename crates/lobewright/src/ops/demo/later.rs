@@ -2,10 +2,11 @@
 //! again, or it comes back and is torn down.
 
 use super::super::ShopError;
+use super::assembly::sign;
 use super::books::{Books, Worker, stuck};
 use super::diary::Diary;
 use super::recipe::{Found, Recipe, Signed, Then};
-use super::story::sign;
+
 use records::{
     AttachedTo, Fitted, InRevision, Moment, NewFinding, NewValue, OutWhy, PartKind, Stage, WorkKind,
 };
@@ -59,8 +60,7 @@ fn amend(
         expected: there.map(|line| line.id),
     })?;
     let standing = books.planned(recipe.name)?;
-    let what = (WorkKind::Plan, "plan as amended");
-    books.keep_plan((recipe.name, &standing), what, (by, at))?;
+    books.keep_plan((recipe.name, &standing), WorkKind::Plan, (by, at))?;
     let due = (Stage::SignOff, "changed after it was signed; look it over and sign again");
     books.due(recipe.name, due, wanted, Some(by))
 }

@@ -9,8 +9,8 @@ use super::examples::Example;
 use records::Line;
 
 /// Parts of a build file that belong to an engine, whoever's it is.
-const OF_ENGINE: [&str; 8] =
-    ["engine", "seals", "shaft", "bearing", "oil", "gas", "gear", "inertia"];
+const OF_ENGINE: [&str; 9] =
+    ["engine", "material", "seals", "shaft", "bearing", "oil", "gas", "gear", "inertia"];
 
 /// Materials that the shop has figures of its own for.
 const MATERIALS: [(&str, &[(&str, &str)]); 2] = [

@@ -2,8 +2,9 @@
 //! planned, cut and read again, balanced, put together, signed. Each step is one entry of the diary
 //! and does what the shop does at that step, through the same operations.
 
-use super::super::sheet::CUT_SHEET;
-use super::super::{BalanceReport, ShopError, SpeedCall, balance, import, shop};
+use super::super::sheet::Beginning;
+use super::super::{BalanceReport, ShopError, SpeedCall, balance, import, sheet, shop};
+use super::assembly;
 use super::books::{Books, Standing, Worker, stuck};
 use super::builds::{BUILDS, SPRINT_BOAT};
 use super::diary::Diary;
@@ -18,14 +19,12 @@ use super::recipe::{Reach, Recipe};
 use super::scatter::Scatter;
 use crate::build_file::places::Placed;
 use crate::build_file::read;
-use crate::wire::BalanceJson;
 use kernel::readings::Verdict;
 use kernel::units::System;
 use records::{
-    AttachedTo, Due, Entry, Fit, Head, InRevision, Into, Moment, NewAttachment, NewIntake,
-    NewReading, NewSignOff, PartKind, Stage, WorkKind,
+    AttachedTo, Due, Entry, Head, InRevision, Into, Moment, NewAttachment, NewIntake, NewReading,
+    Stage, WorkKind,
 };
-use serde_json::json;
 use std::collections::HashMap;
 
 /// Days after a build was begun.
@@ -84,24 +83,25 @@ fn one(diary: &mut Diary, recipe: &'static Recipe) {
         return;
     }
     step(BALANCED, 14, spin_again);
-    step(ASSEMBLED, 8, assemble);
+    step(ASSEMBLED, 8, assembly::assemble);
     if reach == Reach::Assembly {
         return;
     }
-    step(SIGNED, 15, sign_as_builder);
-    step(SIGNED, 16, sign_as_owner);
+    step(SIGNED, 15, assembly::sign_as_builder);
+    step(SIGNED, 16, assembly::sign_as_owner);
     later::happens(diary, recipe);
 }
 
-type Done = Result<(), ShopError>;
+/// Of a step.
+pub(super) type Done = Result<(), ShopError>;
 
 /// Who built then: one of them left.
-fn builder(books: &Books<'_>, recipe: &Recipe) -> Worker {
+pub(super) fn builder(books: &Books<'_>, recipe: &Recipe) -> Worker {
     let there = recipe.begun - SIGNED > LEFT;
     if there && recipe.begun % 2 == 0 { books.former } else { books.builder }
 }
 
-fn scatter(recipe: &Recipe, step: u64) -> Scatter {
+pub(super) fn scatter(recipe: &Recipe, step: u64) -> Scatter {
     Scatter::of(recipe.seed.unwrap_or(0) * 16 + step)
 }
 
@@ -125,6 +125,9 @@ fn take_in(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
 
 fn begin(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
     let by = builder(books, recipe);
+    if recipe.reach == Reach::Begun {
+        return begin_from_library(books, recipe, (by, at));
+    }
     let head = Head {
         name: recipe.name.to_owned(),
         customer: Some(books.customer(recipe.customer)?),
@@ -139,6 +142,25 @@ fn begin(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
     };
     let intake = books.intakes.get(recipe.name).copied();
     let id = books.shop.add_build(&head, intake, &due, (by.id, at))?;
+    books.builds.insert(recipe.name, id);
+    Ok(())
+}
+
+/// A build that was begun a moment ago: what the library has of its engine and spec, and no part yet.
+fn begin_from_library(books: &mut Books<'_>, recipe: &Recipe, by: (Worker, &Moment)) -> Done {
+    let not_there = || stuck(recipe.name, "its engine or its spec is not in the library");
+    let spec = recipe.spec.and_then(|spec| books.specs.get(&spec).copied());
+    let beginning = Beginning {
+        name: recipe.name,
+        customer: Some(books.customer(recipe.customer)?),
+        intake: books.intakes.get(recipe.name).copied(),
+        engine: books.engines.get(recipe.example.engine()).copied().ok_or_else(not_there)?,
+        spec: spec.ok_or_else(not_there)?,
+        duty: ["5500 rpm", "", "900 h"],
+        by: Some(books.calendar.day(recipe.wanted())?),
+    };
+    let id = sheet::begin(books.shop, &beginning, (by.0.id, by.1))
+        .map_err(|error| stuck(recipe.name, error))?;
     books.builds.insert(recipe.name, id);
     Ok(())
 }
@@ -290,16 +312,16 @@ fn plan(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
         return Err(stuck(recipe.name, format!("{:?}", standing.plan.limiting)));
     }
     if recipe.reach == Reach::NoPlan {
-        let due = (Stage::Clearances, recipe.stopped);
+        let due = (Stage::Cutting, recipe.stopped);
         return books.due(recipe.name, due, recipe.wanted(), Some(books.owner));
     }
     let of = (recipe.name, &*standing);
-    books.keep_plan(of, (WorkKind::Plan, "Plan"), (by, at))?;
+    books.keep_plan(of, WorkKind::Plan, (by, at))?;
     if nothing_to_cut(&standing) {
         let due = (Stage::Balance, "nothing to cut; balance it");
         return books.due(recipe.name, due, recipe.wanted(), Some(books.machinist));
     }
-    books.keep_plan(of, (WorkKind::Sheet, CUT_SHEET), (by, at))?;
+    books.keep_plan(of, WorkKind::Sheet, (by, at))?;
     let due = (Stage::Cutting, "cut the rotors by the sheet");
     books.due(recipe.name, due, recipe.wanted(), Some(books.machinist))?;
     if recipe.name == SPRINT_BOAT {
@@ -336,10 +358,8 @@ fn cut(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
         let why = format!("it was not cut as is told of it: {:?}", again.plan.limiting);
         return Err(stuck(recipe.name, why));
     }
-    let of = (recipe.name, &*again);
-    books.keep_plan(of, (WorkKind::Plan, "Plan after the cut"), (by, at))?;
     if short {
-        books.keep_plan(of, (WorkKind::Sheet, CUT_SHEET), (by, at))?;
+        books.keep_plan((recipe.name, &again), WorkKind::Sheet, (by, at))?;
     }
     let (due, holder) = match recipe.reach {
         Reach::CutShort => {
@@ -347,8 +367,7 @@ fn cut(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
             (due, books.machinist)
         }
         Reach::Cut => {
-            let due = (Stage::ReInspection, "as planned; look it over, then to the balancing");
-            (due, builder(books, recipe))
+            ((Stage::Balance, "measured, as planned; balance it"), builder(books, recipe))
         }
         _ => ((Stage::Balance, "balance it"), books.machinist),
     };
@@ -367,7 +386,7 @@ fn at_the_machine(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
     }
     if !shown.is_empty() {
         put(books, recipe, &shown, (by, at))?;
-        keep_balance(books, recipe, "counterweights", (by, at))?;
+        keep_balance(books, recipe, (by, at))?;
     }
     let (due, holder) = if recipe.reach == Reach::Balance {
         let next = "drill the counterweights as worked out, then spin it again";
@@ -391,15 +410,13 @@ fn put(books: &Books<'_>, recipe: &Recipe, read: &[Placed], by: (Worker, &Moment
 fn keep_balance(
     books: &mut Books<'_>,
     recipe: &Recipe,
-    title: &str,
     by: (Worker, &Moment),
 ) -> Result<BalanceReport, ShopError> {
     let standing = books.planned(recipe.name)?;
     let call = SpeedCall::default();
     let report = balance(&standing.build, &standing.plan, &call, System::Metric)
         .map_err(|error| stuck(recipe.name, error))?;
-    let document = json!(BalanceJson::of(&report)).to_string();
-    books.keep((recipe.name, &standing), (WorkKind::BalanceRun, title), &document, by)?;
+    books.keep_balance((recipe.name, &standing), &report, by)?;
     Ok(report)
 }
 
@@ -415,57 +432,12 @@ fn spin_again(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
         .map_err(|error| stuck(recipe.name, error))?;
     let read = after_correction(&drilled, standing.build.balance.runs.len());
     put(books, recipe, &read, (by, at))?;
-    let report = keep_balance(books, recipe, "after correction", (by, at))?;
+    let report = keep_balance(books, recipe, (by, at))?;
     if report.is_measured() && report.verdict() == Verdict::Conforms {
         Ok(())
     } else {
         Err(stuck(recipe.name, format!("it is not in balance: {:?}", report.left)))
     }
-}
-
-fn assemble(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
-    let (by, build) = (books.assembler, books.build(recipe.name)?);
-    let of = InRevision { build, revision: books.shop.build(build)?.revision };
-    let (shaft, seals) = recipe.inside;
-    for (kind, serial) in [(PartKind::Shaft, shaft), (PartKind::SealsSet, seals)] {
-        let part = books.part((kind, serial), (by, at))?;
-        let fit = Fit { of, part, position: 1, gear_face: None, person: by.id, at };
-        books.shop.fit(&fit)?;
-    }
-    if recipe.reach == Reach::Assembly {
-        let due = (Stage::Assembly, "shaft and seals are in; close it and turn it by hand");
-        return books.due(recipe.name, due, recipe.wanted(), Some(by));
-    }
-    if recipe.begun % 4 == 0 {
-        // Two photos of one name, as telephones give them.
-        for tip in [1, 3] {
-            books.attach(AttachedTo::Build(build), ("photo.png", tip), (by, at))?;
-        }
-    }
-    let due = (Stage::SignOff, "turned by hand, free all round; sign it");
-    books.due(recipe.name, due, recipe.wanted(), Some(books.owner))
-}
-
-fn sign_as_builder(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
-    let by = builder(books, recipe);
-    sign(books, recipe, "read, built and turned by hand", (by, at))
-}
-
-fn sign_as_owner(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
-    sign(books, recipe, "looked over and released", (books.owner, at))
-}
-
-/// Puts a signature under a build.
-pub(super) fn sign(
-    books: &Books<'_>,
-    recipe: &Recipe,
-    meaning: &str,
-    (by, at): (Worker, &Moment),
-) -> Done {
-    let build = books.build(recipe.name)?;
-    let seen = books.shop.seen(build)?;
-    books.shop.sign(&NewSignOff { build, seen, person: by.id, at, meaning })?;
-    books.due(recipe.name, (Stage::SignOff, ""), recipe.wanted(), None)
 }
 
 impl Books<'_> {

@@ -281,6 +281,25 @@ fn standing(readings: &[Reading], part: PartId, when: When) -> Vec<&Reading> {
         .collect()
 }
 
+/// The hash that [`Sheet::cut_inputs`] tells, of the lines of a file alone.
+pub(super) fn cut_inputs(lines: &[FileLine]) -> Sha {
+    let kept: Vec<String> = lines
+        .iter()
+        .filter(|line| {
+            let first = line.place.split('.').next().unwrap_or("");
+            let part = matches!(first, "rotor" | "housing" | "side_housing");
+            let planned =
+                matches!(first, "engine" | "material" | "gauge" | "machine" | "spec" | "seals");
+            let heat = line.place.starts_with("build.duty");
+            (part && !line.place.contains(".after.") && !line.place.ends_with(".mass"))
+                || planned
+                || heat
+        })
+        .map(|line| format!("{}={}\n", line.place, line.value))
+        .collect();
+    Sha::of(kept.concat().as_bytes())
+}
+
 impl Sheet {
     /// The reading that stands at a station.
     #[must_use]
@@ -366,22 +385,7 @@ impl Sheet {
     /// and without what has no say in it.
     #[must_use]
     pub fn cut_inputs(&self) -> Sha {
-        let kept: Vec<String> = self
-            .lines
-            .iter()
-            .filter(|line| {
-                let first = line.place.split('.').next().unwrap_or("");
-                let part = matches!(first, "rotor" | "housing" | "side_housing");
-                let planned =
-                    matches!(first, "engine" | "material" | "gauge" | "machine" | "spec" | "seals");
-                let heat = line.place.starts_with("build.duty");
-                (part && !line.place.contains(".after.") && !line.place.ends_with(".mass"))
-                    || planned
-                    || heat
-            })
-            .map(|line| format!("{}={}\n", line.place, line.value))
-            .collect();
-        Sha::of(kept.concat().as_bytes())
+        cut_inputs(&self.lines)
     }
 
     /// What was kept of a kind, the last first.
