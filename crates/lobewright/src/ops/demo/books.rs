@@ -1,13 +1,13 @@
 //! The shop of the demonstration while its year goes by: the shop's file, and who and what is in
 //! it by the names that the stories use.
 
-use super::super::sheet::sheet;
-use super::super::{PlanReport, ShopError, export, plan};
+use super::super::sheet::{CUT_SHEET, cut_inputs};
+use super::super::{BalanceReport, PlanReport, ShopError, export, plan};
 use super::calendar::Calendar;
 use super::draft::Draft;
 use crate::build_file::places::PlacesError;
 use crate::build_file::{Build, read};
-use crate::wire::{PlanJson, Tilts};
+use crate::wire::{BalanceJson, PlanJson, Tilts};
 use kernel::units::{Quantity, System};
 use records::{
     BuildId, CustomerId, Due, EngineId, IntakeId, Moment, NewWork, PartId, PartKind, PersonId, Sha,
@@ -126,42 +126,66 @@ impl Books<'_> {
         Ok(standing)
     }
 
-    /// Keeps what was worked out from a build as it stands.
-    pub(super) fn keep(
+    /// Keeps a balance of a build as it stands.
+    pub(super) fn keep_balance(
         &self,
         (name, standing): (&str, &Standing),
+        report: &BalanceReport,
+        by: (Worker, &Moment),
+    ) -> Result<(), ShopError> {
+        let document = json!(BalanceJson::of(report));
+        let inputs = Sha::of(standing.text.as_bytes());
+        self.keep(name, (WorkKind::BalanceRun, "Balance run"), (inputs, &document), by)
+    }
+
+    /// Keeps a plan of a build as it stands.
+    pub(super) fn keep_plan(
+        &self,
+        of: (&str, &Standing),
+        title: &str,
+        by: (Worker, &Moment),
+    ) -> Result<(), ShopError> {
+        self.keep_planned(of, (WorkKind::Plan, title), by)
+    }
+
+    /// Makes the sheet that is cut by.
+    pub(super) fn make_cut_sheet(
+        &self,
+        of: (&str, &Standing),
+        by: (Worker, &Moment),
+    ) -> Result<(), ShopError> {
+        self.keep_planned(of, (WorkKind::Sheet, CUT_SHEET), by)
+    }
+
+    fn keep_planned(
+        &self,
+        (name, standing): (&str, &Standing),
+        what: (WorkKind, &str),
+        by: (Worker, &Moment),
+    ) -> Result<(), ShopError> {
+        let document = PlanJson::of(&standing.plan, Tilts::Left);
+        let document = json!(document.map_err(|error| stuck(name, error))?);
+        let inputs = cut_inputs(&self.shop.values(self.build(name)?)?);
+        self.keep(name, what, (inputs, &document), by)
+    }
+
+    fn keep(
+        &self,
+        name: &str,
         (kind, title): (WorkKind, &str),
-        document: &str,
+        (inputs_hash, document): (Sha, &serde_json::Value),
         (by, at): (Worker, &Moment),
     ) -> Result<(), ShopError> {
-        let build = self.build(name)?;
-        let inputs_hash = match kind {
-            WorkKind::BalanceRun => Sha::of(standing.text.as_bytes()),
-            WorkKind::Plan | WorkKind::Sheet => {
-                sheet(self.shop, build, &at.day(), System::Metric)?.cut_inputs()
-            }
-        };
         self.shop.add_work(&NewWork {
             kind,
-            build,
+            build: self.build(name)?,
             title,
             program: PROGRAM,
             inputs_hash,
-            document,
+            document: &document.to_string(),
             person: by.id,
             at,
         })?;
         Ok(())
-    }
-
-    /// Keeps a plan, or a sheet of it.
-    pub(super) fn keep_plan(
-        &self,
-        of: (&str, &Standing),
-        what: (WorkKind, &str),
-        by: (Worker, &Moment),
-    ) -> Result<(), ShopError> {
-        let plan = PlanJson::of(&of.1.plan, Tilts::Left).map_err(|error| stuck(of.0, error))?;
-        self.keep(of, what, &json!(plan).to_string(), by)
     }
 }

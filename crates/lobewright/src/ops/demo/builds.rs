@@ -37,6 +37,18 @@ const USUAL: Recipe = Recipe {
     stopped: "",
 };
 
+/// Those that are not closed by a signature, one kind of engine after the other: the tables of a
+/// kind's bearings are made once then.
+pub(super) fn open_by_engine() -> Vec<&'static str> {
+    let open = |recipe: &&Recipe| {
+        let again = matches!(recipe.then, Then::Amended { signed: Again::Wanted(_), .. });
+        recipe.reach < Signed || again
+    };
+    let mut open: Vec<&Recipe> = BUILDS.iter().filter(open).collect();
+    open.sort_by_key(|recipe| recipe.example.engine());
+    open.into_iter().map(|recipe| recipe.name).collect()
+}
+
 /// All of them.
 pub(super) const BUILDS: [Recipe; 28] = [
     Recipe {

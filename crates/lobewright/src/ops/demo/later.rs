@@ -8,7 +8,7 @@ use super::diary::Diary;
 use super::recipe::{Found, Recipe, Signed, Then};
 
 use records::{
-    AttachedTo, Fitted, InRevision, Moment, NewFinding, NewValue, OutWhy, PartKind, Stage, WorkKind,
+    AttachedTo, Fitted, InRevision, Moment, NewFinding, NewValue, OutWhy, PartKind, Stage,
 };
 
 /// What is left of the place of a part in a build after it came apart.
@@ -60,7 +60,7 @@ fn amend(
         expected: there.map(|line| line.id),
     })?;
     let standing = books.planned(recipe.name)?;
-    books.keep_plan((recipe.name, &standing), WorkKind::Plan, (by, at))?;
+    books.keep_plan((recipe.name, &standing), "Plan", (by, at))?;
     let due = (Stage::SignOff, "changed after it was signed; look it over and sign again");
     books.due(recipe.name, due, wanted, Some(by))
 }

@@ -3,9 +3,10 @@
 //! is made through the operations that a shop uses, each at its moment, from the shipped examples and
 //! variations of them that a seed fixes; every name and number is invented.
 //!
-//! `builds` tells what became of each build, `story` and `later` do it step by step, `diary` puts
+//! `builds` tells what became of each build, `story`, `assembly` and `later` do it step by step, `diary` puts
 //! all steps into the order of time.
 
+mod assembly;
 mod books;
 mod builds;
 mod calendar;
@@ -69,8 +70,8 @@ pub fn demo_shop(file: &Path, today: &Day) -> Result<Demo, ShopError> {
     story::all(&mut diary);
     diary.live(&mut books)?;
     // What is due next is what the sheets of the builds say today.
-    for build in books.builds.values() {
-        settle(&shop, *build, today).map_err(|error| stuck("what is due next", error))?;
+    for name in builds::open_by_engine() {
+        settle(&shop, books.build(name)?, today).map_err(|error| stuck(name, error))?;
     }
     let workers = [books.owner, books.builder, books.former, books.machinist, books.assembler];
     Ok(Demo {

@@ -23,7 +23,7 @@ use kernel::readings::Verdict;
 use kernel::units::System;
 use records::{
     AttachedTo, Due, Entry, Head, InRevision, Into, Moment, NewAttachment, NewIntake, NewReading,
-    Stage, WorkKind,
+    Stage,
 };
 use std::collections::HashMap;
 
@@ -316,12 +316,12 @@ fn plan(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
         return books.due(recipe.name, due, recipe.wanted(), Some(books.owner));
     }
     let of = (recipe.name, &*standing);
-    books.keep_plan(of, WorkKind::Plan, (by, at))?;
+    books.keep_plan(of, "Plan", (by, at))?;
     if nothing_to_cut(&standing) {
         let due = (Stage::Balance, "nothing to cut; balance it");
         return books.due(recipe.name, due, recipe.wanted(), Some(books.machinist));
     }
-    books.keep_plan(of, WorkKind::Sheet, (by, at))?;
+    books.make_cut_sheet(of, (by, at))?;
     let due = (Stage::Cutting, "cut the rotors by the sheet");
     books.due(recipe.name, due, recipe.wanted(), Some(books.machinist))?;
     if recipe.name == SPRINT_BOAT {
@@ -358,8 +358,10 @@ fn cut(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
         let why = format!("it was not cut as is told of it: {:?}", again.plan.limiting);
         return Err(stuck(recipe.name, why));
     }
+    let of = (recipe.name, &*again);
+    books.keep_plan(of, "Plan after the cut", (by, at))?;
     if short {
-        books.keep_plan((recipe.name, &again), WorkKind::Sheet, (by, at))?;
+        books.make_cut_sheet(of, (by, at))?;
     }
     let (due, holder) = match recipe.reach {
         Reach::CutShort => {
