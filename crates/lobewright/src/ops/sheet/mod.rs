@@ -33,7 +33,7 @@ use kernel::readings::{Face, Kind, Station as At, Suspicion, Verdict};
 use kernel::units::System;
 use records::{
     Amendment, AttachedTo, Attachment, Build, BuildId, Day, FileLine, Finding, Fitted, Gauge,
-    PartId, PartKind, Reading, Seen, Sha, Shop, SignOff, When, Work, WorkKind,
+    OutWhy, PartId, PartKind, Reading, Seen, Sha, Shop, SignOff, When, Work, WorkKind,
 };
 pub(super) use stations::stations;
 use std::collections::HashMap;
@@ -113,7 +113,7 @@ pub struct Sheet {
     pub seen: Seen,
     /// Every line of its file.
     pub lines: Vec<FileLine>,
-    /// Its parts from the front, kind by kind; those that left it not among them.
+    /// Its parts from the front, kind by kind; those that were exchanged not among them.
     pub parts: Vec<PartSheet>,
     /// Parts that left it.
     pub left: Vec<Fitted>,
@@ -171,8 +171,12 @@ pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<She
         .iter()
         .find(|line| line.place == "engine.rotors")
         .and_then(|line| line.value.parse::<usize>().ok());
+    // Of an engine that came apart after it was signed, the sheet is still of the parts it had.
     let (here, left): (Vec<Fitted>, Vec<Fitted>) =
-        shop.fitted(id)?.into_iter().partition(|fitted| fitted.out.is_none());
+        shop.fitted(id)?.into_iter().partition(|fitted| match &fitted.out {
+            None => true,
+            Some((why, ..)) => !build.open && *why == OutWhy::TornDown,
+        });
     let mut parts = Vec::with_capacity(here.len());
     for fitted in here {
         let have = |when: When| standing(&readings, fitted.part, when);

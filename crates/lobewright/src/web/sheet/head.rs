@@ -144,10 +144,14 @@ fn part_row(seen: &Seen<'_>, part: &crate::ops::sheet::PartSheet) -> Markup {
             td { @if let Some(face) = fitted.gear_face { "to the " (face.word()) } }
             td { (moment(&fitted.at)) " by " (seen.sheet.name_of(fitted.person)) }
             td.not-on-paper {
-                form.bare method="post" action=(seen.at(&format!("parts/{}/out", fitted.id))) {
-                    button.quiet type="submit" {
-                        @if seen.open() { "Take out" } @else { "Torn down" }
-                        span.unseen { " " (fitted.kind) " " (fitted.serial) }
+                @if let Some((why, _, person, at)) = &fitted.out {
+                    (why.word()) ", " (moment(at)) " by " (seen.sheet.name_of(*person))
+                } @else {
+                    form.bare method="post" action=(seen.at(&format!("parts/{}/out", fitted.id))) {
+                        button.quiet type="submit" {
+                            @if seen.open() { "Take out" } @else { "Torn down" }
+                            span.unseen { " " (fitted.kind) " " (fitted.serial) }
+                        }
                     }
                 }
             }
