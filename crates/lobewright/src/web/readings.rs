@@ -367,11 +367,11 @@ fn unit(text: &str) -> &'static str {
 }
 
 /// The answer to a reading: a page without the script, pieces of one with it.
-fn answered(seen: &Seen<'_>, station: &str, typed: &Typed, said: &Said) -> Result<Reply, Wrong> {
+fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Result<Reply, Wrong> {
     let (part, when) = at(seen)?;
     let kept = matches!(said, Said::Kept { .. });
-    let after = if kept { next(seen, part, when, Some(station)) } else { None };
-    let there = after.map_or(station, |station| station.name.as_str());
+    let after = if kept { next(seen, part, when, Some(at_station)) } else { None };
+    let there = after.map_or(at_station, |station| station.name.as_str());
     if seen.visit.brought.wants_json {
         let status = match said {
             Said::Refused { .. } => StatusCode::UNPROCESSABLE_ENTITY,
@@ -388,12 +388,19 @@ fn answered(seen: &Seen<'_>, station: &str, typed: &Typed, said: &Said) -> Resul
     }
     match said {
         Said::Kept { station, written, mind } => {
+            // A unit that was chosen goes on, but not to a gauge that shows others: widths in mm,
+            // then steps in um.
+            let units = |name: &str| {
+                let station = part.stations(when).iter().find(|station| station.name == name);
+                station.map(|station| station.asked.units(seen.first))
+            };
+            let same = units(at_station) == units(there);
             let mut query = form_urlencoded::Serializer::new(String::new());
             query
                 .append_pair("at", there)
                 .append_pair("kept", station)
                 .append_pair("as", written)
-                .append_pair("unit", &typed.unit)
+                .append_pair("unit", if same { &typed.unit } else { "" })
                 .append_pair("gauge", &typed.gauge)
                 .append_pair("temperature", &typed.temperature);
             if let Some(mind) = mind {
@@ -401,7 +408,7 @@ fn answered(seen: &Seen<'_>, station: &str, typed: &Typed, said: &Said) -> Resul
             }
             Ok(Reply::see(format!("{}?{}", address(seen, part, when), query.finish())))
         }
-        _ => whole_page(seen, station, typed, said),
+        _ => whole_page(seen, at_station, typed, said),
     }
 }
 
