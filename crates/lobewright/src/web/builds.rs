@@ -69,7 +69,8 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                         @if let (Some(by), true) = (&build.due.by, build.open) {
                             @if *by < today { strong { "was wanted by " (by) } } @else { "wanted by " (by) }
                         }
-                        @if let (Some(holder), true) = (&listed.holder, build.open) { " · " (holder) " has it" }
+                        @if let (Some(holder), true) = (&listed.holder, build.open) {
+                            @if build.due.by.is_some() { " · " } (holder) " has it" }
                     }
                 }
             }
