@@ -156,19 +156,20 @@ pub(super) fn assembly(seen: &Seen<'_>) -> Markup {
             (wide(&format!("Seals of {}", rotor.serial), html! {
                 table {
                     caption { "Seals of " (rotor.serial) " with the faces as the plan leaves them" }
-                    thead { tr { th scope="col" { "Seal" } th.n scope="col" { "Is" } th.n scope="col" { "At least" }
-                        th.n scope="col" { "At most" } th scope="col" { "Verdict" } } }
+                    thead { tr { th scope="col" { "Seal" } th scope="col" { "Verdict" } th.n scope="col" { "Is" }
+                        th.n scope="col" { "At least" } th.n scope="col" { "At most" } } }
                     tbody { @for line in &rotor.seals {
                         tr {
                             th scope="row" { (line.seal) " " (line.figure) @if line.at_worst_pose() { ", worst pose and heat" } }
-                            td.n { (line.value.as_size(seen.first)) }
-                            td.n { @if let Some(least) = line.least { (least.as_size(seen.first)) } }
-                            td.n { @if let Some(most) = line.most { (most.as_size(seen.first)) } }
+                            // Before the figures: on a tablet the last columns are out of sight.
                             td { @match line.holds() {
                                 Some(true) => { (holds_mark()) "holds" }
                                 Some(false) => { (stopped_mark()) "does not hold" }
                                 None => "no limit in the spec",
                             } }
+                            td.n { (line.value.as_size(seen.first)) }
+                            td.n { @if let Some(least) = line.least { (least.as_size(seen.first)) } }
+                            td.n { @if let Some(most) = line.most { (most.as_size(seen.first)) } }
                         }
                     } }
                 }
