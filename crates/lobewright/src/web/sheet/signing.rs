@@ -7,7 +7,8 @@ use super::super::frame::{self, due_mark, holds_mark, wide};
 use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
-use super::{Seen, back, gathered, line};
+use super::values::shown;
+use super::{Seen, back, gathered, line, title};
 use crate::ops::sheet::{self, State};
 use maud::{Markup, html};
 use records::{BuildId, NewSignOff, Seen as SeenAs, Sha, Stage};
@@ -56,13 +57,13 @@ pub(super) fn sign_off(seen: &Seen<'_>) -> Markup {
             ol { @for amendment in &sheet.amendments {
                 li { "Revision " (amendment.revision) ", opened " (moment(&amendment.at)) " by " (sheet.name_of(amendment.person))
                     ": " (amendment.reason) " "
-                    a href=(seen.at(&format!("differences/{}/{}", amendment.revision - 1, amendment.revision))) { "What it changes" } }
+                    a.touch href=(seen.at(&format!("differences/{}/{}", amendment.revision - 1, amendment.revision))) { "What it changes" } }
             } }
         }
         @if seen.open() {
             @if !waiting.is_empty() {
                 p { "These do not hold yet. It may be signed all the same: the signature then stands under a sheet that says so." }
-                @for part in &waiting { (line(part)) }
+                @for part in &waiting { div.waits { strong { (title(part.stage)) } (line(part)) } }
             }
             (form(&seen.at("sign"), &format!("Sign revision {revision}"), html! {
                 input type="hidden" name="seen" value=(written(&sheet.seen));
@@ -111,7 +112,8 @@ pub(super) fn differences(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let (from, to) = (visit.id::<i64>("from")?, visit.id::<i64>("to")?);
     let build = &seen.sheet.build;
     let differences = visit.shop().differences(build.id, from, to)?;
-    let stands = |text: &Option<String>| text.clone().unwrap_or_else(|| "nothing".to_owned());
+    let stands =
+        |text: &Option<String>| text.as_deref().map_or_else(|| "nothing".to_owned(), shown);
     let body = html! {
         p.crumb { a href=(format!("/builds/{}#sign-off", build.id)) { (build.head.name) } }
         h1 { "What changed from revision " (from) " to " (to) }

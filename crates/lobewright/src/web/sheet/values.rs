@@ -76,7 +76,7 @@ fn words(key: &str) -> String {
 }
 
 /// A value without its quotes.
-fn shown(value: &str) -> String {
+pub(super) fn shown(value: &str) -> String {
     value
         .parse::<toml_edit::Value>()
         .ok()
