@@ -192,7 +192,7 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
 /// What the reading is taken with, and how warm the part is: said once for all that follow.
 fn taken_with(seen: &Seen<'_>, typed: &Typed) -> Markup {
     html! {
-        div.with {
+        div.with.not-on-paper {
             div.field {
                 label for="gauge" { "Gauge" }
                 select #gauge name="gauge" form="entry" {

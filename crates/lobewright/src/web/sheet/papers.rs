@@ -87,13 +87,23 @@ fn as_kept(seen: &Seen<'_>, work: &Work) -> Markup {
     }
 }
 
-/// A length of a document, in millimetres there.
-fn amount(value: &Value, first: System) -> String {
-    value.as_f64().map_or_else(String::new, |mm| Length::mm(mm).as_amount(first).to_string())
+/// A figure that is read at a machine: what comes first large, and neither unit torn from it.
+fn large(text: &str) -> Markup {
+    match text.split_once(" (") {
+        Some((first, other)) => html! { span.whole { (first) } " " span.whole { "(" (other) } },
+        None => html! { span.whole { (text) } },
+    }
 }
 
-fn size(value: &Value, first: System) -> String {
-    value.as_f64().map_or_else(String::new, |mm| Length::mm(mm).as_size(first).to_string())
+/// A length of a document, in millimetres there.
+fn amount(value: &Value, first: System) -> Markup {
+    let text = value.as_f64().map(|mm| Length::mm(mm).as_amount(first).to_string());
+    large(&text.unwrap_or_default())
+}
+
+fn size(value: &Value, first: System) -> Markup {
+    let text = value.as_f64().map(|mm| Length::mm(mm).as_size(first).to_string());
+    large(&text.unwrap_or_default())
 }
 
 /// What a machinist works from: sizes to hold, the order of operations, boxes for what was got.
@@ -131,15 +141,15 @@ fn cut_sheet(plan: &Value, first: System, with_boxes: bool) -> Markup {
                     table.boxes {
                         caption { "Sizes to hold" }
                         thead { tr { td {} th.n scope="col" { "aim" } th.n scope="col" { "from" } th.n scope="col" { "to" }
-                            @if with_boxes { th scope="col" { "got at tips 1, 2, 3" } } } }
+                            @if with_boxes { @for tip in 1..=3 { th scope="col" { "got at " (tip) } } } } }
                         tbody {
                             tr { th scope="row" { "land width" } td.n { (size(&rotor["land_width_mm"], first)) }
                                 td.n { (size(&rotor["hold"]["land_width_mm"][0], first)) } td.n { (size(&rotor["hold"]["land_width_mm"][1], first)) }
-                                @if with_boxes { td.box {} } }
+                                @if with_boxes { @for _ in 1..=3 { td.box {} } } }
                             @for face in ["gear", "plain"] {
                                 tr { th scope="row" { (face) "-face step" } td.n { (amount(&rotor[face]["step_mm"][0], first)) }
                                     td.n { (amount(&rotor["hold"]["step_mm"][0], first)) } td.n { (amount(&rotor["hold"]["step_mm"][1], first)) }
-                                    @if with_boxes { td.box {} } }
+                                    @if with_boxes { @for _ in 1..=3 { td.box {} } } }
                             }
                         }
                     }

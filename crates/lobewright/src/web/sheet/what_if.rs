@@ -43,8 +43,8 @@ pub(super) fn clearances(seen: &Seen<'_>) -> Markup {
         }
         (pictures::shown(seen, &pictures::of_cut(seen), &["window"]))
         @if let (Some(build), Some(_)) = (build, seen.sheet.planned()) {
-            h3 { "What if" }
-            p { "Other figures for the same parts. Nothing is kept until you say so." }
+            h3.not-on-paper { "What if" }
+            p.not-on-paper { "Other figures for the same parts. Nothing is kept until you say so." }
             (figures(seen, build, &asked(seen.visit).unwrap_or_default()))
             div #what-if-answer data-from=(seen.at("what-if/answer")) aria-live="polite" {
                 p { a.button.quiet href=(seen.at("what-if")) { "Work out what would be, and where the tips are at speed" } }
