@@ -42,6 +42,14 @@ test("addresses that are no pages answer with what they are", async () => {
   }
 });
 
+test("what keeps somebody out is found where it is", async () => {
+  const page = await bench.context.newPage();
+  await page.setContent('<html lang="en"><title>wrong</title><h1>Wrong</h1><input name="nameless"><p style="color:#999;background:#aaa">pale</p>');
+  const found = (await violations(page)).map((line) => line.split(":")[0]);
+  assert.deepEqual(found.sort(), ["color-contrast", "label"]);
+  await page.close();
+});
+
 /** Visits a page at both sizes, light and dark; gives what axe finds. */
 async function visited(page, called, path) {
   const found = [];

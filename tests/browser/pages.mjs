@@ -87,7 +87,7 @@ export async function furnished(bench) {
   await page.goto(`/builds/${build}`);
   const link = async (selector) => page.locator(selector).first().getAttribute("href");
   const [sheet, csv, photo] = [
-    await link('a[href*="/papers/cut-sheet/"], a[href*="/papers/sheet/"]'),
+    await link('a[href*="/papers/sheet/"]'),
     await link('a[href*="/pictures/"]'),
     await link('a[href^="/attachments/"]'),
   ];
@@ -98,6 +98,7 @@ export async function furnished(bench) {
     "/builds/bring": "/builds/bring",
     "/builds/{build}": `/builds/${build}`,
     "/builds/{build}/at-speed": `/builds/${build}/at-speed?draws=64`,
+    "/builds/{build}/balance-in-full": `/builds/${second}/balance-in-full`,
     "/builds/{build}/differences/{from}/{to}": `/builds/${second}/differences/1/2`,
     "/builds/{build}/papers/{kind}/{number}": sheet,
     "/builds/{build}/plan-in-full": `/builds/${build}/plan-in-full`,
