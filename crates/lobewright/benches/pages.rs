@@ -117,7 +117,7 @@ fn build(shop: &Shop, owner: PersonId, n: usize, readings: usize) {
     for together in new.chunks(TOGETHER) {
         shop.add_readings(together).unwrap();
     }
-    if n % OPEN_EVERY != 0 {
+    if !n.is_multiple_of(OPEN_EVERY) {
         let seen = shop.seen(build).unwrap();
         let sign = NewSignOff { build, seen, person: owner, at, meaning: "built" };
         shop.sign(&sign).unwrap();
