@@ -5,7 +5,7 @@ import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { violations } from "./axe.mjs";
 import { DESK, TABLET, openBench, openBrowser } from "./browser.mjs";
-import { addresses, furnished } from "./pages.mjs";
+import { addresses, furnished, settled } from "./pages.mjs";
 import { closeShops, openShop } from "./shop.mjs";
 
 let browser, shop, bench, all;
@@ -60,8 +60,7 @@ async function visited(page, called, path) {
       if (size === "tablet" && colorScheme === "light") {
         await page.goto(path);
         assert.equal(await page.locator("h1").count(), 1, `${called}: one heading on top`);
-        // What-if is worked out while somebody looks.
-        if (await page.locator("[data-what-if]").count()) await page.locator("#what-if-answer :is(table, .told)").first().waitFor();
+        await settled(page);
         // What is folded is looked at too.
         await page.evaluate(() => document.querySelectorAll("details").forEach((node) => { node.open = true; }));
       }

@@ -83,7 +83,7 @@ test("teal: a group that cannot be told apart is named with the repeat that sett
   await page.locator('li[data-station="plain_step.3"] a').click();
   await page.keyboard.type("102");
   await page.keyboard.press("Enter");
-  await page.waitForFunction(() => document.querySelector('li[data-station="plain_step.3"] .by')?.textContent.includes("corrected"));
+  await page.waitForFunction(() => document.querySelector('li[data-station="plain_step.3"] .by')?.textContent.includes("read again"));
   assert.equal(await marked.count(), 0);
   await page.goto(`/builds/${build}`);
   assert.notEqual((await stands(page, "inspection")).state, "stopped");

@@ -20,6 +20,12 @@ export async function addresses() {
   return [...new Set(found)].sort();
 }
 
+/** Waits until what is worked out while somebody looks is there. */
+export async function settled(page) {
+  if (await page.locator("[data-what-if]").count()) await page.locator("#what-if-answer :is(table, .told)").first().waitFor();
+  await page.waitForFunction(() => !document.querySelector("[data-follows][aria-busy]"));
+}
+
 /** One red dot. */
 export const DOT_PNG = Buffer.from(
   "iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAIAAACQd1PeAAAADElEQVR4nGP4z8AAAAMBAQDJ/pLvAAAAAElFTkSuQmCC",
@@ -91,6 +97,13 @@ export async function furnished(bench) {
     await link('a[href*="/pictures/"]'),
     await link('a[href^="/attachments/"]'),
   ];
+  /** The way to data that only a piece of a page has. */
+  const dataOf = async (path, below) => {
+    const text = await (await context.request.get(path)).text();
+    return text.match(new RegExp(`href="([^"]*/${below}/[^"]*)"`))[1].replaceAll("&amp;", "&");
+  };
+  const fast = await dataOf(`/builds/${build}/at-speed/in-full?draws=64`, "at-speed/data");
+  const swept = await dataOf(`/builds/${build}/what-if/sweep?speed=9000`, "what-if/sweep");
 
   const pages = {
     "/builds": "/builds",
@@ -98,7 +111,9 @@ export async function furnished(bench) {
     "/builds/bring": "/builds/bring",
     "/builds/{build}": `/builds/${build}`,
     "/builds/{build}/at-speed": `/builds/${build}/at-speed?draws=64`,
+    "/builds/{build}/at-speed/in-full": `/builds/${build}/at-speed/in-full?draws=64`,
     "/builds/{build}/balance-in-full": `/builds/${second}/balance-in-full`,
+    "/builds/{build}/balance-in-full/worked-out": `/builds/${second}/balance-in-full/worked-out`,
     "/builds/{build}/differences/{from}/{to}": `/builds/${second}/differences/1/2`,
     "/builds/{build}/papers/{kind}/{number}": sheet,
     "/builds/{build}/plan-in-full": `/builds/${build}/plan-in-full`,
@@ -134,12 +149,14 @@ export async function furnished(bench) {
     "/bench.js": "/bench.js",
     "/favicon.ico": "/favicon.ico",
     "/attachments/{id}": photo,
+    "/builds/{build}/at-speed/data/{name}": fast,
     "/builds/{build}/build.toml": `/builds/${build}/build.toml`,
     "/builds/{build}/pictures/{name}": csv,
     "/builds/{build}/readings.csv": `/builds/${build}/readings.csv`,
     "/builds/{build}/readings/{part}/{when}/{station}": `${readings}/land_width.1`,
     "/builds/{build}/what-if/answer": `/builds/${build}/what-if/answer?speed=9000`,
     "/builds/{build}/what-if/sweep": `/builds/${build}/what-if/sweep?speed=9000`,
+    "/builds/{build}/what-if/sweep/{name}": swept,
     "/shop/backup": "/shop/backup",
   };
   // Pages that look otherwise in another state of theirs.

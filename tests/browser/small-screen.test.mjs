@@ -4,7 +4,7 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { TABLET, openBench, openBrowser } from "./browser.mjs";
-import { furnished } from "./pages.mjs";
+import { furnished, settled } from "./pages.mjs";
 import { closeShops, openShop } from "./shop.mjs";
 
 /** Least size of what is touched, and least room between two of them, in px. */
@@ -31,7 +31,7 @@ async function eachPage(look) {
   const found = [];
   for (const [called, path] of Object.entries({ ...all.pages, ...all.further })) {
     await bench.page.goto(path);
-    if (await bench.page.locator("[data-what-if]").count()) await bench.page.locator("#what-if-answer :is(table, .told)").first().waitFor();
+    await settled(bench.page);
     await bench.page.evaluate(() => document.querySelectorAll("details").forEach((node) => { node.open = true; }));
     for (const line of await look(bench.page)) found.push(`${called}: ${line}`);
   }

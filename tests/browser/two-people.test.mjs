@@ -51,7 +51,7 @@ test("the same station: the second reading shows both, and can be entered over",
   assert.equal((await readingsCsv(one, build)).length, 1);
 
   await two.page.keyboard.press("Enter");
-  await two.page.waitForFunction(() => document.querySelector('li[data-station="land_width.1"] .by')?.textContent.includes("corrected"));
+  await two.page.waitForFunction(() => document.querySelector('li[data-station="land_width.1"] .by')?.textContent.includes("read again"));
   assert.match(await standsAt(two.page, "land_width.1"), /^79\.916 mm/);
   const kept = await readingsCsv(one, build);
   assert.deepEqual(kept.map((row) => row.value), ["79.915 mm", "79.916 mm"], "the first is superseded, not gone");
