@@ -216,11 +216,22 @@ if (taking) {
     } catch { /* The picture of before stays; the words say what is wanted. */ }
   };
 
+  // What is wanted next: nothing where all is read and agrees.
   const next = (station) => {
     const all = items();
     const from = all.findIndex((one) => one.dataset.station === station) + 1;
     const open = (one) => !one.classList.contains("read");
-    return (all.slice(from).find(open) ?? all.filter((one) => "needed" in one.dataset).find(open) ?? all[from] ?? all[0]).dataset.station;
+    const suspect = (one) => one.querySelector(".mark.stopped");
+    return (all.slice(from).find(open) ?? all.filter((one) => "needed" in one.dataset).find(open) ?? all.find(suspect))?.dataset.station;
+  };
+
+  // All is read: a number that comes now must not go over a reading unseen.
+  const rest = () => {
+    for (const one of items()) one.querySelector("a").removeAttribute("aria-current");
+    form.elements.station.value = "";
+    words.textContent = "Every station is read";
+    value.value = "";
+    picture.replaceChildren();
   };
 
   // What is in question on this page: nothing else is said until it is settled.
@@ -260,6 +271,9 @@ if (taking) {
     }
     if (answer.state === "kept") {
       if (!question) put(said, answer.said);
+      // Whether the readings agree is known only now.
+      const wanted = form.elements.station.value === "" && next("");
+      if (wanted) go(wanted);
     } else if (value.value === "" && !question) askBack(entry, answer);
     else later.push([entry, answer]);
   };
@@ -267,6 +281,14 @@ if (taking) {
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
     if (value.value.trim() === "") return;
+    if (form.elements.station.value === "") {
+      const told = document.createElement("p");
+      told.className = "told";
+      told.textContent = "Every station is read: choose below the one that is to be read again.";
+      said.replaceChildren(told);
+      value.select();
+      return;
+    }
     const word = newWord();
     form.elements.sent_as.value = word;
     sessionStorage.setItem(`unit ${unit.dataset.of}`, unit.value);
@@ -276,7 +298,9 @@ if (taking) {
     question = undefined;
     // The field is free for the next number at once; a gauge with a cable does not wait.
     item(station)?.classList.add("read");
-    go(next(station));
+    const onward = next(station);
+    if (onward) go(onward);
+    else rest();
     if (later.length > 0) askBack(...later.shift());
     await sendWaiting(to, shown);
     if (lineOut && !question && waiting().some((one) => one.word === word)) {

@@ -109,8 +109,9 @@ struct Typed {
     temperature: String,
 }
 
-/// The first station without a reading that the plan needs, then the first without one; else the
-/// first of all.
+/// What is wanted next: the next station without a reading, an earlier one that the plan needs, one
+/// whose reading disagrees with the others. Nothing where all is read and agrees: a number that comes
+/// then must not go over a reading unseen.
 fn next<'s>(
     seen: &Seen<'_>,
     part: &'s PartSheet,
@@ -125,16 +126,20 @@ fn next<'s>(
         .iter()
         .find(open)
         .or_else(|| stations.iter().filter(|s| s.needed).find(open))
-        .or_else(|| stations.get(from))
-        .or_else(|| stations.first())
+        .or_else(|| stations.iter().find(|s| part.is_suspect(when, &s.name)))
 }
+
+/// What stands over the field where nothing more is wanted.
+const ALL_READ: &str = "Every station is read";
 
 fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Result<Reply, Wrong> {
     let (part, when) = at(seen)?;
-    let named = part.stations(when).iter().find(|station| station.name == wanted);
-    let Some(station) = named.or_else(|| next(seen, part, when, None)) else {
-        return Err(Wrong::NoPage);
-    };
+    let stations = part.stations(when);
+    let named = stations.iter().find(|station| station.name == wanted);
+    let station = named.or_else(|| next(seen, part, when, None));
+    // Units of the field, whatever is wanted.
+    let units = station.or(stations.first()).map_or(&[][..], |s| s.asked.units(seen.first));
+    let wanted = station.map_or("", |station| station.name.as_str());
     let fitted = &part.fitted;
     let name = format!("{} {}", fitted.kind, fitted.serial);
     let action = address(seen, part, when);
@@ -152,15 +157,15 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
             div.entry {
                 form #entry method="post" action=(action) autocomplete="off" {
                     input type="hidden" name="revision" value=(seen.sheet.build.revision);
-                    input type="hidden" name="station" value=(station.name);
-                    input type="hidden" name="expected" value=(expected(seen, part, when, station));
+                    input type="hidden" name="station" value=(wanted);
+                    input type="hidden" name="expected" value=(station.map(|s| expected(seen, part, when, s)).unwrap_or_default());
                     input type="hidden" name="sent_as" value="";
-                    label.wanted for="value" id="wanted-words" { (capitalised(&station.words)) }
+                    label.wanted for="value" id="wanted-words" { (station.map_or(ALL_READ.to_owned(), |s| capitalised(&s.words))) }
                     div.row {
                         input #value name="value" type="text" inputmode="decimal" autofocus required
                             value=(typed.value) aria-describedby="said";
                         select name="unit" aria-label="Unit of a bare number" {
-                            @for unit in station.asked.units(seen.first) {
+                            @for unit in units {
                                 option value=(unit) selected[*unit == typed.unit] { (unit.replace("um", "µm")) }
                             }
                         }
@@ -172,10 +177,10 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
                 }
                 div #said role="status" aria-live="polite" { (said.markup()) }
             }
-            div #wanted-picture { (picture(seen, part, when, station)) }
+            div #wanted-picture { @if let Some(station) = station { (picture(seen, part, when, station)) } }
             (taken_with(seen, typed))
         }
-        div #read { (list(seen, part, when, &station.name)) }
+        div #read { (list(seen, part, when, wanted)) }
         p.row {
             @for (other, address) in others(seen, part, when) { a.button.quiet href=(address) { (other) } }
             a.button.quiet href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(when, fitted.kind))) { "Back to the sheet" }
@@ -307,6 +312,11 @@ fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup 
 fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let build = visit.id::<BuildId>("build")?;
     let part = visit.id::<PartId>("part")?;
+    if visit.field("station").is_empty() {
+        return Err(Wrong::ask(
+            "every station is read: choose the one that is to be read again, then enter its number",
+        ));
+    }
     let when = if visit.param("when")? == "after" { When::After } else { When::Before };
     let first = visit.first();
     let station = visit.field("station").to_owned();
@@ -371,7 +381,7 @@ fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Re
     let (part, when) = at(seen)?;
     let kept = matches!(said, Said::Kept { .. });
     let after = if kept { next(seen, part, when, Some(at_station)) } else { None };
-    let there = after.map_or(at_station, |station| station.name.as_str());
+    let there = after.map_or(if kept { "" } else { at_station }, |station| station.name.as_str());
     if seen.visit.brought.wants_json {
         let status = match said {
             Said::Refused { .. } => StatusCode::UNPROCESSABLE_ENTITY,
