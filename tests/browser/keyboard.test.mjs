@@ -81,6 +81,21 @@ test("a gauge with a cable types 19 stations back to back: each arrives once, in
   assert.deepEqual(arrived.map((row) => row.station), readings.map((r) => r.station));
   assert.deepEqual(arrived.map((row) => row.value.split(" ")[0]), readings.map((r) => r.value));
   assert.equal(await page.evaluate(() => localStorage.getItem("lobewright readings")), "[]", "nothing waits");
+
+  // One number more goes over no reading.
+  assert.equal(await page.locator("#wanted-words").innerText(), "Every station is read");
+  await page.keyboard.type("79.920");
+  await page.keyboard.press("Enter");
+  await page.getByText("choose below the one that is to be read again").waitFor();
+  await page.reload();
+  assert.equal(await page.locator("#wanted-words").innerText(), "Every station is read");
+  assert.equal((await readingsCsv(bench, build)).length, readings.length);
+  // A station that is chosen is read again.
+  await page.locator('li[data-station="land_width.2"] a').click();
+  await page.keyboard.type("79.921");
+  await page.keyboard.press("Enter");
+  await page.waitForFunction(() => document.querySelector('li[data-station="land_width.2"] .by').textContent.includes("read again"));
+  assert.match(await standsAt(page, "land_width.2"), /^79\.921 mm/);
   await bench.close();
   await shop.close();
 });

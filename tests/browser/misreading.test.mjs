@@ -60,6 +60,12 @@ test("dipper: the reading that disagrees with the others is named", async () => 
   const words = (await marked.locator("a").innerText()).split(",")[0].toLowerCase();
   assert.ok((await told.innerText()).toLowerCase().includes(words), `${words} in ${await told.innerText()}`);
 
+  // What is wanted now is that it is read again, here and whenever the page is opened.
+  const wanted = page.locator('#entry [name="station"]');
+  assert.equal(await wanted.inputValue(), suspects[0]);
+  await page.reload();
+  assert.equal(await wanted.inputValue(), suspects[0]);
+
   await page.goto(`/builds/${build}`);
   const inspection = await stands(page, "inspection");
   assert.equal(inspection.state, "stopped");

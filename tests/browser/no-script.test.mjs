@@ -35,6 +35,12 @@ test("a whole rotor is read", async () => {
   for (const { station, value } of readings) assert.match(await standsAt(page, station), new RegExp(`^${value.replace(".", "\\.")} `));
   assert.equal((await readingsCsv(bench, build)).length, readings.length);
 
+  assert.equal(await page.locator("#wanted-words").innerText(), "Every station is read");
+  await page.locator("#value").fill("79.920");
+  await page.getByRole("button", { name: "Enter" }).click();
+  assert.match(await page.getByRole("alert").innerText(), /choose the one that is to be read again/);
+  await page.goBack();
+
   // Asked back, and kept over a box that is ticked.
   await page.locator('li[data-station="land_width.2"] a').click();
   await page.locator("#value").fill("80.422");
