@@ -23,7 +23,7 @@ after(async () => {
   }
 });
 
-const three = () => ({ sheet: all.pages["/builds/{build}"], readings: all.readings, "cut sheet": all.sheet });
+const three = () => ({ sheet: all.pages["/builds/{build}"], readings: all.pages["/builds/{build}/readings/{part}/{when}"], "cut sheet": all.sheet });
 
 /** How light a colour is, from black 0 to white 1 (WCAG 2.2, relative luminance). */
 const lightness = (rgb) => {

@@ -17,7 +17,8 @@ export async function addresses() {
   // A row is `get("/path", handler)`; a test's `bench.get("/path")` has a dot before it.
   const found = texts.flatMap((text) => [...text.matchAll(/(?<![.\w])get\(\s*"(\/[^"]*)"/g)].map((match) => match[1]));
   assert.ok(found.length >= 20, "the table of addresses is read");
-  return [...new Set(found)].sort();
+  // What programs ask for is no page.
+  return [...new Set(found)].filter((path) => !path.startsWith("/api/")).sort();
 }
 
 /** Waits until what is worked out while somebody looks is there. */
@@ -117,7 +118,7 @@ export async function furnished(bench) {
     "/builds/{build}/differences/{from}/{to}": `/builds/${second}/differences/1/2`,
     "/builds/{build}/papers/{kind}/{number}": sheet,
     "/builds/{build}/plan-in-full": `/builds/${build}/plan-in-full`,
-    "/builds/{build}/readings/{part}/{when}": readings,
+    "/builds/{build}/readings/{part}/{when}": `${readings}?at=land_width.1`,
     "/builds/{build}/values/{table}": `/builds/${second}/values/balance`,
     "/builds/{build}/what-if": `/builds/${build}/what-if`,
     "/customers": "/customers",
@@ -161,6 +162,7 @@ export async function furnished(bench) {
   };
   // Pages that look otherwise in another state of theirs.
   const further = {
+    "a part that is read": readings,
     "a build that is amended": `/builds/${second}`,
     "a balance run": await (async () => {
       await page.goto(`/builds/${second}`);
