@@ -11,8 +11,8 @@ export const CHROMIUM = process.env.CHROMIUM ?? "/usr/bin/chromium";
 export const TABLET = { width: 600, height: 960 };
 export const DESK = { width: 1280, height: 800 };
 
-/** Longest wait for a page: debug builds work out plans for some seconds. */
-const PATIENCE_MS = Number(process.env.PATIENCE_MS ?? 30_000);
+/** Longest wait for a page: a debug build on a busy machine takes its time. */
+const PATIENCE_MS = Number(process.env.PATIENCE_MS ?? 120_000);
 
 /** Opens the browser. */
 export function openBrowser() {

@@ -2,7 +2,7 @@
 //! exchanged, values of its file are set. Everything is looked at before it is kept.
 
 use super::as_far::as_far;
-use super::{PartState, Sheet, State, sheet};
+use super::{PartState, Sheet, State, entered, sheet};
 use crate::build_file::Problem;
 use crate::build_file::places::{Placed, place};
 use crate::ops::shop::ShopError;
@@ -207,7 +207,7 @@ pub fn fit(
     first: System,
 ) -> Result<(), ChangeError> {
     let new = &Fitting { serial: new.serial.trim(), ..new.clone() };
-    let sheet = sheet(shop, new.build, &by.1.day(), first)?;
+    let sheet = entered(shop, new.build, &by.1.day(), first)?;
     if new.serial.is_empty() {
         return Err(ChangeError::Refused(format!(
             "the {} has no serial; mark it and enter its serial",
@@ -351,7 +351,7 @@ pub fn take_out(
     (person, at): (PersonId, &Moment),
     first: System,
 ) -> Result<(), ChangeError> {
-    let before = sheet(shop, build, &at.day(), first)?;
+    let before = entered(shop, build, &at.day(), first)?;
     let Some(part) = before.parts.iter().find(|part| part.fitted.id == fitted) else {
         return Err(ChangeError::Refused("that part is not in this build".to_owned()));
     };
@@ -400,7 +400,7 @@ pub fn change(
     (person, at): (PersonId, &Moment),
     first: System,
 ) -> Result<(), ChangeError> {
-    let sheet = sheet(shop, of.build, &at.day(), first)?;
+    let sheet = entered(shop, of.build, &at.day(), first)?;
     let mut lines = kept(&sheet);
     for change in changes {
         let theirs = sheet.lines.iter().find(|line| line.place == change.place);

@@ -4,7 +4,7 @@
 use super::changes::settled;
 use super::stations::Station;
 use super::taking::{Offered, TakingError, doubt};
-use super::{Sheet, sheet};
+use super::{Sheet, entered, sheet};
 use crate::ops::shop::ShopError;
 use kernel::units::{System, Temperature};
 use records::{
@@ -61,7 +61,7 @@ pub fn take_many(
     (person, at): (PersonId, &Moment),
     first: System,
 ) -> Result<usize, ManyError> {
-    let before = sheet(shop, build, &at.day(), first)?;
+    let before = entered(shop, build, &at.day(), first)?;
     let rows = rows(&before, csv, sure, (person, at))?;
     let of = InRevision { build, revision: before.build.revision };
     let new: Vec<NewReading<'_>> = rows
@@ -85,7 +85,7 @@ pub fn take_many(
     let mut linked = HashSet::new();
     for row in rows.iter().filter(|row| linked.insert((row.part, row.station.list.clone()))) {
         let Some(gauge) = row.gauge else { continue };
-        let now = sheet(shop, build, &at.day(), first)?;
+        let now = entered(shop, build, &at.day(), first)?;
         let part = before.parts.iter().find(|part| part.fitted.part == row.part);
         if let Some(part) = part {
             let of = (part.fitted.serial.as_str(), part.fitted.kind, row.station.list.as_str());

@@ -156,6 +156,30 @@ pub struct Sheet {
 /// # Errors
 /// Where there is no such build, or what is kept is no build file.
 pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<Sheet, ShopError> {
+    gathered(shop, id, (today, first), Depth::WorkedOut)
+}
+
+/// The same with what was entered alone: for whoever changes it, and needs no plan for that.
+fn entered(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<Sheet, ShopError> {
+    gathered(shop, id, (today, first), Depth::Entered)
+}
+
+/// How much of a sheet is gathered.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Depth {
+    /// What somebody entered.
+    Entered,
+    /// With what follows from it.
+    WorkedOut,
+}
+
+fn gathered(
+    shop: &Shop,
+    id: BuildId,
+    (today, first): (&Day, System),
+    depth: Depth,
+) -> Result<Sheet, ShopError> {
+    let works_out = depth == Depth::WorkedOut;
     let build = shop.build(id)?;
     // Asked before anything else: whoever signs what is shown here signs nothing newer.
     let seen = shop.seen(id)?;
@@ -184,7 +208,7 @@ pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<She
             let have: Vec<&str> = have(when).iter().map(|r| r.station.as_str()).collect();
             stations(fitted.kind, &fitted.serial, when, &have, rotors.unwrap_or(1))
         };
-        let alone = if fitted.kind == PartKind::Rotor {
+        let alone = if works_out && fitted.kind == PartKind::Rotor {
             let alone = alone(&placed, &fitted.serial).map_err(places)?;
             alone
                 .build
@@ -198,14 +222,12 @@ pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<She
         let (before, after) = (of(When::Before), of(When::After));
         parts.push(PartSheet { before, after, alone, found, fitted });
     }
-    let plan = file
-        .build
-        .as_ref()
-        .ok()
-        .map(|build| plan(build, first).map(Box::new).map_err(|error| error.to_string()));
-    let first_plan = file.build.as_ref().ok().and_then(|build| before_the_cut(build, first));
-    let balance = match (&file.build, &plan) {
-        (Ok(build), Some(Ok(plan))) => Some(
+    let whole = file.build.as_ref().ok().filter(|_| works_out);
+    let plan =
+        whole.map(|build| plan(build, first).map(Box::new).map_err(|error| error.to_string()));
+    let first_plan = whole.and_then(|build| before_the_cut(build, first));
+    let balance = match (whole, &plan) {
+        (Some(build), Some(Ok(plan))) => Some(
             balance_without_critical(build, plan, first)
                 .map(Box::new)
                 .map_err(|error| error.to_string()),

@@ -2,7 +2,7 @@
 
 use super::changes::{ChangeError, link_gauge, settled};
 use super::stations::Station;
-use super::{Sheet, sheet};
+use super::{Sheet, entered, sheet};
 use crate::ops::gauges::{Standing, gauge_for_reading, standing};
 use crate::ops::phrase;
 use crate::ops::shop::ShopError;
@@ -125,7 +125,7 @@ fn with_unit(text: &str, unit: &str) -> String {
 /// [`TakingError`]; nothing is kept then.
 pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, TakingError> {
     let today = offered.at.day();
-    let before = sheet(shop, offered.build, &today, first)?;
+    let before = entered(shop, offered.build, &today, first)?;
     let no_station =
         || TakingError::NoStation { build: offered.build, station: offered.station.to_owned() };
     let part = before.parts.iter().find(|part| part.fitted.part == offered.part);
@@ -168,17 +168,14 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
         sent_as: offered.sent_as,
         place: station.place.as_deref(),
     })?;
-    let mut after = sheet(shop, offered.build, &today, first)?;
     if let Some(gauge) = offered.gauge {
         let part = (part.fitted.serial.as_str(), part.fitted.kind, station.list.as_str());
         // Somebody else may enter something between the look and the link: then once more.
         for _ in 0..LINK_TRIES {
-            match link_gauge(shop, &after, part, gauge, (offered.person, offered.at)) {
-                Ok(false) => break,
-                Ok(true) => after = sheet(shop, offered.build, &today, first)?,
-                Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(_)))) => {
-                    after = sheet(shop, offered.build, &today, first)?;
-                }
+            let now = entered(shop, offered.build, &today, first)?;
+            match link_gauge(shop, &now, part, gauge, (offered.person, offered.at)) {
+                Ok(_) => break,
+                Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(_)))) => {}
                 Err(error) => {
                     mind = Some(format!("the gauge is not in the build's file: {error}"));
                     break;
@@ -186,6 +183,7 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
             }
         }
     }
+    let after = sheet(shop, offered.build, &today, first)?;
     settled(shop, &after)?;
     Ok(Taken::Kept { reading, written: value.text().to_owned(), sheet: Box::new(after), mind })
 }

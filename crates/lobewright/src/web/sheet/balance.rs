@@ -54,7 +54,7 @@ fn to_do(seen: &Seen<'_>, report: &BalanceReport) -> Markup {
                     tr { th scope="row" { (plane.name) }
                         td.n { (text::balance::shown(plane.found_kg_m.norm(), seen.first)) }
                         td.n { (text::balance::shown(plane.permitted_kg_m, seen.first)) }
-                        td { @match (&plane.done, plane.withheld) {
+                        td.todo { @match (&plane.done, plane.withheld) {
                             (_, Some(why)) => (why),
                             (None, None) => "no places are entered where metal may come off",
                             (Some(done), None) if done.is_empty() => "nothing",

@@ -141,8 +141,8 @@ fn part_row(seen: &Seen<'_>, part: &crate::ops::sheet::PartSheet) -> Markup {
             td { (fitted.kind) }
             th scope="row" { a href=(format!("/shelf/{}", fitted.part)) { (fitted.serial) } }
             td.n { (fitted.position) }
-            td { @if let Some(face) = fitted.gear_face { "to the " (face.word()) } }
-            td { (moment(&fitted.at)) " by " (seen.sheet.name_of(fitted.person)) }
+            td.who { @if let Some(face) = fitted.gear_face { "to the " (face.word()) } }
+            td.who { (moment(&fitted.at)) " by " (seen.sheet.name_of(fitted.person)) }
             td.not-on-paper {
                 @if let Some((why, _, person, at)) = &fitted.out {
                     (why.word()) ", " (moment(at)) " by " (seen.sheet.name_of(*person))

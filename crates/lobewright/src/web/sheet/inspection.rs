@@ -88,7 +88,7 @@ pub(super) fn part_readings(seen: &Seen<'_>, part: &PartSheet, when: When) -> Ma
                                 td.n { (written(reading.value.text()))
                                     @if reading.supersedes.is_some() { span.hint { " (read again)" } } }
                                 td.n { (other_units(reading)) }
-                                td { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at)) }
+                                td.who { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at)) }
                                 td { (gauge_of(seen, reading)) }
                             }
                         } } }
