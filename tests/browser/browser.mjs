@@ -33,7 +33,7 @@ export function openBrowser() {
 // What the browser itself logs of an answer that a test asked for: a form that is refused, a line
 // that a test takes out.
 const ASKED_FOR = [
-  /^Failed to load resource: the server responded with a status of (401|403|404|409|422) /,
+  /^Failed to load resource: the server responded with a status of (401|403|404|409|422|507) /,
   /^Failed to load resource: net::ERR_(INTERNET_DISCONNECTED|CONNECTION_REFUSED|CONNECTION_RESET|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)/,
 ];
 

@@ -182,3 +182,22 @@ test("a number that is being typed does not land at a station that is asked back
   await bench.close();
   await shop.close();
 });
+
+test("the shop's disk is full: readings wait on the tablet, the page says why, and they arrive when there is room", async () => {
+  const { shop, bench, page, build, readings } = await atARotor();
+  const full = "The disk of the shop is full; make room.";
+  await page.route("**/before", (route) => (route.request().method() === "POST"
+    ? route.fulfill({ status: 507, json: { error: full, status: 507 } })
+    : route.fallback()));
+  await typeOut(page, readings.slice(0, 3));
+  await page.getByText("3 readings wait on this tablet").waitFor();
+  assert.match(await page.locator("#line").innerText(), /^The disk of the shop is full; make room\. Until then/);
+  assert.equal((await readingsCsv(bench, build)).length, 0);
+  await page.unroute("**/before");
+  await page.waitForFunction(() => document.querySelectorAll("#read li.read .by").length === 3);
+  assert.equal(await waiting(page), 0);
+  const arrived = await readingsCsv(bench, build);
+  assert.deepEqual(arrived.map((row) => row.value.split(" ")[0]), readings.slice(0, 3).map((r) => r.value));
+  await bench.close();
+  await shop.close();
+});

@@ -97,13 +97,14 @@ const stationOf = (entry) => Object.fromEntries(entry.fields).station;
 const link = (to, text) => Object.assign(document.createElement("a"), { href: to, textContent: text });
 
 // What the line at the top says: nothing while nothing waits.
-const tell = (signedOut) => {
+const tell = (signedOut, trouble) => {
   const entries = waiting();
   const aside = entries.filter((entry) => entry.why);
   const count = entries.length - aside.length;
   const wait = `${count} ${count === 1 ? "reading waits" : "readings wait"} on this tablet`;
   const said = [];
   if (count > 0 && signedOut) said.push(`Nobody is signed in any more: ${wait}. `, link("/in", "Sign in again"), ", and they are sent.");
+  else if (count > 0 && trouble) said.push(`${trouble} Until then ${wait}.`);
   else if (count > 0) said.push(`The line is out: ${wait}, and will be sent when it is back.`);
   for (const entry of aside) said.push(" One that waited is not kept: ", link(`${entry.to}?at=${stationOf(entry)}`, entry.words), ".");
   line.replaceChildren(...said);
@@ -118,7 +119,9 @@ const send = async (entry) => {
   });
   const answer = await response.json().catch(() => ({ error: `The shop answered ${response.status}.` }));
   if (answer.state) return answer;
-  return { state: response.status === 401 ? "out" : "refused", error: answer.error };
+  if (response.status === 401) return { state: "out" };
+  // A full disk, a file in use: nothing is wrong with the reading, so it waits.
+  return { state: response.status >= 500 ? "trouble" : "refused", error: answer.error };
 };
 
 let sending = false;
@@ -130,6 +133,7 @@ const sendWaiting = async (here, shown) => {
   if (sending) return;
   sending = true;
   let signedOut = false;
+  let trouble;
   try {
     for (;;) {
       const entry = waiting().find((one) => one.to === here || !one.why);
@@ -137,6 +141,7 @@ const sendWaiting = async (here, shown) => {
       const answer = await send(entry);
       lineOut = false;
       if (answer.state === "out") { signedOut = true; break; }
+      if (answer.state === "trouble") { trouble = answer.error; break; }
       if (answer.state !== "kept" && entry.to !== here) {
         keep(waiting().map((one) => (one.word === entry.word ? { ...one, why: answer.state } : one)));
         continue;
@@ -147,7 +152,7 @@ const sendWaiting = async (here, shown) => {
     }
   } catch { lineOut = true; }
   sending = false;
-  tell(signedOut);
+  tell(signedOut, trouble);
 };
 
 if (taking) {
