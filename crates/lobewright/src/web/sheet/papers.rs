@@ -144,7 +144,7 @@ fn cut_sheet(plan: &Value, first: System, with_boxes: bool) -> Markup {
                     table.boxes {
                         caption { "Sizes to hold" }
                         thead { tr { td {} th.n scope="col" { "aim" } th.n scope="col" { "from" } th.n scope="col" { "to" }
-                            @if with_boxes { @for tip in 1..=3 { th scope="col" { "got at " (tip) } } } } }
+                            @if with_boxes { @for tip in 1..=3 { th scope="col" { "got, tip " (tip) } } } } }
                         tbody {
                             tr { th scope="row" { "land width" } td.n { (size(&rotor["land_width_mm"], first)) }
                                 td.n { (size(&rotor["hold"]["land_width_mm"][0], first)) } td.n { (size(&rotor["hold"]["land_width_mm"][1], first)) }
