@@ -3,6 +3,7 @@
 
 import { spawn } from "node:child_process";
 import { once } from "node:events";
+import { rmSync } from "node:fs";
 import { mkdtemp, rm } from "node:fs/promises";
 import { tmpdir } from "node:os";
 import { join, resolve } from "node:path";
@@ -58,6 +59,10 @@ const open = new Set();
 /** Closes every shop that is still open. */
 export const closeShops = () => Promise.all([...open].map((shop) => shop.close()));
 
+// Where the tests are ended from outside, their servers end with them and leave nothing.
+process.on("exit", () => open.forEach((shop) => shop.kill()));
+for (const signal of ["SIGTERM", "SIGINT"]) process.once(signal, () => process.exit(1));
+
 /** Opens a new shop. */
 export async function openShop() {
   const folder = await mkdtemp(join(tmpdir(), "lobewright-browser-"));
@@ -68,6 +73,10 @@ export async function openShop() {
     file,
     port: running.port,
     address: `http://127.0.0.1:${running.port}`,
+    kill: () => {
+      running.child.kill("SIGKILL");
+      rmSync(folder, { recursive: true, force: true });
+    },
     /** The line goes out: nothing answers any more. */
     stop: () => ended(running.child),
     /** The line comes back at the same address. */
