@@ -70,6 +70,7 @@ test("what if works as a page", async () => {
   const file = await (await bench.context.request.get(`/builds/${build}/build.toml`)).text();
   assert.match(file, /9800 rpm/, "nothing is stored");
   await page.getByRole("button", { name: "Put these figures into the build" }).click();
+  await page.getByRole("button", { name: "Write them into the build" }).click();
   await page.waitForURL(`/builds/${build}#clearances`);
   assert.match(await page.locator("main dl").first().innerText(), /7000 rpm/);
   await bench.close();

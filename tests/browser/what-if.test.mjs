@@ -79,6 +79,7 @@ test("'Put these figures into the build' stores what was moved and nothing else"
   await page.locator("#what-speed").fill("9000");
   await page.locator("#what-step").fill("130");
   await page.getByRole("button", { name: "Put these figures into the build" }).click();
+  await page.getByRole("button", { name: "Write them into the build" }).click();
   await page.waitForURL(`/builds/${build}#clearances`);
   const now = (await file()).split("\n");
   const changed = now.filter((line) => !before.includes(line)).map((line) => line.trim());

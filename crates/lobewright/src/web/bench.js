@@ -179,6 +179,14 @@ if (taking) {
     return pictures.get(station) ?? "";
   };
 
+  // Each kind of reading has its own gauge: a micrometer for widths is no indicator for steps.
+  const setGauge = (one) => {
+    const chosen = sessionStorage.getItem(`gauge ${unitsOf(one)}`);
+    if (chosen !== null) form.elements.gauge.value = chosen;
+    else if (form.elements.gauge.dataset.of !== unitsOf(one)) form.elements.gauge.value = "";
+    form.elements.gauge.dataset.of = unitsOf(one);
+  };
+
   const setUnits = (one) => {
     const chosen = remembered(unitsOf(one)) ?? (unit.dataset.of === unitsOf(one) ? unit.value : "");
     unit.dataset.of = unitsOf(one);
@@ -212,6 +220,7 @@ if (taking) {
     words.textContent = one.dataset.words;
     value.value = "";
     setUnits(one);
+    setGauge(one);
     ask(false);
     value.focus({ preventScroll: true });
     form.scrollIntoView({ block: "nearest" });
@@ -297,6 +306,7 @@ if (taking) {
     const word = newWord();
     form.elements.sent_as.value = word;
     sessionStorage.setItem(`unit ${unit.dataset.of}`, unit.value);
+    sessionStorage.setItem(`gauge ${unit.dataset.of}`, form.elements.gauge.value);
     const entry = { to, fields: [...new FormData(form)], words: words.textContent, word };
     const station = form.elements.station.value;
     keep([...waiting(), entry]);
@@ -327,6 +337,9 @@ if (taking) {
   unit.dataset.of = item(form.elements.station.value)?.dataset.units ?? "";
   const chosen = remembered(unit.dataset.of);
   if (chosen && value.value === "") unit.value = chosen;
+  form.elements.gauge.dataset.of = unit.dataset.of;
+  const gauge = sessionStorage.getItem(`gauge ${unit.dataset.of}`);
+  if (gauge !== null && form.elements.gauge.value === "") form.elements.gauge.value = gauge;
   // All pictures while the line is there: the cable may come out later.
   (async () => {
     for (const one of items()) {

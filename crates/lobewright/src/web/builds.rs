@@ -47,7 +47,16 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             }
         }
         @if builds.is_empty() {
-            p { @if text.is_empty() { "No builds yet." } @else { "No build fits " q { (text) } "." } }
+            @if text.is_empty() {
+                p { "No builds yet. A shop that begins enters, in this order:" }
+                ol {
+                    li { a href="/gauges" { "its gauges" } ", with what their calibration says;" }
+                    li { a href="/engines" { "the engine" } ", from its drawing or measured once;" }
+                    li { a href="/specs" { "the spec" } ": the shop's own clearances and limits for a duty;" }
+                    li { a href="/builds/new" { "the build" } ", and then its parts and readings. "
+                        "A build file brings all of it at once." }
+                }
+            } @else { p { "No build fits " q { (text) } "." } }
         }
         ul.builds {
             @for listed in &builds {

@@ -11,9 +11,10 @@ use super::sheet::{Seen, agreement, gathered, other_units, verdict};
 use super::visit::Visit;
 use super::wrong::Wrong;
 use crate::ops::phrase::capitalised;
-use crate::ops::sheet::{Offered, PartSheet, Station, Taken, TakingError, sheet, take};
+use crate::ops::sheet::{Asked, Offered, PartSheet, Station, Taken, TakingError, sheet, take};
 use crate::ops::{ShopError, wanted_picture};
 use axum::http::StatusCode;
+use kernel::readings::Verdict;
 use maud::{Markup, html};
 use records::{BuildId, Conflict, PartId, ReadingId, RecordsError, When};
 use serde_json::json;
@@ -27,7 +28,7 @@ pub(super) const ROUTES: &[Route] = &[
 /// What is said about the last reading.
 enum Said {
     Nothing,
-    Kept { station: String, written: String, mind: Option<String> },
+    Kept { station: String, written: String, mind: Option<String>, verdict: Option<Verdict> },
     Asked { why: String },
     Refused { why: String },
     Conflict { why: String },
@@ -47,8 +48,9 @@ impl Said {
     fn markup(&self) -> Markup {
         match self {
             Self::Nothing => html! {},
-            Self::Kept { station, written, mind } => html! {
+            Self::Kept { station, written, mind, verdict: said } => html! {
                 p.stands.holds { (holds_mark()) span { (capitalised(station)) ": " strong { (figures::written(written)) } " is kept." } }
+                @if let Some(said) = said { p.stands { (verdict(*said)) } }
                 @if let Some(mind) = mind { p.told { (due_mark()) span { (capitalised(mind)) "." } } }
             },
             Self::Asked { why } => html! {
@@ -88,7 +90,12 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         ("", _) => Said::Nothing,
         (station, written) => {
             let mind = Some(visit.asked("mind").to_owned()).filter(|mind| !mind.is_empty());
-            Said::Kept { station: station.to_owned(), written: written.to_owned(), mind }
+            Said::Kept {
+                station: station.to_owned(),
+                written: written.to_owned(),
+                mind,
+                verdict: None,
+            }
         }
     };
     let filled = |name: &str| visit.asked(name).to_owned();
@@ -279,6 +286,11 @@ fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup 
     html! {
         h2 { "Read so far: " (read) " of " (stations.len()) }
         (agreement(seen, part, when))
+        @let unnamed = stations.iter().filter(|s| s.asked != Asked::Mass && have(s).is_some_and(|r| r.gauge.is_none())).count();
+        @if unnamed > 0 { p.hint { "Of " (unnamed) " of them no gauge is named: the uncertainty of a usual one is assumed." } }
+        @if stations.iter().filter(|s| s.needed).all(|s| have(s).is_some()) {
+            p.stands.holds { (holds_mark()) span { "All that the plan needs of this part is read." } }
+        }
         ol.stations {
             @for station in stations {
                 @let reading = have(station);
@@ -352,7 +364,11 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                 .find(|p| p.fitted.part == part)
                 .and_then(|p| p.stations(when).iter().find(|s| s.name == station))
                 .map_or_else(|| station.clone(), |s| s.words.clone());
-            (Said::Kept { station: words, written, mind }, Some(sheet))
+            let serial = sheet.parts.iter().find(|p| p.fitted.part == part);
+            let verdict = serial
+                .filter(|_| when == When::After)
+                .and_then(|p| sheet.verdict(&p.fitted.serial, &station));
+            (Said::Kept { station: words, written, mind, verdict }, Some(sheet))
         }
         Ok(Taken::AskedBack { why, .. }) => (Said::Asked { why }, None),
         Err(TakingError::Shop(ShopError::Records(RecordsError::Conflict(conflict))))
@@ -397,7 +413,7 @@ fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Re
         .status(status));
     }
     match said {
-        Said::Kept { station, written, mind } => {
+        Said::Kept { station, written, mind, .. } => {
             // A unit that was chosen goes on, but not to a gauge that shows others: widths in mm,
             // then steps in um.
             let units = |name: &str| {
@@ -411,7 +427,7 @@ fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Re
                 .append_pair("kept", station)
                 .append_pair("as", written)
                 .append_pair("unit", if same { &typed.unit } else { "" })
-                .append_pair("gauge", &typed.gauge)
+                .append_pair("gauge", if same { &typed.gauge } else { "" })
                 .append_pair("temperature", &typed.temperature);
             if let Some(mind) = mind {
                 query.append_pair("mind", mind);

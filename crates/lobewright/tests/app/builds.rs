@@ -174,7 +174,7 @@ fn a_build_goes_from_empty_to_signed_and_on() {
             [("revision", "1"), ("station", station.as_str()), ("value", "60"), ("unit", "um")];
         bench.must(&format!("/builds/1/readings/{part}/after"), &fields);
     }
-    assert!(bench.page("/builds/1").contains("end play is set and the seals are gapped"));
+    assert!(bench.page("/builds/1").contains("end play and seal gaps are read"));
 
     // Signed: with the password, and only as it was looked at.
     let seen = |bench: &mut Bench| {
@@ -289,6 +289,11 @@ fn what_if_keeps_nothing_until_it_is_told_to() {
         ("clearance", "210"),
         ("step", "127"),
     ];
+    // It is shown first, and nothing is kept by looking at it.
+    let asked = bench.send("/builds/1/what-if", &figures).text();
+    assert!(asked.contains("Leave the build as it is") && asked.contains("210 \u{b5}m"), "{asked}");
+    assert_eq!(bench.get("/builds/1/build.toml").text(), before);
+    let figures = [&figures[..], &[("sure", "yes")]].concat();
     bench.must("/builds/1/what-if", &figures);
     let after = bench.get("/builds/1/build.toml").text();
     let differ: Vec<(&str, &str)> =

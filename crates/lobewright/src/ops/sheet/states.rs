@@ -4,8 +4,10 @@ use super::super::phrase;
 use super::Sheet;
 use super::changes::counts_parts;
 use super::papers::CUT_SHEET;
-use crate::ops::RotorReport;
+use super::stations::APEX_ENDS;
+use crate::ops::{BalanceReport, RotorReport};
 use kernel::readings::{Suspicion, Verdict};
+use kernel::units::Length;
 use records::{PartKind, Stage, When, WorkKind};
 
 /// How a part of the sheet stands.
@@ -192,10 +194,16 @@ fn cutting(sheet: &Sheet) -> Line {
     if cut == 0 {
         return holds("nothing to cut: within the spec as it is");
     }
+    let measured = sheet.planned().map_or(0, |now| {
+        now.rotors
+            .iter()
+            .zip(&plan.rotors)
+            .filter(|(now, was)| now.measured.is_some() && !was.plan.cut.is_nothing())
+            .count()
+    });
     match sheet.works(WorkKind::Sheet).iter().find(|work| work.title == CUT_SHEET) {
-        _ if sheet.first_plan.is_some() => {
-            holds(format!("{} cut and measured again", counted(cut, "rotor")))
-        }
+        _ if measured >= cut => holds(format!("{} cut and measured again", counted(cut, "rotor"))),
+        _ if measured > 0 => due(format!("{measured} of {cut} rotors measured after the cut")),
         None => due("planned; make the cut sheet"),
         Some(work) if work.inputs_hash != sheet.cut_inputs() => {
             due(format!("something changed since cut sheet {} was made: make it again", work.id))
@@ -258,18 +266,66 @@ fn balance(sheet: &Sheet) -> Line {
         None => due("waits for the plan"),
         Some(Err(error)) => due(error.clone()),
         Some(Ok(report)) => {
-            let words = format!("{}, {}", report.basis.words(), report.worst().words());
+            let words = format!("{}: {}", report.basis.words(), report.worst().words());
             match (report.worst(), report.is_measured()) {
                 (Verdict::Conforms, true) => holds(words),
                 (Verdict::DoesNotConform, true) => stopped(words),
                 _ if !started => due("nothing is entered for the balancing machine yet"),
-                _ => due(format!("{words}; correct, and enter what the machine shows then")),
+                // Of what is planned it is not said that it conforms.
+                _ => due(format!("{}; then enter what the machine shows", to_do(report))),
             }
         }
     }
 }
 
+/// What is to be done at the balancing machine and to the rotors.
+fn to_do(report: &BalanceReport) -> String {
+    let mut all: Vec<String> = report
+        .rotors
+        .iter()
+        .filter(|rotor| !rotor.take.is_empty())
+        .map(|rotor| {
+            let grams = 1e3 * (rotor.dressed.mass_kg - rotor.finished.mass_kg);
+            format!("take {grams:.1} g from {}", rotor.serial)
+        })
+        .collect();
+    for plane in &report.planes {
+        match plane.done.as_deref() {
+            Some([]) => {}
+            Some(done) => {
+                all.push(format!("correct the {} ({})", plane.name, counted(done.len(), "place")));
+            }
+            None => all.push(format!("enter where metal may come off the {}", plane.name)),
+        }
+    }
+    if all.is_empty() { "spin it again".to_owned() } else { all.join(", ") }
+}
+
+/// An end clearance of the apex seals outside what the spec asks.
+fn apex_ends(sheet: &Sheet) -> Option<String> {
+    let asked = sheet.file.build.as_ref().ok()?.spec.seals.apex_end_clearance?;
+    for part in sheet.of_kind(PartKind::SealsSet) {
+        for station in part.after.iter().filter(|s| s.list == APEX_ENDS) {
+            let reading = sheet.reading(part.fitted.part, When::After, &station.name);
+            let Some(is) = reading.and_then(|r| r.value.value::<Length>()) else { continue };
+            if is < asked.least || is > asked.most {
+                return Some(format!(
+                    "{} reads {}, the spec asks for {} to {}",
+                    station.words,
+                    is.as_amount(sheet.first),
+                    asked.least.as_amount(sheet.first),
+                    asked.most.as_amount(sheet.first)
+                ));
+            }
+        }
+    }
+    None
+}
+
 fn assembly(sheet: &Sheet) -> Line {
+    if let Some(words) = apex_ends(sheet) {
+        return stopped(words);
+    }
     if let Some(plan) = sheet.planned() {
         for rotor in &plan.rotors {
             if let Some(line) = rotor.seals.iter().find(|line| line.holds() == Some(false)) {
@@ -297,7 +353,9 @@ fn assembly(sheet: &Sheet) -> Line {
             counted(missing.iter().map(|(_, s)| s.len()).sum(), "reading"),
             station.words
         )),
-        None => holds("end play is set and the seals are gapped"),
+        None => holds(
+            "end play and seal gaps are read; where the spec has no limit for one, the builder judges it",
+        ),
     }
 }
 
@@ -309,7 +367,9 @@ fn sign_off(sheet: &Sheet, before: &[PartState; 7]) -> Line {
     let open: Vec<&PartState> = before.iter().filter(|part| part.state != State::Holds).collect();
     match open.as_slice() {
         [] => due("everything holds: sign it"),
-        [one] => due(format!("waits for {}", one.stage)),
-        several => due(format!("waits for {} parts, first {}", several.len(), several[0].stage)),
+        [one] => due(format!("one section above is open: {}", one.stage)),
+        several => {
+            due(format!("{} sections above are open, first {}", several.len(), several[0].stage))
+        }
     }
 }

@@ -25,6 +25,9 @@ const SIDE: [(&str, &str); 4] = [
     ("tip_wear.rear", "wear of the tips' track, rear face"),
 ];
 
+/// The gaps of the apex seals to the side housings, both ends together.
+pub(super) const APEX_ENDS: &str = "apex_end_clearance";
+
 /// What kind of value is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Asked {
@@ -213,7 +216,7 @@ fn side_housing(serial: &str, have: &[&str]) -> Vec<Station> {
 
 fn seals(rotors: usize) -> Vec<Station> {
     let gaps = [
-        ("apex_end_clearance", "end clearance of the apex seals"),
+        (APEX_ENDS, "end clearance of the apex seals"),
         ("side_seal_gap", "gap of the side seals to the corner seals"),
         ("oil_seal_protrusion", "protrusion of the oil seals"),
     ];

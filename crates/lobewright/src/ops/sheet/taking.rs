@@ -1,7 +1,7 @@
 //! A reading is offered: it is read, looked at, asked back where it cannot be right, and kept.
 
 use super::changes::{ChangeError, link_gauge, settled};
-use super::stations::Station;
+use super::stations::{APEX_ENDS, Station};
 use super::{Sheet, entered, sheet};
 use crate::ops::gauges::{Standing, gauge_for_reading, standing};
 use crate::ops::phrase;
@@ -17,6 +17,10 @@ use thiserror::Error;
 /// about (common practice, no source): a whole turn of a thimble, a decimal point, another part.
 const WIDTHS_DIFFER: Length = Length::mm(0.25);
 const STEPS_DIFFER: Length = Length::mm(0.15);
+/// The same of two run-outs of a land (common practice, no source).
+const RUNOUTS_DIFFER: Length = Length::mm(0.05);
+/// A play or gap above this is asked about (common practice, no source).
+const GAP_MOST: Length = Length::mm(0.5);
 /// How often a gauge is put into the build's file while others enter readings there.
 const LINK_TRIES: usize = 8;
 /// A land width that grew by more than this at a cut is asked about: beyond what gauges scatter
@@ -202,6 +206,25 @@ fn gauge_of(shop: &Shop, offered: &Offered<'_>) -> Result<Option<String>, Taking
     })
 }
 
+/// A gap that no engine goes together with, or that the spec does not allow.
+fn gap(sheet: &Sheet, station: &Station, value: Length, first: System) -> Option<String> {
+    let spec = sheet.file.build.as_ref().ok().and_then(|b| b.spec.seals.apex_end_clearance);
+    let asked = spec.filter(|_| station.list == APEX_ENDS);
+    if let Some(asked) = asked.filter(|asked| value < asked.least || value > asked.most) {
+        return Some(format!(
+            "the spec asks for {} to {}: gap it again, or say that you are sure",
+            asked.least.as_amount(first),
+            asked.most.as_amount(first)
+        ));
+    }
+    (value > GAP_MOST && station.list != "oil_seal_protrusion").then(|| {
+        format!(
+            "more than {} is asked about: read it again, or say that you are sure",
+            GAP_MOST.as_amount(first)
+        )
+    })
+}
+
 /// Why a value is doubted although it can be one.
 pub(super) fn doubt(
     sheet: &Sheet,
@@ -224,8 +247,10 @@ pub(super) fn doubt(
     }
     let most = match station.asked {
         Asked::Width => WIDTHS_DIFFER,
-        Asked::Step | Asked::Runout => STEPS_DIFFER,
-        Asked::Wear | Asked::Gap | Asked::Mass => return None,
+        Asked::Step => STEPS_DIFFER,
+        Asked::Runout => RUNOUTS_DIFFER,
+        Asked::Gap => return gap(sheet, station, value, first),
+        Asked::Wear | Asked::Mass => return None,
     };
     let others: Vec<(usize, Length)> = (1..=crate::build_file::MOST_STATIONS)
         .filter(|number| Some(*number) != station.number)

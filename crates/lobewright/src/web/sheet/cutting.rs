@@ -36,6 +36,10 @@ pub(super) fn cutting(seen: &Seen<'_>) -> Markup {
         (plan_head(plan))
         (pictures::shown(seen, &pictures::of_cut(seen), &["stock", "side-gap"]))
         @for rotor in &plan.rotors { (rotor_cut(seen, rotor, plan)) }
+        @if !plan.assumed.is_empty() {
+            h3 { "Assumed, since the build does not say" }
+            ul { @for sentence in &plan.assumed { li { (sentence) } } }
+        }
         @if seen.open() && plan.feasible {
             div.row.not-on-paper {
                 form.bare method="post" action=(seen.at("sheets")) { button type="submit" { "Make the cut sheet" } }
@@ -78,7 +82,12 @@ fn plan_head(plan: &PlanReport) -> Markup {
             p.told { (due_mark()) span { "Mind, " (rotor.serial) ": " (warning) "." } }
         } }
         @if !plan.nearby.is_empty() {
-            h3 { "A spec that would work, the least change first" }
+            @let out: Vec<&str> = plan.rotors.iter().filter(|rotor| !rotor.planned).map(|rotor| rotor.serial.as_str()).collect();
+            @if !out.is_empty() {
+                p { strong { "Put another part in the place of " (out.join(", ")) }
+                    @if out.len() < plan.rotors.len() { "; the others can be planned." } @else { "." } }
+            }
+            h3 { "Or a spec that would work, the least change first; whether it is right for the engine is the builder's judgement" }
             ol { @for spec in &plan.nearby {
                 li { @for (i, change) in spec.changes.iter().enumerate() {
                     @if i > 0 { " and " }

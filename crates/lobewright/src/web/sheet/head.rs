@@ -201,25 +201,25 @@ fn found_before(seen: &Seen<'_>) -> Markup {
     html! {
         @if !with.is_empty() {
             h3 { "What earlier teardowns found on these parts" }
-            @for part in with { (findings_table(&format!("{} {}", part.fitted.kind, part.fitted.serial), &part.found)) }
+            @for part in with { (findings_table(seen, &format!("{} {}", part.fitted.kind, part.fitted.serial), &part.found)) }
         }
         @if !seen.sheet.findings.is_empty() {
             h3 { "What was found when this engine came apart" }
-            (findings_table("This engine", &seen.sheet.findings))
+            (findings_table(seen, "This engine", &seen.sheet.findings))
         }
     }
 }
 
-fn findings_table(name: &str, findings: &[records::Finding]) -> Markup {
+fn findings_table(seen: &Seen<'_>, name: &str, findings: &[records::Finding]) -> Markup {
     wide(
         name,
         html! {
             table {
                 caption { (name) }
-                thead { tr { th scope="col" { "Where" } th scope="col" { "Contact" } th scope="col" { "After" }
+                thead { tr { th scope="col" { "On" } th scope="col" { "Where" } th scope="col" { "Contact" } th scope="col" { "After" }
                     th scope="col" { "Note" } th scope="col" { "Build" } th scope="col" { "When" } } }
                 tbody { @for finding in findings {
-                    tr { td { (finding.place) }
+                    tr { td { (on(seen, finding)) } td { (finding.place) }
                         td { @if finding.contact == Contact::Seen { (stopped_mark()) } (finding.contact.word()) }
                         td { (finding.running.as_deref().unwrap_or("")) }
                         td { (finding.note) }
@@ -228,6 +228,16 @@ fn findings_table(name: &str, findings: &[records::Finding]) -> Markup {
                 } }
             }
         },
+    )
+}
+
+/// The part that something was found on.
+fn on(seen: &Seen<'_>, finding: &records::Finding) -> String {
+    let of = seen.sheet.parts.iter().map(|part| &part.fitted).chain(&seen.sheet.left);
+    let part = of.into_iter().find(|fitted| Some(fitted.part) == finding.part);
+    part.map_or_else(
+        || "the engine".to_owned(),
+        |fitted| format!("{} {}", fitted.kind, fitted.serial),
     )
 }
 

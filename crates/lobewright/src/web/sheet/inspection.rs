@@ -9,7 +9,7 @@ use super::super::wrong::Wrong;
 use super::pictures;
 use super::{Seen, back};
 use crate::ops::phrase;
-use crate::ops::sheet::{ManyError, PartSheet, Station, take_many};
+use crate::ops::sheet::{ManyError, PartSheet, Station, station_name, take_many};
 use kernel::units::{Length, Quantity};
 use maud::{Markup, html};
 use records::{BuildId, PartKind, Reading, Stage, When};
@@ -20,6 +20,7 @@ const AS_THEY_CAME: [PartKind; 3] =
 
 pub(super) fn inspection(seen: &Seen<'_>) -> Markup {
     html! {
+        @if seen.open() { @for part in seen.sheet.of_kind(PartKind::Rotor) { (again(seen, part)) } }
         (pictures::shown(seen, &pictures::of_cut(seen), &["gear-face", "plain-face"]))
         @for kind in AS_THEY_CAME {
             @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::Before)) }
@@ -37,6 +38,18 @@ pub(super) fn inspection(seen: &Seen<'_>) -> Markup {
                     label.choice { input type="checkbox" name="sure" value="yes"; span { "Keep those too that differ from their neighbours: they were read again" } }
                 }))
             }
+        }
+    }
+}
+
+/// The way to the reading that is to be taken again first.
+fn again(seen: &Seen<'_>, part: &PartSheet) -> Markup {
+    let first = part.suspicions().first().and_then(|suspicion| suspicion.suspects.first());
+    html! {
+        @if let (Some(suspect), Some(alone)) = (first, &part.alone) {
+            @let when = if alone.after { When::After } else { When::Before };
+            p.not-on-paper { a.button href=(seen.at(&format!("readings/{}/{}?at={}", part.fitted.part, when.word(), station_name(suspect.station)))) {
+                "Read again, " (part.fitted.serial) ": " (suspect.station) } }
         }
     }
 }

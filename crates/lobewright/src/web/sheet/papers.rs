@@ -69,7 +69,7 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             p.told { (frame::stopped_mark()) span { "Readings behind this were taken with " (gauge.name) ", whose calibration is overdue." } }
         }
         @match kind {
-            WorkKind::Plan | WorkKind::Sheet => (cut_sheet(&document, seen.first, kind == WorkKind::Sheet)),
+            WorkKind::Plan | WorkKind::Sheet => (cut_sheet(&document, seen.first, (kind == WorkKind::Sheet).then_some(title.as_str()))),
             WorkKind::BalanceRun => (as_kept(&seen, work)),
         }
     };
@@ -107,7 +107,9 @@ fn size(value: &Value, first: System) -> Markup {
 }
 
 /// What a machinist works from: sizes to hold, the order of operations, boxes for what was got.
-fn cut_sheet(plan: &Value, first: System, with_boxes: bool) -> Markup {
+/// With a name there are boxes to write into; each rotor's page says whose it is, since pages part.
+fn cut_sheet(plan: &Value, first: System, named: Option<&str>) -> Markup {
+    let with_boxes = named.is_some();
     let none = Vec::new();
     let rotors = plan["rotors"].as_array().unwrap_or(&none);
     let text = |value: &Value| value.as_str().unwrap_or("").to_owned();
@@ -120,6 +122,7 @@ fn cut_sheet(plan: &Value, first: System, with_boxes: bool) -> Markup {
         @for rotor in rotors {
             section.rotor-sheet {
                 h2 { "Rotor " (text(&rotor["serial"])) " in " (text(&rotor["housing"])) }
+                @if let Some(named) = named { p { (named) ", " (text(&plan["build"])) ". Sizes hold at 20 °C." } }
                 p { "In this build the gear face looks to the " (text(&rotor["gear_face"])) ". Tips 1, 2, 3 are counted "
                     "clockwise looking at the gear face; tip 1 carries the mark." }
                 (wide(&format!("Cuts of {}", text(&rotor["serial"])), html! {
@@ -140,6 +143,7 @@ fn cut_sheet(plan: &Value, first: System, with_boxes: bool) -> Markup {
                         }
                     }
                 }))
+                p { "Every cut is one flat level square to the bearing bore: it takes more where the face stands higher, and the figures of land and outside do not add." }
                 (wide(&format!("Sizes of {}", text(&rotor["serial"])), html! {
                     table.boxes {
                         caption { "Sizes to hold" }
@@ -157,7 +161,7 @@ fn cut_sheet(plan: &Value, first: System, with_boxes: bool) -> Markup {
                         }
                     }
                 }))
-                p { "The step is never under " (amount(&rotor["hold"]["step_never_under_mm"], first)) "." }
+                p { "The lower size of the step keeps the tips clear, too: the room itself never allows a step under " (amount(&rotor["hold"]["step_never_under_mm"], first)) "." }
             }
         }
         @if with_boxes {
@@ -169,6 +173,11 @@ fn cut_sheet(plan: &Value, first: System, with_boxes: bool) -> Markup {
                 li { "Turn the rotor, set it by the same bore, and do the plain face the same way; read the land width at every tip." }
                 li { "Break the edges that the shop breaks, wash, and let it come to the gauge's temperature before the last readings." }
                 li { "Write what was got into the boxes, and enter it at the bench as readings after the cut." }
+            }
+            @let assumed = plan["assumed"].as_array().unwrap_or(&none);
+            @if !assumed.is_empty() {
+                h2 { "Assumed, since the build does not say" }
+                ul { @for sentence in assumed { li { (text(sentence)) } } }
             }
             p { "Machined by " span.line {} " on " span.line {} }
         }

@@ -13,7 +13,7 @@ use crate::ops::{Picture, SpeedReport, pictures_as, speed_pictures};
 use crate::text;
 use kernel::units::{GaugePressure, Length, Quantity, QuantityError, Speed};
 use maud::{Markup, html};
-use records::{InRevision, Stage};
+use records::{InRevision, Stage, WorkKind};
 
 /// Speeds of the sweep that follows.
 pub(super) const SWEEP: usize = 24;
@@ -55,6 +55,9 @@ pub(super) fn clearances(seen: &Seen<'_>) -> Markup {
     }
 }
 
+/// What a step of the speed is, in rpm; the build's own speed lies on one.
+const RPM_STEP: f64 = 50.0;
+
 /// One figure that can be dragged.
 struct Figure {
     name: &'static str,
@@ -78,9 +81,9 @@ fn four(build: &crate::build_file::Build) -> [Figure; 4] {
             label: "Speed",
             unit: "rpm",
             now: rpm,
-            least: (rpm * 0.3).round(),
+            least: rpm - (rpm * 0.7 / RPM_STEP).floor() * RPM_STEP,
             most: (rpm * 1.4).round(),
-            step: 50.0,
+            step: RPM_STEP,
         },
         Figure {
             name: "boost",
@@ -219,7 +222,10 @@ fn answer_of(seen: &Seen<'_>, would: &WouldBe) -> Markup {
         }
         @match &would.at_speed {
             Err(error) => p.told { (due_mark()) span { "At speed: " (error) "." } },
-            Ok(report) => (at_duty(seen, report)),
+            Ok(report) => {
+                @if !plan.feasible { p.told { (due_mark()) span { "Nothing is cut without a plan: these are the rotors as they are now." } } }
+                (at_duty(seen, report))
+            }
         }
         (pictures::shown(seen, &shown, &["window"]))
     }
@@ -304,6 +310,45 @@ fn sweep_of(seen: &Seen<'_>, would: &WouldBe) -> Markup {
     }
 }
 
+/// What would be written, before it is: others may be at work by these figures.
+fn sure(seen: &Seen<'_>, revision: i64, changes: &[Change]) -> Reply {
+    let build = &seen.sheet.build;
+    let plain = |value: &Option<String>| {
+        value
+            .as_deref()
+            .map_or("nothing", |value| value.trim_matches('"'))
+            .replace(" um", " \u{b5}m")
+    };
+    let sheets = seen.sheet.works(WorkKind::Sheet);
+    let body = html! {
+        p.crumb { a href=(format!("/builds/{}#clearances", build.id)) { (build.head.name) } }
+        h1 { "Put these figures into the build" }
+        @if changes.is_empty() { p { "Nothing was moved: the figures are those of the build." } }
+        @else {
+            table {
+                thead { tr { th scope="col" { "Where" } th scope="col" { "Now" } th scope="col" { "Then" } } }
+                tbody { @for change in changes { tr {
+                    th scope="row" { (change.place.replace(['.', '_'], " ")) } td { (plain(&change.was)) } td { strong { (plain(&change.value)) } }
+                } } }
+            }
+            @if let Some(last) = sheets.first() {
+                p.told { (stopped_mark()) span { "Cut sheet " (last.id) " no longer fits then: nothing may be cut by it." } }
+            }
+            @if let Some(holder) = &seen.sheet.holder { p { (holder) " has this build." } }
+            form.bare method="post" action=(seen.at("what-if")) {
+                input type="hidden" name="revision" value=(revision);
+                input type="hidden" name="sure" value="yes";
+                @for name in ["speed", "boost", "clearance", "step"] {
+                    input type="hidden" name=(name) value=(seen.visit.field(name));
+                }
+                button type="submit" { "Write them into the build" }
+            }
+        }
+        p { a.button.quiet href=(format!("/builds/{}#clearances", build.id)) { "Leave the build as it is" } }
+    };
+    frame::page(seen.visit, "Put these figures into the build", body)
+}
+
 /// Puts the figures that were tried into the build.
 pub(super) fn keep(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;
@@ -334,6 +379,9 @@ pub(super) fn keep(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         })
         .map(|(name, place, unit)| value(place, visit.field(name), unit))
         .collect();
+    if visit.field("sure") != "yes" {
+        return Ok(sure(&seen, revision, &changes));
+    }
     let of = InRevision { build: seen.sheet.build.id, revision };
     change(visit.shop(), of, &changes, (visit.who()?, &visit.now), seen.first)?;
     Ok(back(seen.sheet.build.id, Stage::Clearances))
