@@ -1,10 +1,11 @@
 //! The part of a sheet about balance.
 
-use super::super::frame::wide;
+use super::super::frame::{due_mark, wide};
 use super::cutting::{papers, verdict};
 use super::{Seen, pictures};
 use crate::ops::BalanceReport;
 use crate::text;
+use kernel::readings::Verdict;
 use maud::{Markup, html};
 use records::WorkKind;
 
@@ -21,11 +22,12 @@ pub(super) fn balance(seen: &Seen<'_>) -> Markup {
             None => p { "Masses, bob weights and counterweights are worked out from the plan." },
             Some(Err(error)) => p { (error) "." },
             Some(Ok(report)) => {
+                @let none_taken = report.rotors.iter().all(|rotor| rotor.take.is_empty());
                 dl {
                     dt { "What it rests on" } dd { (report.basis.words()) }
-                    dt { "The shaft with all that turns with it" } dd { (verdict(report.verdict())) }
-                    dt { "Rotors of the set to each other" } dd { (verdict(report.set_verdict)) }
-                    @if let Some(rotors) = report.rotors_verdict() { dt { "Rotors about their own bores" } dd { (verdict(rotors)) } }
+                    dt { "The shaft with all that turns with it" } dd { (said(report.verdict(), report.is_measured())) }
+                    dt { "Rotors of the set to each other" } dd { (said(report.set_verdict, none_taken)) }
+                    @if let Some(rotors) = report.rotors_verdict() { dt { "Rotors about their own bores" } dd { (said(rotors, none_taken)) } }
                 }
                 (to_do(seen, report))
                 @for warning in &report.warnings { p.told { span { "Mind: " (warning) "." } } }
@@ -39,6 +41,14 @@ pub(super) fn balance(seen: &Seen<'_>) -> Markup {
         (papers(seen, "Balance runs kept", sheet.works(WorkKind::BalanceRun)))
         p.hint { "A shaft that spins throws what is loose: guard closed, bob weights and slugs locked, nobody in \
                   the plane of rotation. Spin again after correction." }
+    }
+}
+
+/// A verdict on what is there, or on what is planned: of a plan it is not said that it conforms.
+fn said(of: Verdict, as_it_is: bool) -> Markup {
+    match (of, as_it_is) {
+        (Verdict::Conforms, false) => html! { (due_mark()) "planned to conform" },
+        _ => verdict(of),
     }
 }
 
