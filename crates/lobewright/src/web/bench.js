@@ -334,6 +334,8 @@ if (taking) {
     go(one.dataset.station);
   });
 
+  // The browser's own focus comes with its first frame; a gauge may type before that.
+  value.focus({ preventScroll: true });
   unit.dataset.of = item(form.elements.station.value)?.dataset.units ?? "";
   const chosen = remembered(unit.dataset.of);
   if (chosen && value.value === "") unit.value = chosen;
