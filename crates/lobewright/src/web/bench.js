@@ -110,13 +110,15 @@ const tell = (signedOut, trouble) => {
   line.replaceChildren(...said);
 };
 
-// Sends one reading; throws only where the line is out.
+// Sends one reading; throws where the line is out, or the shop cannot take anything now: then it
+// waits on.
 const send = async (entry) => {
   const response = await fetch(entry.to, {
     method: "POST",
     headers: { Accept: "application/json", "Content-Type": "application/x-www-form-urlencoded" },
     body: new URLSearchParams(entry.fields),
   });
+  if (response.status >= 500) throw new Error(`the shop answered ${response.status}`);
   const answer = await response.json().catch(() => ({ error: `The shop answered ${response.status}.` }));
   if (answer.state) return answer;
   if (response.status === 401) return { state: "out" };
@@ -277,10 +279,10 @@ if (taking) {
       // The list is new: what is typed goes on where it was.
       for (const one of items()) one.querySelector("a").removeAttribute("aria-current");
       const here = item(form.elements.station.value);
-      if (here) {
-        form.elements.expected.value = here.dataset.expected;
-        here.querySelector("a").setAttribute("aria-current", "step");
-      }
+      here?.querySelector("a").setAttribute("aria-current", "step");
+      // What stands at this station is what stood there when it was gone to, or one's own: what
+      // somebody else read meanwhile is not gone over unasked.
+      if (here && stationOf(entry) === here.dataset.station) form.elements.expected.value = here.dataset.expected;
       for (const one of waiting()) if (one.to === to) item(stationOf(one))?.classList.add("read");
     }
     if (answer.state === "kept") {
