@@ -9,7 +9,7 @@ use crate::ops::{PlanReport, RotorReport, phrase};
 use crate::text;
 use kernel::plan::SizeVerdict;
 use kernel::readings::{Face, Verdict};
-use kernel::units::Length;
+use kernel::units::{Length, System};
 use maud::{Markup, html};
 use records::{PartKind, When, WorkKind};
 
@@ -33,7 +33,7 @@ pub(super) fn cutting(seen: &Seen<'_>) -> Markup {
     let sheets = sheet.works(WorkKind::Sheet);
     let plans = sheet.works(WorkKind::Plan);
     html! {
-        (plan_head(plan))
+        (plan_head(plan, seen.first))
         (pictures::shown(seen, &pictures::of_cut(seen), &["stock", "side-gap"]))
         @for rotor in &plan.rotors { (rotor_cut(seen, rotor, plan)) }
         @if !plan.assumed.is_empty() {
@@ -71,7 +71,7 @@ pub(super) fn papers(seen: &Seen<'_>, title: &str, works: &[records::Work]) -> M
     }
 }
 
-fn plan_head(plan: &PlanReport) -> Markup {
+fn plan_head(plan: &PlanReport, first: System) -> Markup {
     html! {
         p.headline { @if plan.feasible { (holds_mark()) } @else { (stopped_mark()) } strong { (text::plan::headline(plan)) } }
         @for limiting in &plan.limiting {
@@ -91,8 +91,8 @@ fn plan_head(plan: &PlanReport) -> Markup {
             ol { @for spec in &plan.nearby {
                 li { @for (i, change) in spec.changes.iter().enumerate() {
                     @if i > 0 { " and " }
-                    (change.figure.key().replace('_', " ")) " " (change.to.as_amount(Default::default()))
-                    " instead of " (change.from.as_amount(Default::default()))
+                    (change.figure.key().replace('_', " ")) " " (amount(change.to, first))
+                    " instead of " (amount(change.from, first))
                 } }
             } }
         }
