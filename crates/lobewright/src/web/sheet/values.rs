@@ -190,13 +190,16 @@ fn plain_field(field: &str, name: &str, value: &str) -> Markup {
 pub(super) fn set(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;
     let table = visit.param("table")?;
+    if !SHOWN.contains(&table) {
+        return Err(Wrong::NoPage);
+    }
     let revision = visit.number("revision", "the revision")?.unwrap_or(seen.sheet.build.revision);
     let mut changes = Vec::new();
     for (name, text) in &visit.brought.form {
         let Some(at) = name.strip_prefix("is:") else { continue };
         let text = text.trim();
         let Some(at) = named(visit, at, text)? else { continue };
-        if !at.starts_with(table) {
+        if at.split('.').next() != Some(table) {
             return Err(Wrong::NoPage);
         }
         let was = visit.brought.form.iter().find(|(field, _)| *field == format!("was:{at}"));
