@@ -5,11 +5,12 @@ use super::changes::settled;
 use super::stations::Station;
 use super::taking::{Offered, TakingError, doubt};
 use super::{Sheet, entered, sheet};
+use crate::ops::gauges::gauge_for_reading;
 use crate::ops::shop::ShopError;
 use kernel::units::{System, Temperature};
 use records::{
-    BuildId, GaugeId, InRevision, Moment, NewReading, PartId, PersonId, ReadingId, Shop, When,
-    Written,
+    BuildId, GaugeId, InRevision, Moment, NewReading, PartId, PersonId, ReadingId, RecordsError,
+    Shop, When, Written,
 };
 use std::collections::HashSet;
 use thiserror::Error;
@@ -63,6 +64,12 @@ pub fn take_many(
 ) -> Result<usize, ManyError> {
     let before = entered(shop, build, &at.day(), first)?;
     let rows = rows(&before, csv, sure, (person, at))?;
+    for gauge in rows.iter().filter_map(|row| row.gauge).collect::<HashSet<_>>() {
+        gauge_for_reading(shop, gauge, &at.day()).map_err(|error| match error {
+            RecordsError::Refused { why } => ManyError::Lines(vec![why]),
+            other => other.into(),
+        })?;
+    }
     let of = InRevision { build, revision: before.build.revision };
     let new: Vec<NewReading<'_>> = rows
         .iter()
