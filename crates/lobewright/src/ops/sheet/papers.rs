@@ -21,6 +21,12 @@ fn kept(
     (inputs_hash, document): (Sha, &serde_json::Value),
     (person, at): (PersonId, &Moment),
 ) -> Result<WorkId, ChangeError> {
+    if !sheet.build.open {
+        return Err(ChangeError::Refused(format!(
+            "build {} is signed: open a new revision to keep papers in it",
+            sheet.build.id
+        )));
+    }
     Ok(shop.add_work(&NewWork {
         kind,
         build: sheet.build.id,
@@ -68,6 +74,20 @@ pub fn make_cut_sheet(
     sheet: &Sheet,
     by: (PersonId, &Moment),
 ) -> Result<WorkId, ChangeError> {
+    if let (Some(_), Some(now)) = (&sheet.first_plan, sheet.planned()) {
+        // What was cut and not measured yet would be cut again by as much.
+        if let Some(open) = now.rotors.iter().find(|rotor| rotor.measured.is_none()) {
+            return Err(ChangeError::Refused(format!(
+                "{} is not measured after the cut yet: measure it, then make the sheet",
+                open.serial
+            )));
+        }
+        if now.feasible && !sheet.needs_second_cut() {
+            return Err(ChangeError::Refused(
+                "every rotor is cut and measured, and no second cut is asked for".to_owned(),
+            ));
+        }
+    }
     let plan = plan_json(sheet)?;
     if plan["feasible"] != json!(true) {
         return Err(ChangeError::Refused(
