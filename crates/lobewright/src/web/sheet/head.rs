@@ -324,10 +324,18 @@ pub(super) fn find(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         .copied()
         .find(|contact| contact.word() == visit.field("contact"))
         .ok_or_else(|| Wrong::ask("say whether contact was seen"))?;
+    let part = visit.id_field::<PartId>("part", "On")?;
+    let was_in = |id| {
+        let here = seen.sheet.parts.iter().map(|part| part.fitted.part);
+        here.chain(seen.sheet.left.iter().map(|left| left.part)).any(|known| known == id)
+    };
+    if part.is_some_and(|id| !was_in(id)) {
+        return Err(Wrong::ask("that part was never in this build; choose one that was"));
+    }
     let running = Some(visit.field("running")).filter(|text| !text.is_empty());
     visit.shop().add_finding(&NewFinding {
         build,
-        part: visit.id_field::<PartId>("part", "On")?,
+        part,
         place: visit.needed("place", "Where")?,
         contact,
         running,
