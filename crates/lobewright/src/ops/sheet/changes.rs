@@ -233,7 +233,16 @@ pub fn fit(
     }
     let position = (1..).find(|n| here.iter().all(|part| part.fitted.position != *n)).unwrap_or(1);
     let mut lines = kept(&sheet);
-    lines.extend(texts(first_lines(new)));
+    let first = first_lines(new);
+    // The file's order is the engine's from the front: a gap that a part left is filled there.
+    let next = here.iter().map(|part| &part.fitted).filter(|other| other.position > position);
+    let next = next.min_by_key(|other| other.position).map(|other| other.serial.as_str());
+    let at = first.first().and_then(|line| {
+        let below = format!("{}.", place(&[line.place.split('.').next()?, next?]));
+        lines.iter().position(|line| line.place.starts_with(&below))
+    });
+    let at = at.unwrap_or(lines.len());
+    lines.splice(at..at, texts(first));
     put(shop, &sheet, (new, position), lines, by)
 }
 
