@@ -454,6 +454,39 @@ impl Shop {
         })
     }
 
+    /// Says how far an open build is and what is to be done next; who has it, and by when it is
+    /// wanted, stays. A build that is signed has nothing due.
+    ///
+    /// # Errors
+    /// Where the file cannot be written.
+    pub fn set_next(&self, id: BuildId, stage: Stage, next: &str) -> Result<(), RecordsError> {
+        self.write(|tx| {
+            tx.prepare_cached(
+                "UPDATE build SET stage = ?2, due_next = ?3 WHERE id = ?1 AND open = 1",
+            )?
+            .execute((id, stage, next))?;
+            Ok(())
+        })
+    }
+
+    /// Says who has a build, and by when it is wanted; what is due next stays.
+    ///
+    /// # Errors
+    /// Where there is no such build.
+    pub fn hand_over(
+        &self,
+        id: BuildId,
+        by: Option<&Day>,
+        holder: Option<PersonId>,
+    ) -> Result<(), RecordsError> {
+        self.write(|tx| {
+            let count = tx
+                .prepare_cached("UPDATE build SET due = ?2, holder = ?3 WHERE id = ?1")?
+                .execute((id, by, holder))?;
+            if count == 1 { Ok(()) } else { Err(Fault::not_there("build", id)) }
+        })
+    }
+
     /// Changes what a build is of.
     ///
     /// # Errors

@@ -96,9 +96,14 @@ const stationOf = (entry) => Object.fromEntries(entry.fields).station;
 
 const link = (to, text) => Object.assign(document.createElement("a"), { href: to, textContent: text });
 
+// A reading is of whoever typed it: it waits for their own session.
+const me = document.body.dataset.person;
+const mine = (entry) => entry.person === undefined || entry.person === me;
+
 // What the line at the top says: nothing while nothing waits.
 const tell = (signedOut, trouble) => {
-  const entries = waiting();
+  const all = waiting();
+  const entries = all.filter(mine);
   const aside = entries.filter((entry) => entry.why);
   const count = entries.length - aside.length;
   const wait = `${count} ${count === 1 ? "reading waits" : "readings wait"} on this tablet`;
@@ -106,6 +111,8 @@ const tell = (signedOut, trouble) => {
   if (count > 0 && signedOut) said.push(`Nobody is signed in any more: ${wait}. `, link("/in", "Sign in again"), ", and they are sent.");
   else if (count > 0 && trouble) said.push(`${trouble} Until then ${wait}.`);
   else if (count > 0) said.push(`The line is out: ${wait}, and will be sent when it is back.`);
+  const others = all.length - entries.length;
+  if (others > 0) said.push(` ${others} of somebody else ${others === 1 ? "waits" : "wait"} on this tablet until they sign in here.`);
   for (const entry of aside) said.push(" One that waited is not kept: ", link(`${entry.to}?at=${stationOf(entry)}`, entry.words), ".");
   line.replaceChildren(...said);
 };
@@ -118,7 +125,6 @@ const send = async (entry) => {
     headers: { Accept: "application/json", "Content-Type": "application/x-www-form-urlencoded" },
     body: new URLSearchParams(entry.fields),
   });
-  if (response.status >= 500) throw new Error(`the shop answered ${response.status}`);
   const answer = await response.json().catch(() => ({ error: `The shop answered ${response.status}.` }));
   if (answer.state) return answer;
   if (response.status === 401) return { state: "out" };
@@ -138,7 +144,7 @@ const sendWaiting = async (here, shown) => {
   let trouble;
   try {
     for (;;) {
-      const entry = waiting().find((one) => one.to === here || !one.why);
+      const entry = waiting().filter(mine).find((one) => one.to === here || !one.why);
       if (!entry) break;
       const answer = await send(entry);
       lineOut = false;
@@ -309,7 +315,7 @@ if (taking) {
     form.elements.sent_as.value = word;
     sessionStorage.setItem(`unit ${unit.dataset.of}`, unit.value);
     sessionStorage.setItem(`gauge ${unit.dataset.of}`, form.elements.gauge.value);
-    const entry = { to, fields: [...new FormData(form)], words: words.textContent, word };
+    const entry = { to, fields: [...new FormData(form)], words: words.textContent, word, person: me };
     const station = form.elements.station.value;
     keep([...waiting(), entry]);
     question = undefined;

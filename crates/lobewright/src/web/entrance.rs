@@ -11,6 +11,7 @@ use super::wrong::Wrong;
 use maud::html;
 use records::{Moment, PersonId, Session};
 use std::sync::PoisonError;
+use std::sync::atomic::{AtomicUsize, Ordering};
 use std::time::Duration;
 
 /// The role of whoever may do everything.
@@ -149,11 +150,32 @@ fn sign_in(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     Ok(Reply::see("/").cookie(session(visit, person)?))
 }
 
+/// The most that wait for their password to be looked at.
+const MOST_WAITING: usize = 8;
+
+/// One of those who wait.
+struct Waiting<'a>(&'a AtomicUsize);
+
+impl<'a> Waiting<'a> {
+    fn among(count: &'a AtomicUsize) -> Option<Self> {
+        let one = Self(count);
+        (count.fetch_add(1, Ordering::AcqRel) < MOST_WAITING).then_some(one)
+    }
+}
+
+impl Drop for Waiting<'_> {
+    fn drop(&mut self) {
+        self.0.fetch_sub(1, Ordering::AcqRel);
+    }
+}
+
 /// Whose name and password these are.
 ///
 /// # Errors
 /// Where they do not belong together; which of the two is wrong is not said.
 pub(super) fn checked(visit: &Visit<'_>, name: &str, password: &str) -> Result<PersonId, Wrong> {
+    // Whoever waits holds a thread that others need.
+    let _waiting = Waiting::among(&visit.app.waiting).ok_or(Wrong::Busy)?;
     let _one = visit.app.guesses.lock().unwrap_or_else(PoisonError::into_inner);
     let person = visit.shop().people()?.into_iter().find(|p| p.active && p.name == name);
     let kept = match &person {

@@ -54,7 +54,7 @@ pub(super) fn page(visit: &Visit<'_>, title: &str, body: Markup) -> Reply {
                 link rel="stylesheet" href="/look.css";
                 script type="module" src="/bench.js" {}
             }
-            body {
+            body data-person=[visit.person.as_ref().map(|person| person.id)] {
                 a.skip href="#main" { "To the page itself" }
                 header.top {
                     p.shop { (if shop.is_empty() { "Lobewright" } else { shop.as_str() }) }

@@ -24,12 +24,18 @@ use axum::{Router, middleware};
 use records::{Moment, Shop};
 use std::collections::BTreeMap;
 use std::net::{Ipv4Addr, SocketAddr};
+use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex};
+use std::time::Duration;
 use thiserror::Error;
 use tower_http::csrf::CsrfLayer;
 
 /// The most bytes of a request: a photo with its form around it.
 const MOST_MIB: usize = 17;
+/// How long requests that are under way have when the shop is closed.
+const GRACE: Duration = Duration::from_secs(5);
+/// The most bytes of a request of somebody who has shown no session: names and passwords.
+const MOST_BEFORE: usize = 64 * 1024;
 /// Name of the cookie with the session's token.
 pub(super) const COOKIE_NAME: &str = "lobewright";
 /// Nothing but this program's own files; scripts and styles from files alone, so that text that
@@ -60,6 +66,8 @@ pub struct App {
     clock: Box<dyn Fn() -> Moment + Send + Sync>,
     /// Held while a password is looked at: guesses wait for each other.
     pub(super) guesses: Mutex<()>,
+    /// How many wait for it.
+    pub(super) waiting: AtomicUsize,
     /// The last builds at speed.
     pub(super) at_speed: Kept<AtSpeed>,
 }
@@ -67,7 +75,13 @@ pub struct App {
 impl App {
     /// The app over a shop's file. `clock` gives this moment; a test gives one of its own.
     pub fn new(shop: Shop, clock: impl Fn() -> Moment + Send + Sync + 'static) -> Self {
-        Self { shop, clock: Box::new(clock), guesses: Mutex::new(()), at_speed: Kept::default() }
+        Self {
+            shop,
+            clock: Box::new(clock),
+            guesses: Mutex::new(()),
+            waiting: AtomicUsize::new(0),
+            at_speed: Kept::default(),
+        }
     }
 
     /// The shop's file.
@@ -95,10 +109,18 @@ pub fn serve(app: App, port: u16, listening: impl FnOnce(SocketAddr)) -> Result<
         let address = listener.local_addr().map_err(refused)?;
         let router = router(Arc::new(app), address.port());
         listening(address);
-        axum::serve(listener, router)
-            .with_graceful_shutdown(stopped())
-            .await
-            .map_err(|error| ServeError::Machine(error.to_string()))
+        let server = axum::serve(listener, router).with_graceful_shutdown(stopped());
+        let mut server = tokio::spawn(async move { server.await });
+        // Who has half sent a request keeps nobody from closing the shop.
+        let served = tokio::select! {
+            served = &mut server => served,
+            () = async { stopped().await; tokio::time::sleep(GRACE).await } => return Ok(()),
+        };
+        match served {
+            Ok(Ok(())) => Ok(()),
+            Ok(Err(error)) => Err(ServeError::Machine(error.to_string())),
+            Err(error) => Err(ServeError::Machine(error.to_string())),
+        }
     })
 }
 
@@ -190,7 +212,9 @@ fn guarded(mut response: Response<Body>) -> Response<Body> {
 
 /// Answers one request: takes it in here, works it out where waiting is allowed.
 async fn answer(app: Arc<App>, route: Route, request: Request) -> Response<Body> {
-    let (brought, refused) = match taken_in(request).await {
+    let most =
+        if token(request.headers()).is_some() { MOST_MIB * 1024 * 1024 } else { MOST_BEFORE };
+    let (brought, refused) = match taken_in(request, most).await {
         Ok(brought) => (brought, None),
         Err((brought, wrong)) => (brought, Some(wrong)),
     };
@@ -231,7 +255,7 @@ fn admitted(visit: &mut Visit<'_>, who: Who) -> Result<(), Wrong> {
 }
 
 /// A request, taken apart. What could be read of one that is refused comes back with it.
-async fn taken_in(mut request: Request) -> Result<Brought, (Brought, Wrong)> {
+async fn taken_in(mut request: Request, most: usize) -> Result<Brought, (Brought, Wrong)> {
     let [content, accept] = [CONTENT_TYPE, ACCEPT].map(|name| text(request.headers(), &name));
     let path = request.uri().path().to_owned();
     let mut brought = Brought {
@@ -244,7 +268,6 @@ async fn taken_in(mut request: Request) -> Result<Brought, (Brought, Wrong)> {
     if let Ok(params) = request.extract_parts::<RawPathParams>().await {
         brought.params = params.iter().map(|(n, v)| (n.to_owned(), v.to_owned())).collect();
     }
-    let most = MOST_MIB * 1024 * 1024;
     let too_much = || Wrong::TooMuch { most: MOST_MIB };
     if content.starts_with("multipart/form-data") {
         return match multipart(request, most).await {

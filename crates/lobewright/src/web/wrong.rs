@@ -42,6 +42,9 @@ pub(super) enum Wrong {
         /// What stands there.
         theirs: String,
     },
+    /// Too many passwords are looked at.
+    #[error("too many passwords are being looked at; try again in a few seconds")]
+    Busy,
     /// More was sent than is taken.
     #[error("what was sent is too large; the most is {most} MiB")]
     TooMuch {
@@ -84,6 +87,7 @@ impl Wrong {
             Self::OwnerOnly => StatusCode::FORBIDDEN,
             Self::Asked(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::NotSo(_) | Self::Stands { .. } => StatusCode::CONFLICT,
+            Self::Busy => StatusCode::TOO_MANY_REQUESTS,
             Self::TooMuch { .. } => StatusCode::PAYLOAD_TOO_LARGE,
             Self::Machine(_) => StatusCode::INTERNAL_SERVER_ERROR,
             Self::Shop(ShopError::Records(error)) => match error {

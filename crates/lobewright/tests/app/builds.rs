@@ -406,3 +406,48 @@ fn a_build_file_is_brought_in_or_everything_wrong_with_it_is_said() {
     assert_eq!(bench.get("/builds/77").status, StatusCode::NOT_FOUND);
     assert_eq!(bench.get("/builds/x").status, StatusCode::NOT_FOUND);
 }
+
+#[test]
+fn a_part_that_is_taken_out_and_entered_again_keeps_its_place_and_its_readings() {
+    let (_folder, mut bench) = begun();
+    sprint_boat(&mut bench);
+    let before = bench.get("/builds/1/build.toml").text();
+    let there = |bench: &Bench, serial: &str| {
+        let fitted = bench.shop().fitted(BuildId(1)).unwrap();
+        fitted.iter().find(|f| f.serial == serial && f.out.is_none()).unwrap().id
+    };
+    for (kind, serial) in [("rotor housing", "H-31"), ("rotor", "R-114")] {
+        let fitted = there(&bench, serial);
+        bench.must(&format!("/builds/1/parts/{fitted}/out"), &[]);
+        assert!(bench.page("/builds/1").contains("enter 1 rotor"));
+        bench.must("/builds/1/parts", &[("kind", kind), ("serial", serial), ("gear_face", "rear")]);
+    }
+    let after = bench.get("/builds/1/build.toml").text();
+    let (was, is) = (read(&before).unwrap(), read(&after).unwrap());
+    assert_eq!(is.housings.iter().map(|h| &h.serial).collect::<Vec<_>>(), ["H-31", "H-32"]);
+    assert_eq!(is.rotors.iter().map(|r| &r.serial).collect::<Vec<_>>(), ["R-114", "R-97"]);
+    assert!(is.rotors == was.rotors && is.housings == was.housings);
+    // Turned round in its place: parts and file say the same.
+    let fitted = there(&bench, "R-97").to_string();
+    let turned = [
+        ("kind", "rotor"),
+        ("serial", "R-97"),
+        ("gear_face", "front"),
+        ("instead", fitted.as_str()),
+    ];
+    bench.must("/builds/1/parts", &turned);
+    let is = read(&bench.get("/builds/1/build.toml").text()).unwrap();
+    assert_eq!(is.rotors[1].gear_face.name(), "front");
+    assert!(is.rotors[1].readings == was.rotors[1].readings);
+    let fitted = bench.shop().fitted(BuildId(1)).unwrap();
+    let rotor = fitted.iter().find(|f| f.serial == "R-97" && f.out.is_none()).unwrap();
+    assert_eq!((rotor.position, rotor.gear_face), (2, Some(GearFace::Front)));
+    // Not by a value, and no rotor that is no part.
+    for place in ["rotor.R-97.gear_face", "rotor.R-97.tip_width.1", "rotor.R-5.gear_face"] {
+        let at = format!("is:{place}");
+        let refused =
+            bench.send("/builds/1/values/rotor", &[("revision", "1"), (at.as_str(), "rear")]);
+        assert!(refused.status.is_client_error(), "{place}: {}", refused.status);
+    }
+    bench.shop().audit().unwrap();
+}

@@ -139,3 +139,59 @@ fn the_gauge_of_a_reading_counts_and_an_overdue_one_is_told() {
     assert!(refused.text().contains("takes no readings with"), "{}", refused.text());
     assert_eq!(standing(&bench, "R-97", "land_width.1").len(), 2);
 }
+
+#[test]
+fn the_parts_temperature_and_gauge_count_in_the_plan_and_restate_nothing() {
+    let (_folder, mut bench) = begun();
+    sprint_boat(&mut bench);
+    let length = |text: &str| Written::read::<kernel::units::Length>(text).unwrap();
+    let gauge = |bench: &Bench, name: &str, repeat: Written| {
+        let calibration = NewCalibration {
+            day: None,
+            due: None,
+            repeat,
+            zero: None,
+            certificate: String::new(),
+            person: None,
+        };
+        bench.shop().add_gauge(name, "micrometer", &calibration).unwrap().to_string()
+    };
+    let first = gauge(&bench, "M-1", length("2 um"));
+    let second = gauge(&bench, "M-2", length("9 um"));
+    let scale =
+        gauge(&bench, "bench scale", Written::read::<kernel::units::Mass>("0.2 g").unwrap());
+    let at = format!("/builds/1/readings/{}/before", rotor(&bench, "R-97"));
+    let mut take = |station: &str, gauge: &str, temperature: &str| {
+        let last = standing(&bench, "R-97", station).last().unwrap().clone();
+        let value = last.value.text().to_owned();
+        let last = last.id.to_string();
+        let fields = [
+            ("revision", "1"),
+            ("station", station),
+            ("expected", &last),
+            ("value", &value),
+            ("gauge", gauge),
+            ("temperature", temperature),
+        ];
+        let fields: Vec<(String, String)> =
+            fields.iter().map(|(a, b)| ((*a).to_owned(), (*b).to_owned())).collect();
+        let answer = with_json(&mut bench, &at, &fields).json();
+        let file = bench.get("/builds/1/build.toml").text();
+        (answer, lobewright::build_file::read(&file).unwrap())
+    };
+    let (answer, build) = take("land_width.1", &first, "26 degC");
+    assert_eq!(answer["state"], "kept");
+    assert_eq!(build.rotors[1].width_gauge.as_deref(), Some("M-1"));
+    let warm = build.rotors[1].readings.temperature.unwrap();
+    assert!((warm.to_deg_c() - 26.0).abs() < 1e-9);
+    // Another gauge for the same kind of reading is kept with its reading, and told.
+    let (answer, build) = take("land_width.2", &second, "26 degC");
+    assert!(answer["said"].as_str().unwrap().contains("were taken with"), "{answer}");
+    assert_eq!(build.rotors[1].width_gauge.as_deref(), Some("M-1"));
+    // What measures no lengths is not put into the file.
+    let (answer, build) = take("gear_step.1", &scale, "");
+    assert!(answer["said"].as_str().unwrap().contains("measures no lengths"), "{answer}");
+    assert_eq!(build.rotors[1].step_gauge, None);
+    let (answer, _) = take("land_width.3", &first, "5000 degC");
+    assert_eq!(answer["state"], "refused");
+}

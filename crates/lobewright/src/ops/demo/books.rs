@@ -1,7 +1,7 @@
 //! The shop of the demonstration while its year goes by: the shop's file, and who and what is in
 //! it by the names that the stories use.
 
-use super::super::sheet::{CUT_SHEET, cut_inputs};
+use super::super::sheet::{CUT_SHEET, cut_inputs, cut_inputs_again};
 use super::super::{BalanceReport, PlanReport, ShopError, export, plan};
 use super::calendar::Calendar;
 use super::draft::Draft;
@@ -165,7 +165,9 @@ impl Books<'_> {
     ) -> Result<(), ShopError> {
         let document = PlanJson::of(&standing.plan, Tilts::Left);
         let document = json!(document.map_err(|error| stuck(name, error))?);
-        let inputs = cut_inputs(&self.shop.values(self.build(name)?)?);
+        let lines = self.shop.values(self.build(name)?)?;
+        let cut = standing.build.rotors.iter().any(|rotor| rotor.after.is_some());
+        let inputs = if cut { cut_inputs_again(&lines) } else { cut_inputs(&lines) };
         self.keep(name, what, (inputs, &document), by)
     }
 

@@ -2,15 +2,16 @@
 //! exchanged, values of its file are set. Everything is looked at before it is kept.
 
 use super::as_far::as_far;
+use super::stations::stations;
 use super::{PartState, Sheet, State, entered, sheet};
 use crate::build_file::Problem;
 use crate::build_file::places::{Placed, place};
 use crate::ops::shop::ShopError;
-use kernel::units::System;
+use kernel::units::{Length, System};
 use records::{
-    BuildId, CustomerId, Day, Due, EngineId, Entry, FittedId, GaugeId, GearFace, Head, InRevision,
-    IntakeId, Into, Moment, NewLine, NewValue, OutWhy, PartHere, PartKind, PersonId, Reading,
-    ReadingId, RecordsError, Shop, SpecId, Stage, Store,
+    BuildId, Conflict, CustomerId, Day, Due, EngineId, Entry, Fitted, FittedId, GaugeId, GearFace,
+    Head, InRevision, IntakeId, Into, Moment, NewLine, NewValue, OutWhy, PartHere, PartKind,
+    PersonId, Reading, ReadingId, RecordsError, Shop, SpecId, Stage, Store, When, Written,
 };
 use std::collections::HashMap;
 use thiserror::Error;
@@ -68,6 +69,9 @@ pub struct Beginning<'a> {
 
 /// How the line of a build that is stopped begins.
 pub const STOPPED: &str = "stopped: ";
+
+/// How often values are set while others enter readings in between.
+const TRIES: usize = 8;
 
 /// A text as a piece of TOML.
 fn quoted(text: &str) -> String {
@@ -233,16 +237,17 @@ pub fn fit(
     }
     let position = (1..).find(|n| here.iter().all(|part| part.fitted.position != *n)).unwrap_or(1);
     let mut lines = kept(&sheet);
-    let first = first_lines(new);
+    let mut first = new_lines(first_lines(new));
+    first.extend(read_before(shop, &sheet, new)?);
     // The file's order is the engine's from the front: a gap that a part left is filled there.
     let next = here.iter().map(|part| &part.fitted).filter(|other| other.position > position);
     let next = next.min_by_key(|other| other.position).map(|other| other.serial.as_str());
-    let at = first.first().and_then(|line| {
+    let at = first.first().and_then(|line: &NewLine| {
         let below = format!("{}.", place(&[line.place.split('.').next()?, next?]));
         lines.iter().position(|line| line.place.starts_with(&below))
     });
     let at = at.unwrap_or(lines.len());
-    lines.splice(at..at, texts(first));
+    lines.splice(at..at, first);
     put(shop, &sheet, (new, position), lines, by)
 }
 
@@ -263,19 +268,54 @@ fn exchange(
         ));
     };
     let mut lines = kept(sheet);
-    let first = first_lines(new);
+    let mut first = new_lines(first_lines(new));
+    first.extend(read_before(shop, sheet, new)?);
     if let Some(table) = first.first().and_then(|line| line.place.split('.').next()) {
         let old_table = format!("{}.", place(&[table, &old.fitted.serial]));
         let at = lines.iter().position(|line| line.place.starts_with(&old_table));
         lines.retain(|line| !line.place.starts_with(&old_table));
         let at = at.unwrap_or(lines.len()).min(lines.len());
-        lines.splice(at..at, texts(first));
+        lines.splice(at..at, first);
     }
     put(shop, sheet, (new, old.fitted.position), lines, by)
 }
 
-fn texts(lines: Vec<Placed>) -> impl Iterator<Item = NewLine> {
-    lines.into_iter().map(|line| NewLine { place: line.place, entry: Entry::Text(line.value) })
+fn new_lines(lines: Vec<Placed>) -> Vec<NewLine> {
+    let text = |line: Placed| NewLine { place: line.place, entry: Entry::Text(line.value) };
+    lines.into_iter().map(text).collect()
+}
+
+/// What was read on a part for this build before it was taken out: it stands again.
+fn read_before(shop: &Shop, sheet: &Sheet, new: &Fitting<'_>) -> Result<Vec<NewLine>, ChangeError> {
+    let Some(part) = shop.part_of(new.kind, new.serial)? else { return Ok(Vec::new()) };
+    let mut lines = Vec::new();
+    for when in [When::Before, When::After] {
+        let standing: Vec<&Reading> = sheet
+            .readings
+            .iter()
+            .filter(|r| r.part == part.id && r.when == when && r.superseded_by.is_none())
+            .collect();
+        let have: Vec<&str> = standing.iter().map(|r| r.station.as_str()).collect();
+        let rotors = sheet.rotors.unwrap_or(1);
+        for station in stations(new.kind, new.serial, when, &have, rotors) {
+            let reading = standing.iter().find(|r| r.station == station.name);
+            if let (Some(place), Some(reading)) = (station.place, reading) {
+                lines.push(NewLine { place, entry: reading_entry(reading) });
+            }
+        }
+    }
+    Ok(lines)
+}
+
+fn reading_entry(reading: &Reading) -> Entry {
+    Entry::Reading {
+        part: reading.part,
+        when: reading.when,
+        station: reading.station.clone(),
+        value: reading.value.clone(),
+        gauge: reading.gauge,
+        temperature: reading.temperature.clone(),
+    }
 }
 
 fn put(
@@ -313,17 +353,8 @@ fn kept(sheet: &Sheet) -> Vec<NewLine> {
         .iter()
         .map(|line| {
             let reading = line.reading.and_then(|id| readings.get(&id));
-            let entry = reading.map_or_else(
-                || Entry::Text(line.value.clone()),
-                |reading| Entry::Reading {
-                    part: reading.part,
-                    when: reading.when,
-                    station: reading.station.clone(),
-                    value: reading.value.clone(),
-                    gauge: reading.gauge,
-                    temperature: reading.temperature.clone(),
-                },
-            );
+            let entry = reading
+                .map_or_else(|| Entry::Text(line.value.clone()), |reading| reading_entry(reading));
             NewLine { place: line.place.clone(), entry }
         })
         .collect()
@@ -406,6 +437,24 @@ pub fn change(
     shop: &Shop,
     of: InRevision,
     changes: &[Change],
+    by: (PersonId, &Moment),
+    first: System,
+) -> Result<(), ChangeError> {
+    for _ in 1..TRIES {
+        // Somebody else entered something in between: the values are looked at again.
+        match change_once(shop, of, changes, by, first) {
+            Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(conflict))))
+                if matches!(*conflict, Conflict::Build { .. }) => {}
+            done => return done,
+        }
+    }
+    change_once(shop, of, changes, by, first)
+}
+
+fn change_once(
+    shop: &Shop,
+    of: InRevision,
+    changes: &[Change],
     (person, at): (PersonId, &Moment),
     first: System,
 ) -> Result<(), ChangeError> {
@@ -424,11 +473,8 @@ pub fn change(
                 theirs: stands.unwrap_or("nothing").to_owned(),
             });
         }
-        if theirs.is_some_and(|line| line.reading.is_some()) {
-            return Err(ChangeError::Refused(format!(
-                "{} is a reading: take it again at its station",
-                change.place
-            )));
+        if let Some(why) = no_value(&sheet, &change.place) {
+            return Err(ChangeError::Refused(why));
         }
         let at = lines.iter().position(|line| line.place == change.place);
         match (&change.value, at) {
@@ -454,6 +500,37 @@ pub fn change(
     settle(shop, of.build, &at.day())
 }
 
+/// Why a place is not one of values: what stands there is entered elsewhere.
+fn no_value(sheet: &Sheet, at: &str) -> Option<String> {
+    if at == "build.name" {
+        return Some("the build's name is not changed here".to_owned());
+    }
+    let keys = toml_edit::Key::parse(at).ok()?;
+    let keys: Vec<&str> = keys.iter().map(toml_edit::Key::get).collect();
+    let [table @ ("rotor" | "housing" | "side_housing"), serial, rest @ ..] = keys.as_slice()
+    else {
+        return None;
+    };
+    let known = sheet.lines.iter().any(|line| line.place == place(&[table, serial, "serial"]));
+    if !known {
+        return Some(format!("{serial} is no part of this build: enter it as a part first"));
+    }
+    let key = match rest {
+        ["after", key, ..] | [key, ..] => *key,
+        [] => "",
+    };
+    match key {
+        "serial" | "gear_face" => Some(format!(
+            "{at} is of the part itself: enter the part again in the place of the one that is there"
+        )),
+        "land_width" | "gear_step" | "plain_step" | "tip_width" | "gear_runout"
+        | "plain_runout" | "width" | "mass" | "land_wear" | "tip_wear" => {
+            Some(format!("{at} is a reading: take it at its station"))
+        }
+        _ => None,
+    }
+}
+
 /// Lets the build's file know the gauge of a reading, so that its uncertainty is counted.
 ///
 /// # Errors
@@ -475,6 +552,25 @@ pub(super) fn link_gauge(
     let table = if kind == PartKind::Rotor { "rotor" } else { "housing" };
     let Some(gauge) = sheet.gauges.iter().find(|known| known.id == gauge) else { return Ok(false) };
     let what = &gauge.calibration.what;
+    let at_part = place(&[table, serial, key]);
+    if what.repeat.value::<Length>().is_none() {
+        return Err(ChangeError::Refused(format!(
+            "{} measures no lengths, so its uncertainty is not counted here",
+            gauge.name
+        )));
+    }
+    // One gauge stands for a list: what was taken with another is not restated unasked.
+    if let Some(other) = sheet.value(&at_part).filter(|other| *other != quoted(&gauge.name)) {
+        return Err(ChangeError::Refused(format!(
+            "the other readings of this kind were taken with {other}, and its uncertainty counts for \
+             all of them"
+        )));
+    }
+    let repeat = place(&["gauge", &gauge.name, "repeat"]);
+    if sheet.value(&repeat).is_some() && sheet.value(&at_part).is_some() {
+        // The calibration that the build was begun with stays.
+        return Ok(false);
+    }
     let mut wanted = vec![
         (place(&["gauge", &gauge.name, "repeat"]), Some(quoted(what.repeat.text()))),
         (
@@ -485,8 +581,11 @@ pub(super) fn link_gauge(
             place(&["gauge", &gauge.name, "calibration_due"]),
             what.due.as_ref().map(|due| quoted(due.as_str())),
         ),
-        (place(&[table, serial, key]), Some(quoted(&gauge.name))),
+        (at_part, Some(quoted(&gauge.name))),
     ];
+    if sheet.value(&repeat).is_some() {
+        wanted.drain(..3);
+    }
     wanted.retain(|(place, value)| value.as_deref() != sheet.value(place));
     if wanted.is_empty() {
         return Ok(false);
@@ -507,6 +606,38 @@ fn due_words(part: &PartState) -> String {
         State::Stopped => format!("{STOPPED}{}", part.words),
         State::Holds | State::Due => part.words.clone(),
     }
+}
+
+/// Lets the build's file know how warm a part was when it was read.
+///
+/// # Errors
+/// As [`change`].
+pub(super) fn link_temperature(
+    shop: &Shop,
+    sheet: &Sheet,
+    (part, when, temperature): (&Fitted, When, &Written),
+    (person, at): (PersonId, &Moment),
+) -> Result<(), ChangeError> {
+    let keys: &[&str] = match (part.kind, when) {
+        (PartKind::Rotor, When::Before) => &["rotor", &part.serial, "temperature"],
+        (PartKind::Rotor, When::After) => &["rotor", &part.serial, "after", "temperature"],
+        (PartKind::RotorHousing, _) => &["housing", &part.serial, "temperature"],
+        _ => return Ok(()),
+    };
+    let (at_part, value) = (place(keys), quoted(temperature.text()));
+    if sheet.value(&at_part) == Some(value.as_str()) {
+        return Ok(());
+    }
+    let mut lines = kept(sheet);
+    let there = lines.iter().position(|line| line.place == at_part);
+    let new = NewLine { place: at_part, entry: Entry::Text(value) };
+    match there {
+        Some(there) => lines[there] = new,
+        None => lines.push(new),
+    }
+    let (build, seen) = (sheet.build.id, sheet.seen);
+    shop.store(&Store { build, seen, person, at, lines: &lines })?;
+    Ok(())
 }
 
 /// Writes down what is due next, as the sheet tells it.
@@ -530,9 +661,8 @@ pub(super) fn settled(shop: &Shop, sheet: &Sheet) -> Result<(), RecordsError> {
         .or_else(|| states.iter().find(|part| part.state == State::Due));
     let (stage, words) =
         next.map_or((Stage::SignOff, String::new()), |part| (part.stage, due_words(part)));
-    let due = Due { stage, next: words, ..sheet.build.due.clone() };
-    if due != sheet.build.due {
-        shop.set_due(sheet.build.id, &due)?;
+    if (stage, words.as_str()) != (sheet.build.due.stage, sheet.build.due.next.as_str()) {
+        shop.set_next(sheet.build.id, stage, &words)?;
     }
     Ok(())
 }

@@ -111,9 +111,7 @@ pub fn hand_over(
     by: Option<Day>,
     holder: Option<PersonId>,
 ) -> Result<(), ShopError> {
-    let due = shop.build(build)?.due;
-    shop.set_due(build, &Due { by, holder, ..due })?;
-    Ok(())
+    Ok(shop.hand_over(build, by.as_ref(), holder)?)
 }
 
 /// Opens the next revision of a signed build, and says what is due in it.

@@ -307,19 +307,40 @@ fn standing(readings: &[Reading], part: PartId, when: When) -> Vec<&Reading> {
         .collect()
 }
 
-/// The hash that [`Sheet::cut_inputs`] tells, of the lines of a file alone.
+/// Whether a paper that was kept is still one to work by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fits {
+    /// It is.
+    Now,
+    /// It was cut by, and measured after.
+    Past,
+    /// Something that it was worked out from changed since.
+    No,
+}
+
+/// Hash of everything that a first cut is planned from: the file without what came after the cut,
+/// and without what has no say in it.
 pub(super) fn cut_inputs(lines: &[FileLine]) -> Sha {
+    planned_from(lines, false)
+}
+
+/// The same of a second cut: with what was measured after the first.
+pub(super) fn cut_inputs_again(lines: &[FileLine]) -> Sha {
+    planned_from(lines, true)
+}
+
+fn planned_from(lines: &[FileLine], after: bool) -> Sha {
     let kept: Vec<String> = lines
         .iter()
+        .filter(|line| !line.place.ends_with(".calibration_due"))
         .filter(|line| {
             let first = line.place.split('.').next().unwrap_or("");
             let part = matches!(first, "rotor" | "housing" | "side_housing");
             let planned =
                 matches!(first, "engine" | "material" | "gauge" | "machine" | "spec" | "seals");
-            let heat = line.place.starts_with("build.duty");
-            (part && !line.place.contains(".after.") && !line.place.ends_with(".mass"))
-                || planned
-                || heat
+            let heat = line.place.starts_with("build.duty.heat");
+            let is_after = line.place.contains(".after.");
+            (part && (after || !is_after) && !line.place.ends_with(".mass")) || planned || heat
         })
         .map(|line| format!("{}={}\n", line.place, line.value))
         .collect();
@@ -411,7 +432,29 @@ impl Sheet {
     /// and without what has no say in it.
     #[must_use]
     pub fn cut_inputs(&self) -> Sha {
-        cut_inputs(&self.lines)
+        if self.needs_second_cut() {
+            cut_inputs_again(&self.lines)
+        } else {
+            cut_inputs(&self.lines)
+        }
+    }
+
+    /// Whether a plan or a cut sheet is still one to work by.
+    #[must_use]
+    pub fn fits(&self, work: &Work) -> Fits {
+        let measured = self.readings.iter().any(|reading| {
+            reading.when == When::After
+                && self.of_kind(PartKind::Rotor).any(|part| part.fitted.part == reading.part)
+        });
+        if work.kind == WorkKind::BalanceRun {
+            return Fits::Now;
+        }
+        match work.inputs_hash {
+            hash if measured && hash == cut_inputs_again(&self.lines) => Fits::Now,
+            hash if hash == cut_inputs(&self.lines) && measured => Fits::Past,
+            hash if hash == cut_inputs(&self.lines) => Fits::Now,
+            _ => Fits::No,
+        }
     }
 
     /// What was kept of a kind, the last first.

@@ -1,10 +1,10 @@
 //! Whether each of the eight parts of a build's sheet holds, is due, or is stopped, and by what.
 
 use super::super::phrase;
-use super::Sheet;
 use super::changes::counts_parts;
 use super::papers::CUT_SHEET;
 use super::stations::APEX_ENDS;
+use super::{Fits, Sheet};
 use crate::ops::{BalanceReport, RotorReport};
 use kernel::readings::{Suspicion, Verdict};
 use kernel::units::Length;
@@ -205,7 +205,7 @@ fn cutting(sheet: &Sheet) -> Line {
         _ if measured >= cut => holds(format!("{} cut and measured again", counted(cut, "rotor"))),
         _ if measured > 0 => due(format!("{measured} of {cut} rotors measured after the cut")),
         None => due("planned; make the cut sheet"),
-        Some(work) if work.inputs_hash != sheet.cut_inputs() => {
+        Some(work) if sheet.fits(work) != Fits::Now => {
             due(format!("something changed since cut sheet {} was made: make it again", work.id))
         }
         Some(work) => due(format!("at the machine with cut sheet {}", work.id)),

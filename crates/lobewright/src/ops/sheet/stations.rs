@@ -185,7 +185,7 @@ fn housing(serial: &str, have: &[&str]) -> Vec<Station> {
             words: format!("width at place {number}"),
             place: Some(places::place(&["housing", serial, "width", &number.to_string()])),
             asked: Asked::Width,
-            needed: number <= USUAL_WIDTHS.min(read.max(1)),
+            needed: number <= USUAL_WIDTHS,
         })
         .collect()
 }

@@ -1,12 +1,13 @@
 //! A reading is offered: it is read, looked at, asked back where it cannot be right, and kept.
 
-use super::changes::{ChangeError, link_gauge, settled};
+use super::changes::{ChangeError, link_gauge, link_temperature, settled};
 use super::stations::{APEX_ENDS, Station};
 use super::{Sheet, entered, sheet};
+use crate::build_file::limits::TEMPERATURE;
 use crate::ops::gauges::{Standing, gauge_for_reading, standing};
 use crate::ops::phrase;
 use crate::ops::shop::ShopError;
-use kernel::units::{Length, System};
+use kernel::units::{Length, System, Temperature};
 use records::{
     BuildId, GaugeId, InRevision, Moment, NewReading, PartId, PersonId, ReadingId, RecordsError,
     Shop, When, Written,
@@ -147,10 +148,7 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
     }
     let temperature = match with_unit(offered.temperature, "degC").as_str() {
         "" => None,
-        text => Some(
-            Written::read::<kernel::units::Temperature>(text)
-                .map_err(|error| wrong(format!("temperature: {error}")))?,
-        ),
+        text => Some(warmth(text).map_err(|why| wrong(format!("temperature: {why}")))?),
     };
     let mut mind = gauge_of(shop, offered)?;
     if !offered.sure
@@ -181,7 +179,22 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
                 Ok(_) => break,
                 Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(_)))) => {}
                 Err(error) => {
-                    mind = Some(format!("the gauge is not in the build's file: {error}"));
+                    mind = Some(error.to_string());
+                    break;
+                }
+            }
+        }
+    }
+    if let Some(temperature) = &temperature {
+        // All readings of a part at a time share its temperature: the plan takes it from the file.
+        let of = (&part.fitted, offered.when, temperature);
+        for _ in 0..LINK_TRIES {
+            let now = entered(shop, offered.build, &today, first)?;
+            match link_temperature(shop, &now, of, (offered.person, offered.at)) {
+                Ok(()) => break,
+                Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(_)))) => {}
+                Err(error) => {
+                    mind = Some(format!("the temperature is not in the build's file: {error}"));
                     break;
                 }
             }
@@ -190,6 +203,16 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
     let after = sheet(shop, offered.build, &today, first)?;
     settled(shop, &after)?;
     Ok(Taken::Kept { reading, written: value.text().to_owned(), sheet: Box::new(after), mind })
+}
+
+/// A temperature that a bench can have.
+fn warmth(text: &str) -> Result<Written, String> {
+    let value = Written::read::<Temperature>(text).map_err(|error| error.to_string())?;
+    let broken = value.value::<Temperature>().and_then(|t| TEMPERATURE.broken_by(t));
+    match broken {
+        Some(how) => Err(format!("{text} {how}; expected {}", TEMPERATURE.expected())),
+        None => Ok(value),
+    }
 }
 
 /// What there is to mind of the gauge; an error where the shop takes no reading with it.

@@ -5,6 +5,7 @@ use super::super::figures::{amount, moment, size};
 use super::super::frame::{due_mark, holds_mark, stopped_mark, wide};
 use super::inspection::part_readings;
 use super::{Seen, pictures};
+use crate::ops::sheet::Fits;
 use crate::ops::{PlanReport, RotorReport, phrase};
 use crate::text;
 use kernel::plan::SizeVerdict;
@@ -64,8 +65,11 @@ pub(super) fn papers(seen: &Seen<'_>, title: &str, works: &[records::Work]) -> M
                 li { a href=(seen.at(&format!("papers/{}/{}", work.kind.word().replace(' ', "-"), work.id))) {
                         (work.title) " " (work.id) }
                     span.hint { " revision " (work.revision) ", " (moment(&work.at)) " by " (seen.sheet.name_of(work.person))
-                        @if work.kind != WorkKind::BalanceRun && work.inputs_hash != seen.sheet.cut_inputs() {
-                            ", of other readings or another spec than those of now" } } }
+                        @match seen.sheet.fits(work) {
+                            Fits::Now => {}
+                            Fits::Past => ", of the cut that was measured since",
+                            Fits::No => ", of other readings or another spec than those of now",
+                        } } }
             } }
         }
     }

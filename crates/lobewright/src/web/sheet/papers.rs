@@ -7,7 +7,7 @@ use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, back, gathered};
 use crate::ops;
-use crate::ops::sheet::{keep_balance, keep_plan, make_cut_sheet, settle};
+use crate::ops::sheet::{Fits, keep_balance, keep_plan, make_cut_sheet, settle};
 use crate::text;
 use kernel::units::{Length, System};
 use maud::{Markup, html};
@@ -62,8 +62,10 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         h1 { (title) ", " (seen.sheet.build.head.name) }
         p { "Build " (work.build) ", revision " (work.revision) ". Made " (moment(&work.at)) " by "
             (seen.sheet.name_of(work.person)) " with " (work.program) "." }
-        @if work.kind != WorkKind::BalanceRun && work.inputs_hash != seen.sheet.cut_inputs() {
-            p.told { (frame::stopped_mark()) span { "Readings or spec changed since this was made. Do not cut by it: make it again." } }
+        @match seen.sheet.fits(work) {
+            Fits::Now => {}
+            Fits::Past => p.told { (frame::stopped_mark()) span { "The rotors were cut and measured since this was made. Do not cut by it again." } },
+            Fits::No => p.told { (frame::stopped_mark()) span { "Readings or spec changed since this was made. Do not cut by it: make it again." } },
         }
         @for gauge in seen.sheet.overdue() {
             p.told { (frame::stopped_mark()) span { "Readings behind this were taken with " (gauge.name) ", whose calibration is overdue." } }
@@ -104,6 +106,16 @@ fn amount(value: &Value, first: System) -> Markup {
 fn size(value: &Value, first: System) -> Markup {
     let text = value.as_f64().map(|mm| Length::mm(mm).as_size(first).to_string());
     large(&text.unwrap_or_default())
+}
+
+/// One aim where the tips have the same, else each tip's.
+fn aims(values: &Value, first: System) -> Markup {
+    let mut each: Vec<Markup> =
+        values.as_array().into_iter().flatten().map(|value| amount(value, first)).collect();
+    if each.iter().all(|one| one.0 == each[0].0) {
+        each.truncate(1);
+    }
+    html! { @for (i, one) in each.iter().enumerate() { @if i > 0 { br; } (one) } }
 }
 
 /// What a machinist works from: sizes to hold, the order of operations, boxes for what was got.
@@ -154,7 +166,7 @@ fn cut_sheet(plan: &Value, first: System, named: Option<&str>) -> Markup {
                                 td.n { (size(&rotor["hold"]["land_width_mm"][0], first)) } td.n { (size(&rotor["hold"]["land_width_mm"][1], first)) }
                                 @if with_boxes { @for _ in 1..=3 { td.box {} } } }
                             @for face in ["gear", "plain"] {
-                                tr { th scope="row" { (face) "-face step" } td.n { (amount(&rotor[face]["step_mm"][0], first)) }
+                                tr { th scope="row" { (face) "-face step" } td.n { (aims(&rotor[face]["step_mm"], first)) }
                                     td.n { (amount(&rotor["hold"]["step_mm"][0], first)) } td.n { (amount(&rotor["hold"]["step_mm"][1], first)) }
                                     @if with_boxes { @for _ in 1..=3 { td.box {} } } }
                             }

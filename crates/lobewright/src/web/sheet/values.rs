@@ -38,8 +38,7 @@ const NEW: &str = "+";
 /// Fields for items of a list beyond those that are there.
 const MORE_ITEMS: usize = 3;
 /// Keys of a rotor that are values and no readings.
-const OF_ROTOR: [&str; 5] =
-    ["gear_face", "width_gauge", "step_gauge", "runout_gauge", "squareness_u"];
+const OF_ROTOR: [&str; 4] = ["width_gauge", "step_gauge", "runout_gauge", "squareness_u"];
 
 pub(super) fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;

@@ -127,6 +127,7 @@ fn figures(seen: &Seen<'_>, build: &crate::build_file::Build, asked: &WhatIf) ->
             @for (figure, given) in four(build).iter().zip(given) {
                 @let value = given.unwrap_or(figure.now);
                 @let id = format!("what-{}", figure.name);
+                input type="hidden" name=(format!("now_{}", figure.name)) value=(trimmed(figure.now));
                 div.figure {
                     label for=(id) { (figure.label) }
                     div.row {
@@ -340,6 +341,8 @@ fn sure(seen: &Seen<'_>, revision: i64, changes: &[Change]) -> Reply {
                 input type="hidden" name="sure" value="yes";
                 @for name in ["speed", "boost", "clearance", "step"] {
                     input type="hidden" name=(name) value=(seen.visit.field(name));
+                    @let now = format!("now_{name}");
+                    input type="hidden" name=(now) value=(seen.visit.field(&now));
                 }
                 button type="submit" { "Write them into the build" }
             }
@@ -369,16 +372,32 @@ pub(super) fn keep(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         ("step", "spec.step.target", "um"),
     ];
     let now = seen.sheet.file.build.as_ref().ok().map(|build| four(build));
+    // What was shown when the figures were moved, where the form says so.
+    let shown = |name: &str| match visit.field(&format!("now_{name}")) {
+        "" => now.as_ref().and_then(|n| n.iter().find(|f| f.name == name)).map(|f| trimmed(f.now)),
+        text => Some(text.to_owned()),
+    };
     let changes: Vec<Change> = places
         .iter()
         .filter(|(name, ..)| {
             let text = visit.field(name);
-            // A figure that was not moved stays as it was written.
-            let same = now.as_ref().and_then(|now| now.iter().find(|figure| figure.name == *name));
-            !text.is_empty() && same.is_none_or(|figure| trimmed(figure.now) != text)
+            // A figure that was not moved stays as it is, whatever it became meanwhile.
+            !text.is_empty() && shown(name).is_none_or(|shown| shown != text)
         })
         .map(|(name, place, unit)| value(place, visit.field(name), unit))
         .collect();
+    for (name, place, _) in places {
+        let moved = changes.iter().any(|change| change.place == place);
+        let is =
+            now.as_ref().and_then(|n| n.iter().find(|f| f.name == name)).map(|f| trimmed(f.now));
+        if moved && is.is_some() && is != shown(name) {
+            return Err(Wrong::Stands {
+                place: place.to_owned(),
+                yours: visit.field(name).to_owned(),
+                theirs: is.unwrap_or_default(),
+            });
+        }
+    }
     if visit.field("sure") != "yes" {
         return Ok(sure(&seen, revision, &changes));
     }
