@@ -113,6 +113,17 @@ impl Shop {
     /// Where there is no such build, part or person.
     pub fn add_finding(&self, new: &NewFinding<'_>) -> Result<FindingId, RecordsError> {
         self.write(|tx| {
+            if let Some(part) = new.part {
+                let was_in = tx
+                    .prepare_cached("SELECT 1 FROM build_part WHERE build = ?1 AND part = ?2")?
+                    .exists((new.build, part))?;
+                if !was_in {
+                    return Err(Fault::refused(format!(
+                        "part {part} was never in build {}; choose one that was",
+                        new.build
+                    )));
+                }
+            }
             let last: i64 =
                 tx.query_row("SELECT coalesce(max(id), 0) FROM finding", [], |row| row.get(0))?;
             let kept = Finding {

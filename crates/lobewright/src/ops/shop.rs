@@ -2,6 +2,7 @@
 //! readings, and comes back value by value.
 
 use super::inputs::{STEP_GAUGE, WIDTH_GAUGE};
+use super::sheet::as_far;
 use crate::build_file::model::{Build, Housing, Rotor, Way};
 use crate::build_file::places::{Placed, PlacesError, assemble, placed};
 use crate::build_file::{Problems, read};
@@ -245,7 +246,7 @@ fn gauge_name<'b>(build: &'b Build, kind: PartKind, serial: &str, list: &str) ->
 }
 
 /// A build of the shop as a build file. Comments and spacing are not kept there; every value and
-/// its order is.
+/// its order is. Of one that is half read the file says in its first lines what is not in it yet.
 ///
 /// # Errors
 /// Where there is no such build, or what is kept is no build file.
@@ -256,7 +257,16 @@ pub fn export(shop: &Shop, build: BuildId) -> Result<String, ShopError> {
         .into_iter()
         .map(|line| Placed { place: line.place, value: line.value })
         .collect();
-    assemble(&values).map_err(|source| ShopError::Places { build, source })
+    match assemble(&values) {
+        // Readings may come in any order, and a list may be half read.
+        Err(PlacesError::OutOfOrder { .. }) => {
+            let far = as_far(&values).map_err(|source| ShopError::Places { build, source })?;
+            let said: String =
+                far.left_out.iter().map(|what| format!("# not counted yet: {what}\n")).collect();
+            Ok(format!("{said}{}", far.text))
+        }
+        whole => whole.map_err(|source| ShopError::Places { build, source }),
+    }
 }
 
 #[cfg(test)]

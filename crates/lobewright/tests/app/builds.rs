@@ -451,3 +451,52 @@ fn a_part_that_is_taken_out_and_entered_again_keeps_its_place_and_its_readings()
     }
     bench.shop().audit().unwrap();
 }
+
+#[test]
+fn what_is_half_read_comes_out_with_what_is_lacking_said() {
+    let (_folder, mut bench) = begun();
+    library(&bench);
+    let new = [("name", "Half read"), ("engine", "1"), ("spec", "1"), ("speed", "9800 rpm")];
+    bench.must("/builds/new", &new);
+    bench.must("/builds/1/parts", &[("kind", "rotor"), ("serial", "R-114"), ("gear_face", "rear")]);
+    let part = bench.shop().part_of(PartKind::Rotor, "R-114").unwrap().unwrap().id;
+    let fields =
+        [("revision", "1"), ("station", "land_width.2"), ("value", "79.922"), ("unit", "mm")];
+    bench.must(&format!("/builds/1/readings/{part}/before"), &fields);
+    let file = bench.get("/builds/1/build.toml");
+    assert_eq!(file.status, StatusCode::OK, "{}", file.text());
+    assert!(
+        file.text().starts_with("# not counted yet: land width of R-114: 1 of 3 read\n"),
+        "{}",
+        file.text()
+    );
+    // An engine that has fewer places than parts are entered says so.
+    bench.must("/builds/1/parts", &[("kind", "rotor"), ("serial", "R-97"), ("gear_face", "rear")]);
+    let fewer = [
+        ("revision", "1"),
+        ("number:engine.rotors", "yes"),
+        ("is:engine.rotors", "1"),
+        ("was:engine.rotors", "2"),
+    ];
+    bench.must("/builds/1/values/engine", &fewer);
+    assert!(
+        bench
+            .page("/builds/1")
+            .contains("2 rotors and 0 rotor housings are entered, and the engine has 1 of each")
+    );
+    // A finding is of a part that was in the build.
+    let other = bench
+        .shop()
+        .add_part(
+            PartKind::Rotor,
+            "R-5",
+            (
+                bench.shop().people().unwrap()[0].id,
+                &records::Moment::new("2026-11-28T09:30:00Z").unwrap(),
+            ),
+        )
+        .unwrap()
+        .to_string();
+    let found = [("part", other.as_str()), ("place", "tip 1"), ("contact", "seen")];
+    assert_eq!(bench.send("/builds/1/findings", &found).status, StatusCode::UNPROCESSABLE_ENTITY);
+}

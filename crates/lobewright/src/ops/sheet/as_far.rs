@@ -60,7 +60,7 @@ fn is_reading_list(keys: &[String]) -> bool {
 ///
 /// # Errors
 /// Where a place is none of a build file: somebody else's file.
-pub(super) fn as_far(values: &[Placed]) -> Result<AsFar, PlacesError> {
+pub(in crate::ops) fn as_far(values: &[Placed]) -> Result<AsFar, PlacesError> {
     let lines = taken_apart(values);
     let mut left_out = Vec::new();
     let mut gone: HashSet<usize> = HashSet::new();

@@ -1,17 +1,16 @@
-//! What is changed on a build's sheet beside its readings: it is begun, parts are entered and
-//! exchanged, values of its file are set. Everything is looked at before it is kept.
+//! What is changed on a build's sheet beside its readings: it is begun, and values of its file are
+//! set. Everything is looked at before it is kept.
 
 use super::as_far::as_far;
-use super::stations::stations;
-use super::{PartState, Sheet, State, entered, sheet};
+use super::due::settle;
+use super::{Sheet, entered};
 use crate::build_file::Problem;
 use crate::build_file::places::{Placed, place};
 use crate::ops::shop::ShopError;
-use kernel::units::{Length, System};
+use kernel::units::System;
 use records::{
-    BuildId, Conflict, CustomerId, Day, Due, EngineId, Entry, Fitted, FittedId, GaugeId, GearFace,
-    Head, InRevision, IntakeId, Into, Moment, NewLine, NewValue, OutWhy, PartHere, PartKind,
-    PersonId, Reading, ReadingId, RecordsError, Shop, SpecId, Stage, Store, When, Written,
+    BuildId, Conflict, CustomerId, Day, Due, EngineId, Entry, Head, InRevision, IntakeId, Moment,
+    NewLine, NewValue, PersonId, Reading, ReadingId, RecordsError, Shop, SpecId, Stage, Store,
 };
 use std::collections::HashMap;
 use thiserror::Error;
@@ -67,14 +66,11 @@ pub struct Beginning<'a> {
     pub by: Option<Day>,
 }
 
-/// How the line of a build that is stopped begins.
-pub const STOPPED: &str = "stopped: ";
-
 /// How often values are set while others enter readings in between.
 const TRIES: usize = 8;
 
 /// A text as a piece of TOML.
-fn quoted(text: &str) -> String {
+pub(super) fn quoted(text: &str) -> String {
     toml_edit::Value::from(text).to_string()
 }
 
@@ -154,160 +150,7 @@ pub(super) fn counts_parts(problem: &Problem) -> bool {
     problem.what.starts_with("rotors = ") && problem.what.contains("[[")
 }
 
-/// A part to be entered.
-#[derive(Debug, Clone)]
-pub struct Fitting<'a> {
-    /// Into which build.
-    pub build: BuildId,
-    /// What it is.
-    pub kind: PartKind,
-    /// Its serial.
-    pub serial: &'a str,
-    /// Of a rotor: which way its gear face looks.
-    pub gear_face: Option<GearFace>,
-    /// Of a rotor housing that is read loose: how much it shortens when clamped, and the
-    /// uncertainty of that.
-    pub clamp_up: Option<[&'a str; 2]>,
-    /// In the place of this one.
-    pub instead: Option<FittedId>,
-}
-
-/// The lines that a part begins with.
-fn first_lines(new: &Fitting<'_>) -> Vec<Placed> {
-    let table = match new.kind {
-        PartKind::Rotor => "rotor",
-        PartKind::RotorHousing => "housing",
-        PartKind::SideHousing => "side_housing",
-        PartKind::Shaft | PartKind::SealsSet => return Vec::new(),
-    };
-    let line = |key: &str, value: &str| Placed {
-        place: place(&[table, new.serial, key]),
-        value: quoted(value),
-    };
-    let mut lines = vec![line("serial", new.serial)];
-    match new.kind {
-        PartKind::Rotor => {
-            lines.push(line("gear_face", new.gear_face.unwrap_or(GearFace::Rear).word()));
-        }
-        PartKind::RotorHousing => {
-            lines.push(line("state", if new.clamp_up.is_some() { "free" } else { "clamped" }));
-            if let Some([by, u]) = new.clamp_up {
-                lines.extend([line("clamp_up", by), line("clamp_up_u", u)]);
-            }
-        }
-        _ => {}
-    }
-    lines
-}
-
-/// Enters a part: the next of its kind from the front.
-///
-/// # Errors
-/// Where the engine has no place for it, it is in another engine, or its serial is none.
-pub fn fit(
-    shop: &Shop,
-    new: &Fitting<'_>,
-    by: (PersonId, &Moment),
-    first: System,
-) -> Result<(), ChangeError> {
-    let new = &Fitting { serial: new.serial.trim(), ..new.clone() };
-    let sheet = entered(shop, new.build, &by.1.day(), first)?;
-    if new.serial.is_empty() {
-        return Err(ChangeError::Refused(format!(
-            "the {} has no serial; mark it and enter its serial",
-            new.kind
-        )));
-    }
-    if new.instead.is_some() {
-        return exchange(shop, &sheet, new, by);
-    }
-    let here: Vec<_> = sheet.of_kind(new.kind).collect();
-    let rotors = sheet.rotors.unwrap_or(0);
-    let most = match new.kind {
-        PartKind::Rotor | PartKind::RotorHousing => rotors,
-        PartKind::SideHousing => rotors + 1,
-        PartKind::Shaft | PartKind::SealsSet => 1,
-    };
-    if here.len() >= most {
-        return Err(ChangeError::Refused(format!(
-            "{} of kind {} are in already; exchange one of them",
-            here.len(),
-            new.kind
-        )));
-    }
-    let position = (1..).find(|n| here.iter().all(|part| part.fitted.position != *n)).unwrap_or(1);
-    let mut lines = kept(&sheet);
-    let mut first = new_lines(first_lines(new));
-    first.extend(read_before(shop, &sheet, new)?);
-    // The file's order is the engine's from the front: a gap that a part left is filled there.
-    let next = here.iter().map(|part| &part.fitted).filter(|other| other.position > position);
-    let next = next.min_by_key(|other| other.position).map(|other| other.serial.as_str());
-    let at = first.first().and_then(|line: &NewLine| {
-        let below = format!("{}.", place(&[line.place.split('.').next()?, next?]));
-        lines.iter().position(|line| line.place.starts_with(&below))
-    });
-    let at = at.unwrap_or(lines.len());
-    lines.splice(at..at, first);
-    put(shop, &sheet, (new, position), lines, by)
-}
-
-/// Puts a part in the place of another.
-///
-/// # Errors
-/// As [`fit`].
-fn exchange(
-    shop: &Shop,
-    sheet: &Sheet,
-    new: &Fitting<'_>,
-    by: (PersonId, &Moment),
-) -> Result<(), ChangeError> {
-    let old = sheet.parts.iter().find(|part| Some(part.fitted.id) == new.instead);
-    let Some(old) = old.filter(|old| old.fitted.kind == new.kind) else {
-        return Err(ChangeError::Refused(
-            "the part to be exchanged is not in this build".to_owned(),
-        ));
-    };
-    let mut lines = kept(sheet);
-    let mut first = new_lines(first_lines(new));
-    first.extend(read_before(shop, sheet, new)?);
-    if let Some(table) = first.first().and_then(|line| line.place.split('.').next()) {
-        let old_table = format!("{}.", place(&[table, &old.fitted.serial]));
-        let at = lines.iter().position(|line| line.place.starts_with(&old_table));
-        lines.retain(|line| !line.place.starts_with(&old_table));
-        let at = at.unwrap_or(lines.len()).min(lines.len());
-        lines.splice(at..at, first);
-    }
-    put(shop, sheet, (new, old.fitted.position), lines, by)
-}
-
-fn new_lines(lines: Vec<Placed>) -> Vec<NewLine> {
-    let text = |line: Placed| NewLine { place: line.place, entry: Entry::Text(line.value) };
-    lines.into_iter().map(text).collect()
-}
-
-/// What was read on a part for this build before it was taken out: it stands again.
-fn read_before(shop: &Shop, sheet: &Sheet, new: &Fitting<'_>) -> Result<Vec<NewLine>, ChangeError> {
-    let Some(part) = shop.part_of(new.kind, new.serial)? else { return Ok(Vec::new()) };
-    let mut lines = Vec::new();
-    for when in [When::Before, When::After] {
-        let standing: Vec<&Reading> = sheet
-            .readings
-            .iter()
-            .filter(|r| r.part == part.id && r.when == when && r.superseded_by.is_none())
-            .collect();
-        let have: Vec<&str> = standing.iter().map(|r| r.station.as_str()).collect();
-        let rotors = sheet.rotors.unwrap_or(1);
-        for station in stations(new.kind, new.serial, when, &have, rotors) {
-            let reading = standing.iter().find(|r| r.station == station.name);
-            if let (Some(place), Some(reading)) = (station.place, reading) {
-                lines.push(NewLine { place, entry: reading_entry(reading) });
-            }
-        }
-    }
-    Ok(lines)
-}
-
-fn reading_entry(reading: &Reading) -> Entry {
+pub(super) fn reading_entry(reading: &Reading) -> Entry {
     Entry::Reading {
         part: reading.part,
         when: reading.when,
@@ -318,34 +161,8 @@ fn reading_entry(reading: &Reading) -> Entry {
     }
 }
 
-fn put(
-    shop: &Shop,
-    sheet: &Sheet,
-    (new, position): (&Fitting<'_>, i64),
-    lines: Vec<NewLine>,
-    (person, at): (PersonId, &Moment),
-) -> Result<(), ChangeError> {
-    looked_at(sheet, &lines)?;
-    let stay =
-        sheet.of_kind(new.kind).filter(|part| Some(part.fitted.id) != new.instead).map(|part| {
-            PartHere {
-                kind: new.kind,
-                serial: &part.fitted.serial,
-                position: part.fitted.position,
-                gear_face: part.fitted.gear_face,
-            }
-        });
-    let gear_face = (new.kind == PartKind::Rotor).then(|| new.gear_face.unwrap_or(GearFace::Rear));
-    let here = PartHere { kind: new.kind, serial: new.serial, position, gear_face };
-    let parts: Vec<PartHere<'_>> = stay.chain([here]).collect();
-    let into = Into::Over(sheet.build.id, sheet.seen);
-    shop.bring_in(into, &parts, (person, at), |_| lines)?;
-    settle(shop, sheet.build.id, &at.day())?;
-    Ok(())
-}
-
 /// The lines of a sheet as they are stored again: readings stay the readings that they are.
-fn kept(sheet: &Sheet) -> Vec<NewLine> {
+pub(super) fn kept(sheet: &Sheet) -> Vec<NewLine> {
     let readings: HashMap<ReadingId, &Reading> =
         sheet.readings.iter().map(|reading| (reading.id, reading)).collect();
     sheet
@@ -361,7 +178,7 @@ fn kept(sheet: &Sheet) -> Vec<NewLine> {
 }
 
 /// Looks at a build's file as it would be: nothing in it may be wrong that was not before.
-fn looked_at(sheet: &Sheet, lines: &[NewLine]) -> Result<(), ChangeError> {
+pub(super) fn looked_at(sheet: &Sheet, lines: &[NewLine]) -> Result<(), ChangeError> {
     let placed: Vec<Placed> = lines
         .iter()
         .map(|line| Placed {
@@ -378,43 +195,6 @@ fn looked_at(sheet: &Sheet, lines: &[NewLine]) -> Result<(), ChangeError> {
     let after = far.build.as_ref().err().map(|p| list(p)).unwrap_or_default();
     let wrong = wrong_in(&after, &before);
     if wrong.is_empty() { Ok(()) } else { Err(ChangeError::Wrong(wrong)) }
-}
-
-/// Takes a part out before the build is signed, with what the file says of it.
-///
-/// # Errors
-/// Where it is out already, or the build is signed.
-pub fn take_out(
-    shop: &Shop,
-    build: BuildId,
-    fitted: FittedId,
-    (person, at): (PersonId, &Moment),
-    first: System,
-) -> Result<(), ChangeError> {
-    let before = entered(shop, build, &at.day(), first)?;
-    let Some(part) = before.parts.iter().find(|part| part.fitted.id == fitted) else {
-        return Err(ChangeError::Refused("that part is not in this build".to_owned()));
-    };
-    if !before.build.open {
-        shop.take_out(fitted, OutWhy::TornDown, (person, at))?;
-        return Ok(());
-    }
-    // First what the file says of it: should the power fail in between, the part is still there to
-    // be taken out.
-    let table = match part.fitted.kind {
-        PartKind::Rotor => Some("rotor"),
-        PartKind::RotorHousing => Some("housing"),
-        PartKind::SideHousing => Some("side_housing"),
-        PartKind::Shaft | PartKind::SealsSet => None,
-    };
-    if let Some(table) = table {
-        let gone = format!("{}.", place(&[table, &part.fitted.serial]));
-        let mut lines = kept(&before);
-        lines.retain(|line| !line.place.starts_with(&gone));
-        shop.store(&Store { build, seen: before.seen, person, at, lines: &lines })?;
-    }
-    shop.take_out(fitted, OutWhy::Exchanged, (person, at))?;
-    settle(shop, build, &at.day())
 }
 
 /// A value to be set.
@@ -529,140 +309,4 @@ fn no_value(sheet: &Sheet, at: &str) -> Option<String> {
         }
         _ => None,
     }
-}
-
-/// Lets the build's file know the gauge of a reading, so that its uncertainty is counted.
-///
-/// # Errors
-/// As [`change`].
-pub(super) fn link_gauge(
-    shop: &Shop,
-    sheet: &Sheet,
-    (serial, kind, list): (&str, PartKind, &str),
-    gauge: GaugeId,
-    (person, at): (PersonId, &Moment),
-) -> Result<bool, ChangeError> {
-    let key = match (kind, list) {
-        (PartKind::Rotor, "land_width" | "tip_width") => "width_gauge",
-        (PartKind::Rotor, "gear_step" | "plain_step") => "step_gauge",
-        (PartKind::Rotor, "gear_runout" | "plain_runout") => "runout_gauge",
-        (PartKind::RotorHousing, _) => "gauge",
-        _ => return Ok(false),
-    };
-    let table = if kind == PartKind::Rotor { "rotor" } else { "housing" };
-    let Some(gauge) = sheet.gauges.iter().find(|known| known.id == gauge) else { return Ok(false) };
-    let what = &gauge.calibration.what;
-    let at_part = place(&[table, serial, key]);
-    if what.repeat.value::<Length>().is_none() {
-        return Err(ChangeError::Refused(format!(
-            "{} measures no lengths, so its uncertainty is not counted here",
-            gauge.name
-        )));
-    }
-    // One gauge stands for a list: what was taken with another is not restated unasked.
-    if let Some(other) = sheet.value(&at_part).filter(|other| *other != quoted(&gauge.name)) {
-        return Err(ChangeError::Refused(format!(
-            "the other readings of this kind were taken with {other}, and its uncertainty counts for \
-             all of them"
-        )));
-    }
-    let repeat = place(&["gauge", &gauge.name, "repeat"]);
-    if sheet.value(&repeat).is_some() && sheet.value(&at_part).is_some() {
-        // The calibration that the build was begun with stays.
-        return Ok(false);
-    }
-    let mut wanted = vec![
-        (place(&["gauge", &gauge.name, "repeat"]), Some(quoted(what.repeat.text()))),
-        (
-            place(&["gauge", &gauge.name, "zero"]),
-            what.zero.as_ref().map(|zero| quoted(zero.text())),
-        ),
-        (
-            place(&["gauge", &gauge.name, "calibration_due"]),
-            what.due.as_ref().map(|due| quoted(due.as_str())),
-        ),
-        (at_part, Some(quoted(&gauge.name))),
-    ];
-    if sheet.value(&repeat).is_some() {
-        wanted.drain(..3);
-    }
-    wanted.retain(|(place, value)| value.as_deref() != sheet.value(place));
-    if wanted.is_empty() {
-        return Ok(false);
-    }
-    let mut lines = kept(sheet);
-    for (place, value) in wanted {
-        lines.retain(|line| line.place != place);
-        lines.extend(value.map(|value| NewLine { place, entry: Entry::Text(value) }));
-    }
-    let (build, seen) = (sheet.build.id, sheet.seen);
-    shop.store(&Store { build, seen, person, at, lines: &lines })?;
-    Ok(true)
-}
-
-/// What is due next in a line of the list: what stops a build is said to stop it.
-fn due_words(part: &PartState) -> String {
-    match part.state {
-        State::Stopped => format!("{STOPPED}{}", part.words),
-        State::Holds | State::Due => part.words.clone(),
-    }
-}
-
-/// Lets the build's file know how warm a part was when it was read.
-///
-/// # Errors
-/// As [`change`].
-pub(super) fn link_temperature(
-    shop: &Shop,
-    sheet: &Sheet,
-    (part, when, temperature): (&Fitted, When, &Written),
-    (person, at): (PersonId, &Moment),
-) -> Result<(), ChangeError> {
-    let keys: &[&str] = match (part.kind, when) {
-        (PartKind::Rotor, When::Before) => &["rotor", &part.serial, "temperature"],
-        (PartKind::Rotor, When::After) => &["rotor", &part.serial, "after", "temperature"],
-        (PartKind::RotorHousing, _) => &["housing", &part.serial, "temperature"],
-        _ => return Ok(()),
-    };
-    let (at_part, value) = (place(keys), quoted(temperature.text()));
-    if sheet.value(&at_part) == Some(value.as_str()) {
-        return Ok(());
-    }
-    let mut lines = kept(sheet);
-    let there = lines.iter().position(|line| line.place == at_part);
-    let new = NewLine { place: at_part, entry: Entry::Text(value) };
-    match there {
-        Some(there) => lines[there] = new,
-        None => lines.push(new),
-    }
-    let (build, seen) = (sheet.build.id, sheet.seen);
-    shop.store(&Store { build, seen, person, at, lines: &lines })?;
-    Ok(())
-}
-
-/// Writes down what is due next, as the sheet tells it.
-///
-/// # Errors
-/// Where the file cannot be read or written.
-pub fn settle(shop: &Shop, build: BuildId, today: &Day) -> Result<(), ChangeError> {
-    settled(shop, &sheet(shop, build, today, System::Metric)?)?;
-    Ok(())
-}
-
-/// The same of a sheet that was just gathered.
-pub(super) fn settled(shop: &Shop, sheet: &Sheet) -> Result<(), RecordsError> {
-    if !sheet.build.open {
-        return Ok(());
-    }
-    let states = sheet.states();
-    let next = states
-        .iter()
-        .find(|part| part.state == State::Stopped)
-        .or_else(|| states.iter().find(|part| part.state == State::Due));
-    let (stage, words) =
-        next.map_or((Stage::SignOff, String::new()), |part| (part.stage, due_words(part)));
-    if (stage, words.as_str()) != (sheet.build.due.stage, sheet.build.due.next.as_str()) {
-        shop.set_next(sheet.build.id, stage, &words)?;
-    }
-    Ok(())
 }

@@ -2,7 +2,8 @@
 //! signed; and what is worked out of it, or why that is not possible yet.
 
 use super::Sheet;
-use super::changes::{ChangeError, settle};
+use super::changes::ChangeError;
+use super::due::settle;
 use crate::ops::balance::{BalanceReport, balance};
 use crate::ops::inputs::SpeedCall;
 use crate::ops::plan::PlanReport;

@@ -1,7 +1,7 @@
 //! Many readings at once, as CSV [RFC-4180]: what an export gave, or what a gauge typed into a
 //! spreadsheet. All of them are kept, or none.
 
-use super::changes::settled;
+use super::due::settled;
 use super::stations::Station;
 use super::taking::{Offered, TakingError, doubt};
 use super::{Sheet, entered, sheet};
@@ -96,7 +96,7 @@ pub fn take_many(
         let part = before.parts.iter().find(|part| part.fitted.part == row.part);
         if let Some(part) = part {
             let of = (part.fitted.serial.as_str(), part.fitted.kind, row.station.list.as_str());
-            super::changes::link_gauge(shop, &now, of, gauge, (person, at)).map_err(|error| {
+            super::links::link_gauge(shop, &now, of, gauge, (person, at)).map_err(|error| {
                 ManyError::Lines(vec![format!("the gauge of {}: {error}", part.fitted.serial)])
             })?;
         }

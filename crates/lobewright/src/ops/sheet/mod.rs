@@ -4,6 +4,9 @@
 mod as_far;
 mod changes;
 mod course;
+mod due;
+mod fitting;
+mod links;
 mod many;
 mod papers;
 mod states;
@@ -12,10 +15,10 @@ mod taking;
 mod what_if;
 
 pub use as_far::AsFar;
-pub use changes::{
-    Beginning, Change, ChangeError, Fitting, STOPPED, begin, change, fit, settle, take_out,
-};
+pub use changes::{Beginning, Change, ChangeError, begin, change};
 pub use course::{NotThatFar, amend, bring, hand_over};
+pub use due::{STOPPED, settle};
+pub use fitting::{Fitting, fit, take_out};
 pub use many::{ManyError, take_many};
 pub use papers::{CUT_SHEET, keep_balance, keep_plan, make_cut_sheet};
 pub use states::{PartState, State};
@@ -28,7 +31,8 @@ use super::plan::{PlanReport, ReadAlone, plan, readings_alone};
 use super::shop::ShopError;
 use crate::build_file::model::{Build as BuildFile, Engine as EngineSizes};
 use crate::build_file::places::Placed;
-use as_far::{alone, as_far, engine_alone};
+pub(super) use as_far::as_far;
+use as_far::{alone, engine_alone};
 use kernel::readings::{Face, Kind, Station as At, Suspicion, Verdict};
 use kernel::units::System;
 use records::{
@@ -463,15 +467,19 @@ impl Sheet {
         self.works.get(&kind).map_or(&[], Vec::as_slice)
     }
 
-    /// Gauges of its readings whose calibration is past its day.
+    /// Gauges whose calibration was past its day when a reading that stands was taken with them.
     #[must_use]
     pub fn overdue(&self) -> Vec<&Gauge> {
         self.gauges
             .iter()
             .filter(|gauge| {
-                gauge.calibration.what.due.as_ref().is_some_and(|due| *due < self.today)
+                self.readings.iter().any(|reading| {
+                    let due = gauge.calibration.what.due.as_ref();
+                    reading.gauge == Some(gauge.id)
+                        && reading.superseded_by.is_none()
+                        && due.is_some_and(|due| *due < reading.at.day())
+                })
             })
-            .filter(|gauge| self.readings.iter().any(|reading| reading.gauge == Some(gauge.id)))
             .collect()
     }
 

@@ -74,6 +74,14 @@ fn teardown(sheet: &Sheet) -> Line {
     let Some(wanted) = sheet.rotors else {
         return due("say which engine it is: engine.rotors is not known");
     };
+    if rotors > wanted || housings > wanted {
+        return stopped(format!(
+            "{} and {} are entered, and the engine has {wanted} of each: take some out, or mend \
+             engine.rotors",
+            counted(rotors, "rotor"),
+            counted(housings, "rotor housing")
+        ));
+    }
     let mut lacking = Vec::new();
     if rotors < wanted {
         lacking.push(counted(wanted - rotors, "rotor"));

@@ -1,6 +1,8 @@
 //! A reading is offered: it is read, looked at, asked back where it cannot be right, and kept.
 
-use super::changes::{ChangeError, link_gauge, link_temperature, settled};
+use super::changes::ChangeError;
+use super::due::settled;
+use super::links::{link_gauge, link_temperature};
 use super::stations::{APEX_ENDS, Station};
 use super::{Sheet, entered, sheet};
 use crate::build_file::limits::TEMPERATURE;
