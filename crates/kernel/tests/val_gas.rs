@@ -322,6 +322,40 @@ fn the_work_of_the_trace_is_the_mean_torque_times_the_angle() {
     }
 }
 
+/// Ports that are stiff and let little out: the steps' own noise was more than the change from one
+/// cycle to the next, for ever.
+#[test]
+fn a_cycle_whose_steps_are_noisier_than_its_change_is_found_with_finer_steps() {
+    let inputs = GasInputs {
+        supply: Supply {
+            manifold_pressure_pa: 2.633_460_263_916_995_7e5,
+            manifold_temperature_k: 383.052_365_982_513_66,
+            exhaust_pressure_pa: 0.3e5,
+        },
+        timing: PortTiming {
+            intake_opens_before_top_deg: 19.019_912_055_685_193,
+            intake_closes_after_bottom_deg: 114.471_222_662_047_74,
+            exhaust_opens_before_bottom_deg: 18.807_222_264_487_226,
+            exhaust_closes_after_top_deg: -38.565_795_416_796_284,
+            ramp_deg: 37.112_046_693_705_146,
+        },
+        areas: PortAreas {
+            intake_m2: 0.726_252_972_815_851_1e-3,
+            exhaust_m2: 0.9e-3 * 0.726_252_972_815_851_1,
+        },
+        burn: Burn {
+            ignition_before_top_deg: -7.604_215_159_360_313,
+            duration_deg: 117.984_205_537_863_8,
+            ..Burn::default()
+        },
+        walls: WallLoss { factor: 1.578_175_459_259_048_2, ..WallLoss::default() },
+        heat_j_per_kg: 180_050.132_290_721,
+        ..GasInputs::usual(chamber(4.611_570_120_070_564), rpm(8_302.627_589_584_18))
+    };
+    let mean = GasModel::new(inputs).unwrap().mean_cycle().unwrap();
+    assert!(mean.energy_error < 1e-9 && mean.mass_error < 1e-9);
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
 

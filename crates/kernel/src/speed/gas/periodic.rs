@@ -20,6 +20,11 @@ const EXPLAINED: f64 = 3e-6;
 const NEAR: f64 = 1e-3;
 /// And after this many in any case: rough cycles may differ by more than that for ever.
 const ROUGH_CYCLES: usize = 5;
+/// From here on steps are finer still: what does not repeat by now is the steps' own noise, which
+/// stiff ports and a small flow out make large.
+const FINER_CYCLES: usize = 40;
+/// By how much.
+const FINER: f64 = 0.1;
 /// Gas of which more than this is burnt does not fire: inputs that lead there make no engine that
 /// runs.
 const MOST_BURNT: f64 = 0.9;
@@ -79,7 +84,11 @@ impl GasModel {
         for cycle in 0..MOST_CYCLES {
             let wanted = if cycle < PATIENT_CYCLES { PERIODIC } else { EXPLAINED };
             let rough = residual > NEAR && cycle < ROUGH_CYCLES;
-            let tolerance = if rough { ROUGH } else { FINE };
+            let tolerance = match cycle {
+                _ if rough => ROUGH,
+                FINER_CYCLES.. => FINER * FINE,
+                _ => FINE,
+            };
             let followed = self.follow(&trapped, Scatter::MEAN, true, tolerance)?;
             let next = self.trapped_at(&trapped, &followed);
             let mass_kg = trapped.fresh_kg + trapped.burnt_kg;
@@ -88,7 +97,7 @@ impl GasModel {
                 .max(((next.burnt_kg - trapped.burnt_kg) / mass_kg).abs())
                 .max((next.temperature_k / trapped.temperature_k - 1.0).abs())
                 .max((next.exhaust_temperature_k / trapped.exhaust_temperature_k - 1.0).abs());
-            if residual < wanted && tolerance == FINE {
+            if residual < wanted && !rough {
                 return self.finished(&trapped, &followed);
             }
             trapped = next;
