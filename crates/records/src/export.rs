@@ -30,7 +30,9 @@ const HEAD: [&str; 16] = [
 ];
 
 /// A row of CSV [RFC-4180]: in quotes where it needs them, a quote doubled.
-fn row<T: AsRef<str>>(cells: &[T], text: &mut String) {
+///
+/// A row ends as the standard says, with a carriage return and a line feed.
+pub fn csv_row<T: AsRef<str>>(cells: &[T], text: &mut String) {
     for (number, cell) in cells.iter().enumerate() {
         if number > 0 {
             text.push(',');
@@ -70,7 +72,7 @@ impl Shop {
             };
             let (people, gauges) = (names("person")?, names("gauge")?);
             let mut text = String::new();
-            row(&HEAD, &mut text);
+            csv_row(&HEAD, &mut text);
             for reading in readings::of_build(connection, build)? {
                 let (kind, serial) = parts
                     .get(&reading.part.0)
@@ -81,7 +83,7 @@ impl Shop {
                 };
                 let number = |id: Option<i64>| id.map_or_else(String::new, |id| id.to_string());
                 let temperature = reading.temperature.as_ref();
-                row(
+                csv_row(
                     &[
                         reading.id.to_string(),
                         kind.to_owned(),
@@ -110,12 +112,12 @@ impl Shop {
 
 #[cfg(test)]
 mod tests {
-    use super::row;
+    use super::csv_row;
 
     #[test]
     fn cells_are_quoted_where_they_must_be() {
         let mut text = String::new();
-        row(&["a", "b,c", ".005\"", "two\nlines", ""], &mut text);
+        csv_row(&["a", "b,c", ".005\"", "two\nlines", ""], &mut text);
         assert_eq!(text, "a,\"b,c\",\".005\"\"\",\"two\nlines\",\r\n");
     }
 }

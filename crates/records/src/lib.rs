@@ -46,6 +46,7 @@ pub use builds::{Build, BuildListed, BuildSearch, Due, Fit, Fitted, Head, InRevi
 pub use canonical::Sha;
 pub use customers::{Customer, Intake, NewIntake};
 pub use error::{Conflict, RecordsError, Seen, Who};
+pub use export::csv_row;
 pub use findings::{Finding, NewFinding};
 pub use gauges::{Calibration, Gauge, NewCalibration};
 pub use ids::{

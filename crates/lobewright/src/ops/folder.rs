@@ -5,6 +5,7 @@
 use super::shop::{ShopError, export};
 use records::{
     AttachedTo, Attachment, Build, BuildId, MediaType, PersonId, RecordsError, Shop, WorkKind,
+    csv_row,
 };
 use std::collections::{HashMap, HashSet};
 use std::fmt::Write as _;
@@ -57,25 +58,9 @@ impl Names {
     }
 }
 
-/// A row of CSV [RFC-4180]: in quotes where it needs them, a quote doubled.
-fn row(text: &mut String, cells: &[&str]) {
-    for (number, cell) in cells.iter().enumerate() {
-        if number > 0 {
-            text.push(',');
-        }
-        if cell.contains(['"', ',', '\n', '\r']) {
-            let _ = write!(text, "\"{}\"", cell.replace('"', "\"\""));
-        } else {
-            text.push_str(cell);
-        }
-    }
-    text.push_str("\r\n");
-}
-
 fn parts(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsError> {
     let mut text = String::new();
-    row(
-        &mut text,
+    csv_row(
         &[
             "part",
             "serial",
@@ -89,6 +74,7 @@ fn parts(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsEr
             "left_person",
             "left_at",
         ],
+        &mut text,
     );
     for part in shop.fitted(build)? {
         let (why, revision, person, at) = match &part.out {
@@ -97,8 +83,7 @@ fn parts(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsEr
             }
             None => ("", String::new(), "", ""),
         };
-        row(
-            &mut text,
+        csv_row(
             &[
                 part.kind.word(),
                 &part.serial,
@@ -112,6 +97,7 @@ fn parts(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsEr
                 person,
                 at,
             ],
+            &mut text,
         );
     }
     Ok(text)
@@ -119,16 +105,15 @@ fn parts(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsEr
 
 fn findings(shop: &Shop, build: BuildId, names: &Names) -> Result<String, RecordsError> {
     let mut text = String::new();
-    row(
-        &mut text,
+    csv_row(
         &["finding", "part", "serial", "place", "contact", "running", "note", "person", "at"],
+        &mut text,
     );
     for finding in shop.findings_of(build)? {
         let part = finding.part.map(|part| shop.part(part)).transpose()?;
-        row(
-            &mut text,
+        csv_row(
             &[
-                &finding.id.to_string(),
+                finding.id.to_string().as_str(),
                 part.as_ref().map_or("", |part| part.kind.word()),
                 part.as_ref().map_or("", |part| &part.serial),
                 &finding.place,
@@ -138,6 +123,7 @@ fn findings(shop: &Shop, build: BuildId, names: &Names) -> Result<String, Record
                 names.of(finding.person),
                 finding.at.as_str(),
             ],
+            &mut text,
         );
     }
     Ok(text)
@@ -178,19 +164,18 @@ fn sign_offs(shop: &Shop, build: &Build, names: &Names) -> Result<String, Record
 fn works(shop: &Shop, build: BuildId, names: &Names) -> Result<Vec<FolderFile>, RecordsError> {
     let mut files = Vec::new();
     let mut index = String::new();
-    row(
-        &mut index,
+    csv_row(
         &["file", "kind", "title", "revision", "program", "inputs_sha256", "person", "at"],
+        &mut index,
     );
     for kind in WorkKind::ALL {
         let mut all = shop.works(build, *kind)?;
         all.reverse();
         for work in all {
             let path = format!("works/{}-{}.json", kind.word().replace(' ', "-"), work.id);
-            row(
-                &mut index,
+            csv_row(
                 &[
-                    &path,
+                    path.as_str(),
                     kind.word(),
                     &work.title,
                     &work.revision.to_string(),
@@ -199,6 +184,7 @@ fn works(shop: &Shop, build: BuildId, names: &Names) -> Result<Vec<FolderFile>, 
                     names.of(work.person),
                     work.at.as_str(),
                 ],
+                &mut index,
             );
             files.push(FolderFile::text(path, work.document));
         }
@@ -226,17 +212,16 @@ fn attachments(shop: &Shop, build: &Build, names: &Names) -> Result<Vec<FolderFi
         of.push((AttachedTo::Finding(finding.id), format!("finding {}", finding.id)));
     }
     let mut index = String::new();
-    row(&mut index, &["file", "of", "name", "kind", "bytes", "sha256", "person", "at"]);
+    csv_row(&["file", "of", "name", "kind", "bytes", "sha256", "person", "at"], &mut index);
     let (mut files, mut taken) = (Vec::new(), HashSet::new());
     for (to, what) in of {
         for Attachment { id, .. } in shop.attachments(to)? {
             let (attachment, bytes) = shop.attachment(id)?;
             let name = file_name(&attachment.name, ending(attachment.media_type), &mut taken);
             let path = format!("attachments/{name}");
-            row(
-                &mut index,
+            csv_row(
                 &[
-                    &path,
+                    path.as_str(),
                     &what,
                     &attachment.name,
                     attachment.media_type.word(),
@@ -245,6 +230,7 @@ fn attachments(shop: &Shop, build: &Build, names: &Names) -> Result<Vec<FolderFi
                     names.of(attachment.person),
                     attachment.at.as_str(),
                 ],
+                &mut index,
             );
             files.push(FolderFile { path, bytes });
         }
@@ -330,12 +316,5 @@ mod tests {
         assert_eq!(name("com1.tar"), "com1_.png");
         assert_eq!(name("Läufer 7.jpeg"), "Läufer-7.png");
         assert_eq!(name(&"x".repeat(300)).len(), NAME_MOST + 4);
-    }
-
-    #[test]
-    fn cells_are_quoted_where_they_must_be() {
-        let mut text = String::new();
-        row(&mut text, &["a", "b,c", ".005\"", "two\nlines", ""]);
-        assert_eq!(text, "a,\"b,c\",\".005\"\"\",\"two\nlines\",\r\n");
     }
 }

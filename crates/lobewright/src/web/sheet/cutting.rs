@@ -95,7 +95,7 @@ fn plan_head(plan: &PlanReport, first: System) -> Markup {
             ol { @for spec in &plan.nearby {
                 li { @for (i, change) in spec.changes.iter().enumerate() {
                     @if i > 0 { " and " }
-                    (change.figure.key().replace('_', " ")) " " (amount(change.to, first))
+                    (change.figure.key().replace(['_', '.'], " ")) " " (amount(change.to, first))
                     " instead of " (amount(change.from, first))
                 } }
             } }

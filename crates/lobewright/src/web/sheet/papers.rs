@@ -173,7 +173,7 @@ fn cut_sheet(plan: &Value, first: System, named: Option<&str>) -> Markup {
                         }
                     }
                 }))
-                p { "The lower size of the step keeps the tips clear, too: the room itself never allows a step under " (amount(&rotor["hold"]["step_never_under_mm"], first)) "." }
+                p { "Under " (amount(&rotor["hold"]["step_never_under_mm"], first)) " the tips touch before the land does, hot or cold: never less." }
             }
         }
         @if with_boxes {
