@@ -3,25 +3,14 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { violations } from "./axe.mjs";
-import { DESK, openBench, openBrowser } from "./browser.mjs";
-import { furnished } from "./pages.mjs";
-import { closeShops, openShop } from "./shop.mjs";
+import { DESK } from "./browser.mjs";
+import { openFurnished } from "./pages.mjs";
 
-let browser, shop, bench, all;
+let bench, all, close;
 before(async () => {
-  browser = await openBrowser();
-  shop = await openShop();
-  bench = await openBench(browser, shop, { viewport: DESK });
-  all = await furnished(bench);
+  ({ bench, all, close } = await openFurnished({ viewport: DESK }));
 });
-after(async () => {
-  try {
-    await bench?.close();
-  } finally {
-    await browser.close();
-    await closeShops();
-  }
-});
+after(() => close?.());
 
 const three = () => ({ sheet: all.pages["/builds/{build}"], readings: all.pages["/builds/{build}/readings/{part}/{when}"], "cut sheet": all.sheet });
 

@@ -4,25 +4,15 @@
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
 import { violations } from "./axe.mjs";
-import { DESK, TABLET, openBench, openBrowser } from "./browser.mjs";
-import { addresses, furnished, settled } from "./pages.mjs";
-import { closeShops, openShop } from "./shop.mjs";
+import { DESK, TABLET, openBench } from "./browser.mjs";
+import { addresses, openFurnished, settled } from "./pages.mjs";
+import { openShop } from "./shop.mjs";
 
-let browser, shop, bench, all;
+let browser, shop, bench, all, close;
 before(async () => {
-  browser = await openBrowser();
-  shop = await openShop();
-  bench = await openBench(browser, shop);
-  all = await furnished(bench);
+  ({ browser, shop, bench, all, close } = await openFurnished());
 });
-after(async () => {
-  try {
-    await bench?.close();
-  } finally {
-    await browser.close();
-    await closeShops();
-  }
-});
+after(() => close?.());
 
 test("every address of the program's table is visited here", async () => {
   const known = [all.pages, all.signedOut, all.onward, all.noPages].flatMap(Object.keys).sort();

@@ -3,10 +3,10 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { TABLET, openBench, openBrowser } from "./browser.mjs";
+import { openBrowser } from "./browser.mjs";
 import { example, readingsOf } from "./figures.mjs";
-import { closeShops, openShop } from "./shop.mjs";
-import { OWNER, begin, beginBuild, readingsAt, readingsCsv } from "./steps.mjs";
+import { closeShops } from "./shop.mjs";
+import { OWNER, atRotor, readingsAt, readingsCsv } from "./steps.mjs";
 
 let browser, boat;
 before(async () => {
@@ -20,15 +20,7 @@ after(async () => {
 
 const waiting = (page) => page.evaluate(() => JSON.parse(localStorage.getItem("lobewright readings") ?? "[]").length);
 
-async function atARotor() {
-  const shop = await openShop();
-  const bench = await openBench(browser, shop, { viewport: TABLET });
-  await begin(bench.page);
-  const build = await beginBuild(bench, boat);
-  const path = await readingsAt(bench.page, build, boat.rotors[0].serial);
-  await bench.page.goto(path);
-  return { shop, bench, page: bench.page, build, path, readings: readingsOf(boat.rotors[0]) };
-}
+const atARotor = () => atRotor(browser, boat);
 
 /** Types readings while the line is out, each at the station that is wanted. */
 async function typeOut(page, readings) {

@@ -6,7 +6,7 @@ import { after, before, test } from "node:test";
 import { TABLET, openBench, openBrowser } from "./browser.mjs";
 import { example, readingsOf } from "./figures.mjs";
 import { closeShops, openShop } from "./shop.mjs";
-import { begin, beginBuild, readingsAt, readingsCsv, standsAt, stands } from "./steps.mjs";
+import { atRotor, begin, beginBuild, readingsAt, readingsCsv, standsAt, stands } from "./steps.mjs";
 
 let browser;
 before(async () => { browser = await openBrowser(); });
@@ -98,13 +98,7 @@ test("teal: a group that cannot be told apart is named with the repeat that sett
 });
 
 test("a value far from its neighbours is asked back, and kept when it was read again", async () => {
-  const shop = await openShop();
-  const bench = await openBench(browser, shop, { viewport: TABLET });
-  const { page } = bench;
-  await begin(page);
-  const boat = await example("sprint-boat");
-  const build = await beginBuild(bench, boat);
-  await page.goto(await readingsAt(page, build, boat.rotors[0].serial));
+  const { shop, bench, page, build } = await atRotor(browser, await example("sprint-boat"));
   await page.keyboard.type("79.915");
   await page.keyboard.press("Enter");
   await page.waitForFunction(() => document.querySelector('li[data-station="land_width.1"].read .by'));
@@ -127,13 +121,7 @@ test("a value far from its neighbours is asked back, and kept when it was read a
 });
 
 test("a value that can be none is refused, and the cure is told", async () => {
-  const shop = await openShop();
-  const bench = await openBench(browser, shop, { viewport: TABLET });
-  const { page } = bench;
-  await begin(page);
-  const boat = await example("sprint-boat");
-  const build = await beginBuild(bench, boat);
-  await page.goto(await readingsAt(page, build, boat.rotors[0].serial));
+  const { shop, bench, page, build } = await atRotor(browser, await example("sprint-boat"));
   for (const [value, cure] of [
     ["7991.5", /Not kept\. .*7991\.5 mm .*expected/s],
     ["79,915", /Not kept\. .*a comma can be misread; write "79\.915"/s],

@@ -4,8 +4,9 @@
 import assert from "node:assert/strict";
 import { readFile, readdir } from "node:fs/promises";
 import { join } from "node:path";
+import { openBench, openBrowser } from "./browser.mjs";
 import { example } from "./figures.mjs";
-import { ROOT } from "./shop.mjs";
+import { ROOT, closeShops, openShop } from "./shop.mjs";
 import { BUILDER, OWNER, addPerson, begin, bringIn, keepEngine, keepSpec, readingsAt } from "./steps.mjs";
 
 const WEB = join(ROOT, "crates/lobewright/src/web");
@@ -171,4 +172,25 @@ export async function furnished(bench) {
     "nothing there": "/no-such-page",
   };
   return { pages, signedOut, onward, noPages, further, build, second, readings, sheet };
+}
+
+/** A browser at a shop that has something on every page, and how to close all of it. */
+export async function openFurnished(options) {
+  const browser = await openBrowser();
+  const shop = await openShop();
+  const bench = await openBench(browser, shop, options);
+  const close = async () => {
+    try {
+      await bench.close();
+    } finally {
+      await browser.close();
+      await closeShops();
+    }
+  };
+  try {
+    return { browser, shop, bench, all: await furnished(bench), close };
+  } catch (wrong) {
+    await close().catch(() => {});
+    throw wrong;
+  }
 }

@@ -3,29 +3,18 @@
 
 import assert from "node:assert/strict";
 import { after, before, test } from "node:test";
-import { TABLET, openBench, openBrowser } from "./browser.mjs";
-import { furnished, settled } from "./pages.mjs";
-import { closeShops, openShop } from "./shop.mjs";
+import { TABLET } from "./browser.mjs";
+import { openFurnished, settled } from "./pages.mjs";
 
 /** Least size of what is touched, and least room between two of them, in px. */
 const TOUCH = 44;
 const APART = 8;
 
-let browser, shop, bench, all;
+let browser, bench, all, close;
 before(async () => {
-  browser = await openBrowser();
-  shop = await openShop();
-  bench = await openBench(browser, shop);
-  all = await furnished(bench);
+  ({ browser, bench, all, close } = await openFurnished());
 });
-after(async () => {
-  try {
-    await bench?.close();
-  } finally {
-    await browser.close();
-    await closeShops();
-  }
-});
+after(() => close?.());
 
 async function eachPage(look) {
   const found = [];

@@ -1,6 +1,9 @@
 // What people do at their benches, through the pages they see.
 
 import assert from "node:assert/strict";
+import { TABLET, openBench } from "./browser.mjs";
+import { readingsOf } from "./figures.mjs";
+import { openShop } from "./shop.mjs";
 
 export const OWNER = { name: "Ada Quill", password: "a long quill 7" };
 export const BUILDER = { name: "Ben Reed", password: "warm start 8" };
@@ -112,4 +115,17 @@ export async function readingsCsv(bench, build) {
 export async function stands(page, part) {
   const line = page.locator(`nav.parts li:has(a[href="#${part}"])`);
   return { state: await line.getAttribute("class"), words: (await line.locator(".stands").innerText()).trim() };
+}
+
+/** A shop of its own, at the readings of the first rotor of an example that was just begun. */
+export async function atRotor(browser, of) {
+  const shop = await openShop();
+  const bench = await openBench(browser, shop, { viewport: TABLET });
+  const { page } = bench;
+  await begin(page);
+  const build = await beginBuild(bench, of);
+  const rotor = of.rotors[0];
+  const path = await readingsAt(page, build, rotor.serial);
+  await page.goto(path);
+  return { shop, bench, page, build, path, readings: readingsOf(rotor) };
 }

@@ -129,8 +129,8 @@ fn cut_sheet(plan: &Value, first: System, named: Option<&str>) -> Markup {
         p { "Spec " q { (text(&plan["spec"])) } ". Sizes to hold are the tolerance less its guard, "
             (text(&plan["decision_rule"]["edition"])) "." }
         // Before the first figure: whoever works from one page of it has read this.
-        p.told { span { "Iron dust, interrupted cuts and thin walls hurt people and parts: guards closed, dust kept from the lungs. "
-            (crate::ops::phrase::capitalised(plan["caution"].as_str().unwrap_or(""))) "." } }
+        p.told { span { "Iron dust, interrupted cuts and thin walls hurt people and parts: guards closed, dust kept from the lungs. The figures are a "
+            (plan["caution"].as_str().unwrap_or("screening estimate until calibrated")) "." } }
         @for rotor in rotors {
             section.rotor-sheet {
                 h2 { "Rotor " (text(&rotor["serial"])) " in " (text(&rotor["housing"])) }
