@@ -31,7 +31,9 @@ const WRONG: u8 = 2;
 #[command(
     version,
     about = "The workbench of people who build rotary engines.",
-    after_help = "Start with a build file (examples/sprint-boat.toml shows most of one):\n  \
+    after_help = "Look first, at an invented shop with a year of builds:\n  \
+        lobewright demo\n\n\
+        Or start with a build file (examples/sprint-boat.toml shows most of one):\n  \
         lobewright check examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml --svg pictures\n  \
