@@ -112,14 +112,18 @@ fn import_readings(call: &Import) -> Result<String, Failed<ShopError>> {
     };
     let first = kernel::units::System::Metric;
     let taken = take_many(&shop, build, &csv, call.sure, (person.id, &now), first);
-    let count = taken.map_err(|error| match error {
+    let taken = taken.map_err(|error| match error {
         ManyError::Shop(error) => Failed::Told(error),
         ManyError::Lines(lines) => {
             Failed::Other(format!("{}: nothing is kept\n{}", call.file.display(), lines.join("\n")))
         }
     })?;
-    let what = counted(count, "reading");
-    Ok(format!("{}: {what} taken for build {build}\n", call.file.display()))
+    let what = counted(taken.count, "reading");
+    let mut said = format!("{}: {what} taken for build {build}\n", call.file.display());
+    for mind in taken.mind {
+        let _ = writeln!(said, "  mind: {mind}");
+    }
+    Ok(said)
 }
 
 pub(super) fn export(call: &Export) -> u8 {

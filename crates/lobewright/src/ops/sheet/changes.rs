@@ -66,7 +66,7 @@ pub struct Beginning<'a> {
     pub by: Option<Day>,
 }
 
-/// How often values are set while others enter readings in between.
+/// How often something is tried while others enter readings in between.
 const TRIES: usize = 8;
 
 /// A text as a piece of TOML.
@@ -220,15 +220,20 @@ pub fn change(
     by: (PersonId, &Moment),
     first: System,
 ) -> Result<(), ChangeError> {
+    again(|| change_once(shop, of, changes, by, first))
+}
+
+/// Does something with a build as it stands; where somebody else entered something in between, it
+/// is looked at again.
+pub(super) fn again<T>(mut once: impl FnMut() -> Result<T, ChangeError>) -> Result<T, ChangeError> {
     for _ in 1..TRIES {
-        // Somebody else entered something in between: the values are looked at again.
-        match change_once(shop, of, changes, by, first) {
+        match once() {
             Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(conflict))))
                 if matches!(*conflict, Conflict::Build { .. }) => {}
             done => return done,
         }
     }
-    change_once(shop, of, changes, by, first)
+    once()
 }
 
 fn change_once(

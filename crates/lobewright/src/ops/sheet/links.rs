@@ -1,94 +1,124 @@
 //! What a reading brings into the build's file beside itself: the gauge it was taken with, and how
 //! warm the part was.
 
-use super::Sheet;
-use super::changes::{ChangeError, kept, quoted};
+use super::changes::{ChangeError, again, kept, quoted};
+use super::{Sheet, entered};
 use crate::build_file::places::place;
-use kernel::units::Length;
+use kernel::units::{Length, System};
 use records::{
-    Entry, Fitted, GaugeId, Moment, NewLine, PartKind, PersonId, Shop, Store, When, Written,
+    BuildId, Entry, Fitted, GaugeId, Moment, NewLine, PartKind, PersonId, Shop, Store, When,
+    Written,
 };
 
+/// What a reading brings along.
+pub(super) struct Brought<'a> {
+    /// Of which part, and when.
+    pub(super) part: &'a Fitted,
+    pub(super) when: When,
+    /// Which list it is of: `land_width`.
+    pub(super) list: &'a str,
+    pub(super) gauge: Option<GaugeId>,
+    pub(super) temperature: Option<&'a Written>,
+}
+
+/// Puts what a reading that was kept brings along into the build's file; gives what there is to mind
+/// of it. The reading stands in any case.
+pub(super) fn link(
+    shop: &Shop,
+    build: BuildId,
+    brought: &Brought<'_>,
+    by: (PersonId, &Moment),
+    first: System,
+) -> Vec<String> {
+    let now = || entered(shop, build, &by.1.day(), first).map_err(ChangeError::Shop);
+    let gauge = brought.gauge.map(|gauge| again(|| link_gauge(shop, &now()?, brought, gauge, by)));
+    let temperature = brought
+        .temperature
+        .map(|warm| again(|| link_temperature(shop, &now()?, brought, warm, by)));
+    [gauge, temperature]
+        .into_iter()
+        .flatten()
+        .filter_map(|done| done.err().map(|error| error.to_string()))
+        .collect()
+}
+
 /// Lets the build's file know the gauge of a reading, so that its uncertainty is counted.
-///
-/// # Errors
-/// As [`change`].
-pub(super) fn link_gauge(
+fn link_gauge(
     shop: &Shop,
     sheet: &Sheet,
-    (serial, kind, list): (&str, PartKind, &str),
+    brought: &Brought<'_>,
     gauge: GaugeId,
-    (person, at): (PersonId, &Moment),
-) -> Result<bool, ChangeError> {
-    let key = match (kind, list) {
-        (PartKind::Rotor, "land_width" | "tip_width") => "width_gauge",
-        (PartKind::Rotor, "gear_step" | "plain_step") => "step_gauge",
-        (PartKind::Rotor, "gear_runout" | "plain_runout") => "runout_gauge",
-        (PartKind::RotorHousing, _) => "gauge",
-        _ => return Ok(false),
+    by: (PersonId, &Moment),
+) -> Result<(), ChangeError> {
+    let serial = brought.part.serial.as_str();
+    let (table, key) = match (brought.part.kind, brought.list) {
+        (PartKind::Rotor, "land_width" | "tip_width") => ("rotor", "width_gauge"),
+        (PartKind::Rotor, "gear_step" | "plain_step") => ("rotor", "step_gauge"),
+        (PartKind::Rotor, "gear_runout" | "plain_runout") => ("rotor", "runout_gauge"),
+        (PartKind::RotorHousing, _) => ("housing", "gauge"),
+        _ => return Ok(()),
     };
-    let table = if kind == PartKind::Rotor { "rotor" } else { "housing" };
-    let Some(gauge) = sheet.gauges.iter().find(|known| known.id == gauge) else { return Ok(false) };
+    let Some(gauge) = sheet.gauges.iter().find(|known| known.id == gauge) else { return Ok(()) };
     let what = &gauge.calibration.what;
-    let at_part = place(&[table, serial, key]);
     if what.repeat.value::<Length>().is_none() {
         return Err(ChangeError::Refused(format!(
             "{} measures no lengths, so its uncertainty is not counted here",
             gauge.name
         )));
     }
-    // One gauge stands for a list: what was taken with another is not restated unasked.
-    if let Some(other) = sheet.value(&at_part).filter(|other| *other != quoted(&gauge.name)) {
-        return Err(ChangeError::Refused(format!(
-            "the other readings of this kind were taken with {other}, and its uncertainty counts for \
-             all of them"
-        )));
-    }
-    let repeat = place(&["gauge", &gauge.name, "repeat"]);
-    if sheet.value(&repeat).is_some() && sheet.value(&at_part).is_some() {
-        // The calibration that the build was begun with stays.
-        return Ok(false);
-    }
-    let mut wanted = vec![
-        (place(&["gauge", &gauge.name, "repeat"]), Some(quoted(what.repeat.text()))),
-        (
-            place(&["gauge", &gauge.name, "zero"]),
-            what.zero.as_ref().map(|zero| quoted(zero.text())),
-        ),
-        (
-            place(&["gauge", &gauge.name, "calibration_due"]),
-            what.due.as_ref().map(|due| quoted(due.as_str())),
-        ),
-        (at_part, Some(quoted(&gauge.name))),
-    ];
-    if sheet.value(&repeat).is_some() {
-        wanted.drain(..3);
-    }
-    wanted.retain(|(place, value)| value.as_deref() != sheet.value(place));
-    if wanted.is_empty() {
-        return Ok(false);
+    let (at_part, name) = (place(&[table, serial, key]), quoted(&gauge.name));
+    match sheet.value(&at_part) {
+        Some(same) if same == name => return Ok(()),
+        // One gauge stands for a list: what was taken with another is not restated unasked.
+        Some(other) => {
+            return Err(ChangeError::Refused(format!(
+                "other readings of this kind on {serial} were taken with {other}, and its \
+                 uncertainty counts for all of them"
+            )));
+        }
+        None => {}
     }
     let mut lines = kept(sheet);
-    for (place, value) in wanted {
-        lines.retain(|line| line.place != place);
-        lines.extend(value.map(|value| NewLine { place, entry: Entry::Text(value) }));
+    let mut add = |place: String, value: String| {
+        lines.push(NewLine { place, entry: Entry::Text(value) });
+    };
+    let of_gauge = |key: &str| place(&["gauge", &gauge.name, key]);
+    // The calibration that the build was begun with stays.
+    if sheet.value(&of_gauge("repeat")).is_none() {
+        add(of_gauge("repeat"), quoted(what.repeat.text()));
+        if let Some(zero) = &what.zero {
+            add(of_gauge("zero"), quoted(zero.text()));
+        }
+        if let Some(due) = &what.due {
+            add(of_gauge("calibration_due"), quoted(due.as_str()));
+        }
     }
-    let (build, seen) = (sheet.build.id, sheet.seen);
-    shop.store(&Store { build, seen, person, at, lines: &lines })?;
-    Ok(true)
+    add(at_part, name);
+    stored(shop, sheet, &lines, by)
 }
 
-/// Lets the build's file know how warm a part was when it was read.
-///
-/// # Errors
-/// As [`change`].
-pub(super) fn link_temperature(
+fn stored(
     shop: &Shop,
     sheet: &Sheet,
-    (part, when, temperature): (&Fitted, When, &Written),
+    lines: &[NewLine],
     (person, at): (PersonId, &Moment),
 ) -> Result<(), ChangeError> {
-    let keys: &[&str] = match (part.kind, when) {
+    let (build, seen) = (sheet.build.id, sheet.seen);
+    shop.store(&Store { build, seen, person, at, lines })?;
+    Ok(())
+}
+
+/// Lets the build's file know how warm a part was when it was read: all its readings of one time
+/// share that, and the plan takes it from there.
+fn link_temperature(
+    shop: &Shop,
+    sheet: &Sheet,
+    brought: &Brought<'_>,
+    temperature: &Written,
+    by: (PersonId, &Moment),
+) -> Result<(), ChangeError> {
+    let part = brought.part;
+    let keys: &[&str] = match (part.kind, brought.when) {
         (PartKind::Rotor, When::Before) => &["rotor", &part.serial, "temperature"],
         (PartKind::Rotor, When::After) => &["rotor", &part.serial, "after", "temperature"],
         (PartKind::RotorHousing, _) => &["housing", &part.serial, "temperature"],
@@ -105,7 +135,5 @@ pub(super) fn link_temperature(
         Some(there) => lines[there] = new,
         None => lines.push(new),
     }
-    let (build, seen) = (sheet.build.id, sheet.seen);
-    shop.store(&Store { build, seen, person, at, lines: &lines })?;
-    Ok(())
+    stored(shop, sheet, &lines, by)
 }

@@ -2,12 +2,13 @@
 //! spreadsheet. All of them are kept, or none.
 
 use super::due::settled;
+use super::links::{Brought, link};
 use super::stations::Station;
-use super::taking::{Offered, TakingError, doubt};
+use super::taking::{Offered, TakingError, doubt, warmth};
 use super::{Sheet, entered, sheet};
 use crate::ops::gauges::gauge_for_reading;
 use crate::ops::shop::ShopError;
-use kernel::units::{System, Temperature};
+use kernel::units::System;
 use records::{
     BuildId, GaugeId, InRevision, Moment, NewReading, PartId, PersonId, ReadingId, RecordsError,
     Shop, When, Written,
@@ -19,6 +20,15 @@ use thiserror::Error;
 const NEEDED: [&str; 3] = ["serial", "station", "value"];
 /// As many problems as are listed.
 const MOST_LISTED: usize = 40;
+
+/// Readings that were kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TakenMany {
+    /// How many; those that stood already are not among them.
+    pub count: usize,
+    /// What there is to mind of their gauges and temperatures.
+    pub mind: Vec<String>,
+}
 
 /// Why no reading was kept.
 #[derive(Debug, Error)]
@@ -61,7 +71,7 @@ pub fn take_many(
     sure: bool,
     (person, at): (PersonId, &Moment),
     first: System,
-) -> Result<usize, ManyError> {
+) -> Result<TakenMany, ManyError> {
     let before = entered(shop, build, &at.day(), first)?;
     let rows = rows(&before, csv, sure, (person, at))?;
     for gauge in rows.iter().filter_map(|row| row.gauge).collect::<HashSet<_>>() {
@@ -89,20 +99,24 @@ pub fn take_many(
         })
         .collect();
     shop.add_readings(&new)?;
-    let mut linked = HashSet::new();
-    for row in rows.iter().filter(|row| linked.insert((row.part, row.station.list.clone()))) {
-        let Some(gauge) = row.gauge else { continue };
-        let now = entered(shop, build, &at.day(), first)?;
+    let (mut mind, mut linked) = (Vec::new(), HashSet::new());
+    for row in &rows {
+        // Once for all of a list that came with one gauge and one temperature.
+        let warm = row.temperature.as_ref().map(|t| t.text().to_owned());
         let part = before.parts.iter().find(|part| part.fitted.part == row.part);
-        if let Some(part) = part {
-            let of = (part.fitted.serial.as_str(), part.fitted.kind, row.station.list.as_str());
-            super::links::link_gauge(shop, &now, of, gauge, (person, at)).map_err(|error| {
-                ManyError::Lines(vec![format!("the gauge of {}: {error}", part.fitted.serial)])
-            })?;
-        }
+        let once = linked.insert((row.part, row.when, &row.station.list, row.gauge, warm));
+        let Some(part) = part.filter(|_| once) else { continue };
+        let brought = Brought {
+            part: &part.fitted,
+            when: row.when,
+            list: &row.station.list,
+            gauge: row.gauge,
+            temperature: row.temperature.as_ref(),
+        };
+        mind.extend(link(shop, build, &brought, (person, at), first));
     }
     settled(shop, &sheet(shop, build, &at.day(), first)?)?;
-    Ok(rows.len())
+    Ok(TakenMany { count: rows.len(), mind })
 }
 
 fn rows(
@@ -210,7 +224,7 @@ fn row<'c>(
     };
     let temperature = match cell("temperature") {
         "" => None,
-        text => Some(Written::read::<Temperature>(text).map_err(|error| error.to_string())?),
+        text => Some(warmth(text)?),
     };
     let offered = Offered {
         build: sheet.build.id,
@@ -259,8 +273,9 @@ mod tests {
         let at = Moment::new("2026-11-28T09:30:00Z").unwrap();
         let build = import(&shop, BOAT, None, ("Ada", &at)).unwrap().build;
         let person = shop.people().unwrap()[0].id;
-        let take =
-            |csv: &str, sure| take_many(&shop, build, csv, sure, (person, &at), System::Metric);
+        let take = |csv: &str, sure| {
+            take_many(&shop, build, csv, sure, (person, &at), System::Metric).map(|t| t.count)
+        };
         // What stands is not taken again.
         let csv = shop.readings_csv(build).unwrap();
         assert_eq!(take(&csv, false).unwrap(), 0);

@@ -19,7 +19,7 @@ pub use changes::{Beginning, Change, ChangeError, begin, change};
 pub use course::{NotThatFar, amend, bring, hand_over};
 pub use due::{STOPPED, settle};
 pub use fitting::{Fitting, fit, take_out};
-pub use many::{ManyError, take_many};
+pub use many::{ManyError, TakenMany, take_many};
 pub use papers::{CUT_SHEET, keep_balance, keep_plan, make_cut_sheet};
 pub use states::{PartState, State};
 pub use stations::{Asked, Station};

@@ -1,8 +1,7 @@
 //! A reading is offered: it is read, looked at, asked back where it cannot be right, and kept.
 
-use super::changes::ChangeError;
 use super::due::settled;
-use super::links::{link_gauge, link_temperature};
+use super::links::{Brought, link};
 use super::stations::{APEX_ENDS, Station};
 use super::{Sheet, entered, sheet};
 use crate::build_file::limits::TEMPERATURE;
@@ -24,8 +23,6 @@ const STEPS_DIFFER: Length = Length::mm(0.15);
 const RUNOUTS_DIFFER: Length = Length::mm(0.05);
 /// A play or gap above this is asked about (common practice, no source).
 const GAP_MOST: Length = Length::mm(0.5);
-/// How often a gauge is put into the build's file while others enter readings there.
-const LINK_TRIES: usize = 8;
 /// A land width that grew by more than this at a cut is asked about: beyond what gauges scatter
 /// (common practice, no source).
 const GROWS: Length = Length::um(10.0);
@@ -152,7 +149,7 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
         "" => None,
         text => Some(warmth(text).map_err(|why| wrong(format!("temperature: {why}")))?),
     };
-    let mut mind = gauge_of(shop, offered)?;
+    let mut mind: Vec<String> = gauge_of(shop, offered)?.into_iter().collect();
     if !offered.sure
         && let Some(why) = doubt(&before, offered, station, &value, first)
     {
@@ -172,43 +169,22 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
         sent_as: offered.sent_as,
         place: station.place.as_deref(),
     })?;
-    if let Some(gauge) = offered.gauge {
-        let part = (part.fitted.serial.as_str(), part.fitted.kind, station.list.as_str());
-        // Somebody else may enter something between the look and the link: then once more.
-        for _ in 0..LINK_TRIES {
-            let now = entered(shop, offered.build, &today, first)?;
-            match link_gauge(shop, &now, part, gauge, (offered.person, offered.at)) {
-                Ok(_) => break,
-                Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(_)))) => {}
-                Err(error) => {
-                    mind = Some(error.to_string());
-                    break;
-                }
-            }
-        }
-    }
-    if let Some(temperature) = &temperature {
-        // All readings of a part at a time share its temperature: the plan takes it from the file.
-        let of = (&part.fitted, offered.when, temperature);
-        for _ in 0..LINK_TRIES {
-            let now = entered(shop, offered.build, &today, first)?;
-            match link_temperature(shop, &now, of, (offered.person, offered.at)) {
-                Ok(()) => break,
-                Err(ChangeError::Shop(ShopError::Records(RecordsError::Conflict(_)))) => {}
-                Err(error) => {
-                    mind = Some(format!("the temperature is not in the build's file: {error}"));
-                    break;
-                }
-            }
-        }
-    }
+    let brought = Brought {
+        part: &part.fitted,
+        when: offered.when,
+        list: &station.list,
+        gauge: offered.gauge,
+        temperature: temperature.as_ref(),
+    };
+    mind.extend(link(shop, offered.build, &brought, (offered.person, offered.at), first));
+    let mind = (!mind.is_empty()).then(|| mind.join("; "));
     let after = sheet(shop, offered.build, &today, first)?;
     settled(shop, &after)?;
     Ok(Taken::Kept { reading, written: value.text().to_owned(), sheet: Box::new(after), mind })
 }
 
 /// A temperature that a bench can have.
-fn warmth(text: &str) -> Result<Written, String> {
+pub(super) fn warmth(text: &str) -> Result<Written, String> {
     let value = Written::read::<Temperature>(text).map_err(|error| error.to_string())?;
     let broken = value.value::<Temperature>().and_then(|t| TEMPERATURE.broken_by(t));
     match broken {

@@ -2,7 +2,7 @@
 
 use super::super::fields::file_form;
 use super::super::figures::{moment, written};
-use super::super::frame::{due_mark, holds_mark, stopped_mark, wide};
+use super::super::frame::{self, due_mark, holds_mark, stopped_mark, wide};
 use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -63,12 +63,22 @@ pub(super) fn bring_csv(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let text = String::from_utf8(file.bytes.clone())
         .map_err(|_| Wrong::ask(format!("{:?} is no text in UTF-8", file.name)))?;
     let by = (visit.who()?, &visit.now);
-    take_many(visit.shop(), build, &text, visit.field("sure") == "yes", by, visit.first())
-        .map_err(|error| match error {
-            ManyError::Shop(error) => Wrong::Shop(error),
-            lines @ ManyError::Lines(_) => Wrong::ask(lines.to_string()),
-        })?;
-    Ok(back(build, Stage::Inspection))
+    let taken =
+        take_many(visit.shop(), build, &text, visit.field("sure") == "yes", by, visit.first())
+            .map_err(|error| match error {
+                ManyError::Shop(error) => Wrong::Shop(error),
+                lines @ ManyError::Lines(_) => Wrong::ask(lines.to_string()),
+            })?;
+    if taken.mind.is_empty() {
+        return Ok(back(build, Stage::Inspection));
+    }
+    let body = html! {
+        h1 { "Readings are kept" }
+        p { (holds_mark()) (taken.count) " readings are kept. There is something to mind:" }
+        @for mind in &taken.mind { p.told { (due_mark()) span { (phrase::capitalised(mind)) "." } } }
+        p { a.button href=(format!("/builds/{build}#inspection")) { "To the sheet" } }
+    };
+    Ok(frame::page(visit, "Readings are kept", body))
 }
 
 /// The readings of one part, with the way to take them.
