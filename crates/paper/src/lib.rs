@@ -1,0 +1,1 @@
+//! What leaves the office: a finished model in, bytes out.

@@ -1,0 +1,1 @@
+//! Machining programs: written, read back by another reader, and checked.
