@@ -1,1 +1,13 @@
-//! What leaves the office: a finished model in, bytes out.
+//! What leaves the office: a finished model in, bytes out. Writes no files, knows no clock; a paper
+//! depends on its model alone, and the same model gives the same bytes.
+//!
+//! A [`Paper`] is blocks in their order: it is set as PDF by [`Paper::pdf`], and whoever shows it
+//! on a page goes through the same blocks. Nothing is judged, rounded or worded here. This is a
+//! crate of its own since the typesetter takes most of the time of a build from nothing.
+
+mod letters;
+mod model;
+mod press;
+
+pub use model::{Block, Cell, Column, Fact, PageSize, Paper, Picture, Table};
+pub use press::PaperError;

@@ -11,6 +11,7 @@ mod output;
 mod plan;
 
 mod serve;
+mod sheet;
 mod shop;
 mod speed;
 
@@ -155,6 +156,14 @@ is wrong.")]
         #[arg(long, value_name = "DIR")]
         svg: Option<PathBuf>,
     },
+    /// Put on paper what the benches work by: a cut sheet for the set and one for each rotor
+    #[command(after_help = "\
+Each sheet is a PDF of its own: the set and every rotor. With --build the sheets
+are of a build of the shop's file. No sheet is made of a set without a plan.
+
+At the foot of every page stands the hash of what the sheet was made from; one
+with another hash than the file's is old.")]
+    Sheet(sheet::Sheet),
     /// Open the shop's app for the browsers of this machine
     #[command(after_help = "\
 The shop's file is made if it is not there. The app answers under the address
@@ -270,6 +279,7 @@ pub fn run() -> ExitCode {
         Command::Balance { file, json, svg } => {
             balance::run(&balance::Call { file, json, svg, first })
         }
+        Command::Sheet(call) => sheet::run(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),

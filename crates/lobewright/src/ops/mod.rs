@@ -12,6 +12,7 @@ mod folder;
 pub mod gauges;
 mod inputs;
 pub mod library;
+pub mod paper;
 pub mod people;
 pub mod phrase;
 mod picture;

@@ -74,6 +74,21 @@ fn last(rotor: &RotorReport) -> When {
     }
 }
 
+/// The outline of every rotor of a build.
+pub(super) fn outline_of(report: &PlanReport) -> Vec<Point> {
+    report
+        .inputs
+        .face
+        .outline_points(OUTLINE_PER_THIRD)
+        .unwrap_or_default()
+        .into_iter()
+        .map(|point| {
+            let place = point.place();
+            Point { x: place.x, y: place.y }
+        })
+        .collect()
+}
+
 fn rotor_face(
     report: &PlanReport,
     index: usize,
@@ -84,22 +99,12 @@ fn rotor_face(
     let inputs = &report.inputs;
     let given = &inputs.rotors[index];
     let readings = given.after.as_ref().unwrap_or(&given.before);
-    let outline = inputs
-        .face
-        .outline_points(OUTLINE_PER_THIRD)
-        .unwrap_or_default()
-        .into_iter()
-        .map(|point| {
-            let place = point.place();
-            Point { x: place.x, y: place.y }
-        })
-        .collect();
     RotorFace {
         serial: rotor.serial.clone(),
         origin: origin(report, rotor),
         mark: None,
         face,
-        outline,
+        outline: outline_of(report),
         land_inner_radius: inputs.land_inner_radius,
         land_radius: inputs.face.land_radius(),
         reading_radius: inputs.reading_radius,

@@ -1,0 +1,66 @@
+//! Papers that leave the office: cut sheets, the balance sheet, the build book. Each is put
+//! together here as blocks, once; the page and the PDF go through the same ones.
+
+mod cautions;
+mod cells;
+mod cut_set;
+mod cut_sheet;
+mod sheets;
+
+use super::picture::file_stem;
+use super::plan::PlanReport;
+use crate::build_file::Build;
+use kernel::units::System;
+use paper::{PageSize, Paper};
+pub use sheets::{SheetsError, build_sheets, file_sheets, short};
+
+/// What a paper is stamped with.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Stamp {
+    /// By what it is recognised: what it was made from, its number where it has one.
+    pub mark: String,
+    /// The day, `YYYY-MM-DD`.
+    pub day: String,
+    /// Which units come first. Shops that read inches first print on letter paper.
+    pub first: System,
+}
+
+impl Stamp {
+    fn paper(&self, title: String, of: &str) -> Paper {
+        Paper {
+            title,
+            of: of.to_owned(),
+            mark: self.mark.clone(),
+            day: self.day.clone(),
+            size: match self.first {
+                System::Metric => PageSize::A4,
+                System::Inch => PageSize::Letter,
+            },
+            blocks: Vec::new(),
+        }
+    }
+}
+
+/// A paper with the start of its file's name.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NamedPaper {
+    /// File name without its ending.
+    pub name: String,
+    /// The paper.
+    pub paper: Paper,
+}
+
+/// The sheets to cut by: one for the set, then one for each rotor that has something to cut or to
+/// be read. Nothing where the set has no plan: nobody is sent to a machine by half of one.
+#[must_use]
+pub fn cut_sheets(build: &Build, report: &PlanReport, stamp: &Stamp) -> Vec<NamedPaper> {
+    if !report.feasible {
+        return Vec::new();
+    }
+    let set = NamedPaper { name: "cut-set".to_owned(), paper: cut_set::paper(report, stamp) };
+    let rotors = report.rotors.iter().enumerate().map(|(index, rotor)| NamedPaper {
+        name: format!("cut-{}", file_stem(index, &rotor.serial)),
+        paper: cut_sheet::paper(build, report, index, stamp),
+    });
+    std::iter::once(set).chain(rotors).collect()
+}

@@ -1,0 +1,86 @@
+//! All sheets of a build file, or of a build of the shop's file.
+
+use super::super::planned_file::{FileError, PlannedFile, planned_file};
+use super::super::sheet::sheet;
+use super::super::shop::ShopError;
+use super::{NamedPaper, Stamp, cut_sheets};
+use kernel::units::System;
+use records::{BuildId, Day, RecordsError, Sha, Shop};
+use std::fs;
+use std::path::Path;
+use thiserror::Error;
+
+/// Hex digits of a hash on paper: enough to tell an old sheet, few enough to compare by eye.
+const HASH_DIGITS: usize = 12;
+
+/// Why there are no sheets.
+#[derive(Debug, Error)]
+#[non_exhaustive]
+pub enum SheetsError {
+    /// The build file.
+    #[error(transparent)]
+    File(#[from] FileError),
+    /// The shop's file.
+    #[error(transparent)]
+    Records(#[from] RecordsError),
+    /// The build in it.
+    #[error(transparent)]
+    Shop(#[from] ShopError),
+    /// There is nothing to work by.
+    #[error("{0}")]
+    NoPlan(String),
+}
+
+/// The start of a hash, as it stands on paper.
+#[must_use]
+pub fn short(hash: &Sha) -> String {
+    hash.to_hex().chars().take(HASH_DIGITS).collect()
+}
+
+/// The sheets of a build file. They are stamped with the hash of its text.
+///
+/// # Errors
+/// [`SheetsError`] where the file cannot be read or planned, or its set has no plan.
+pub fn file_sheets(path: &Path, day: &str, first: System) -> Result<Vec<NamedPaper>, SheetsError> {
+    let PlannedFile { build, plan, .. } = planned_file(path, first)?;
+    let text = fs::read(path).map_err(FileError::Unread)?;
+    let mark = format!("Build file {}", short(&Sha::of(&text)));
+    let stamp = Stamp { mark, day: day.to_owned(), first };
+    let sheets = cut_sheets(&build, &plan, &stamp);
+    if sheets.is_empty() {
+        return Err(SheetsError::NoPlan(no_plan(&plan.limiting)));
+    }
+    Ok(sheets)
+}
+
+fn no_plan(limiting: &[super::super::plan::Limiting]) -> String {
+    let why: Vec<&str> = limiting.iter().map(|limit| limit.detail.as_str()).collect();
+    format!("there is no plan for the whole set, so no sheet is made to cut by: {}", why.join("; "))
+}
+
+/// The sheets of a build of the shop's file, as it is now.
+///
+/// # Errors
+/// As [`file_sheets`], or the build's file is not whole yet.
+pub fn build_sheets(
+    shop: &Shop,
+    id: BuildId,
+    day: &str,
+    first: System,
+) -> Result<Vec<NamedPaper>, SheetsError> {
+    let today = Day::new(day).map_err(|error| SheetsError::NoPlan(error.to_string()))?;
+    let sheet = sheet(shop, id, &today, first)?;
+    let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.cutting_plan()) else {
+        return Err(SheetsError::NoPlan(
+            "there is no plan yet: readings or spec are not whole".to_owned(),
+        ));
+    };
+    let mark =
+        format!("Build {id}, revision {}, {}", sheet.build.revision, short(&sheet.cut_inputs()));
+    let stamp = Stamp { mark, day: day.to_owned(), first };
+    let sheets = cut_sheets(build, plan, &stamp);
+    if sheets.is_empty() {
+        return Err(SheetsError::NoPlan(no_plan(&plan.limiting)));
+    }
+    Ok(sheets)
+}
