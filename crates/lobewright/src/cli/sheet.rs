@@ -3,7 +3,7 @@
 use super::output::{complain, complain_of_file, print};
 use super::shop::{Failed, now, told};
 use super::{DONE, NO_PLAN, WRONG};
-use crate::ops::paper::{NamedPaper, SheetsError, build_sheets, file_sheets};
+use crate::papers::{NamedPaper, SheetsError, build_sheets, file_sheets};
 use clap::Args;
 use kernel::units::System;
 use records::{BuildId, Shop};

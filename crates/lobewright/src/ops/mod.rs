@@ -12,7 +12,6 @@ mod folder;
 pub mod gauges;
 mod inputs;
 pub mod library;
-pub mod paper;
 pub mod people;
 pub mod phrase;
 mod picture;
@@ -36,12 +35,16 @@ pub use batch::{Outcome, build_files, plan_all, plan_file};
 pub use demo::{Demo, demo_shop};
 pub use folder::{FolderFile, folder, safe_name};
 pub use inputs::{AtSpeedError, BalanceError, InputError, SpeedCall};
+pub(crate) use inputs::{STEP_GAUGE, WIDTH_GAUGE};
 pub use picture::Picture;
+pub(crate) use picture::{file_stem, origin};
+pub(crate) use pictures::outline_of;
 pub use pictures::{pictures, pictures_as};
 pub use plan::{
     Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, ReadAlone, RotorReport, plan,
 };
 pub use planned_file::FileError;
+pub(crate) use planned_file::{PlannedFile, planned_file};
 pub use shop::{ShopError, export, import};
 pub use speed::{
     CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedFileError, SpeedReport,

@@ -16,7 +16,7 @@ pub struct Picture {
 
 /// The start of a rotor's file names: its place from the front, so that no two rotors share one,
 /// then its serial with letters, digits, `-`, `_` and `.` kept.
-pub(super) fn file_stem(index: usize, serial: &str) -> String {
+pub(crate) fn file_stem(index: usize, serial: &str) -> String {
     let kept: String = serial
         .chars()
         .map(|c| if c.is_alphanumeric() || matches!(c, '-' | '_' | '.') { c } else { '-' })
@@ -49,7 +49,7 @@ pub(super) fn sentence(words: &str) -> String {
 }
 
 /// What a picture of a rotor belongs to.
-pub(super) fn origin(report: &PlanReport, rotor: &RotorReport) -> Origin {
+pub(crate) fn origin(report: &PlanReport, rotor: &RotorReport) -> Origin {
     Origin {
         build: report.build.clone(),
         housing: rotor.housing.clone(),

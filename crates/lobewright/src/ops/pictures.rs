@@ -75,7 +75,7 @@ fn last(rotor: &RotorReport) -> When {
 }
 
 /// The outline of every rotor of a build.
-pub(super) fn outline_of(report: &PlanReport) -> Vec<Point> {
+pub(crate) fn outline_of(report: &PlanReport) -> Vec<Point> {
     report
         .inputs
         .face

@@ -33,14 +33,14 @@ pub enum FileError {
 }
 
 /// A planned build with the text of the trace that it names.
-pub(super) struct PlannedFile {
-    pub(super) build: Build,
-    pub(super) trace: Option<String>,
-    pub(super) plan: PlanReport,
+pub(crate) struct PlannedFile {
+    pub(crate) build: Build,
+    pub(crate) trace: Option<String>,
+    pub(crate) plan: PlanReport,
 }
 
 /// Reads and plans one file.
-pub(super) fn planned_file(path: &Path, first: System) -> Result<PlannedFile, FileError> {
+pub(crate) fn planned_file(path: &Path, first: System) -> Result<PlannedFile, FileError> {
     let text = fs::read_to_string(path).map_err(FileError::Unread)?;
     let named = |problems: Problems| problems.in_file(&path.display().to_string());
     let build = read(&text).map_err(|problems| FileError::Problems(named(problems)))?;

@@ -33,8 +33,8 @@ use wanted::{material, reserves, seal_limits, seals, spec, states};
 const CAPABILITY: Length = Length::um(2.5);
 const LEAST_CUT: Length = Length::um(10.0);
 /// Names of the gauges of widths, and of steps and run-outs, where the file names none.
-pub(super) const WIDTH_GAUGE: &str = "micrometer";
-pub(super) const STEP_GAUGE: &str = "indicator";
+pub(crate) const WIDTH_GAUGE: &str = "micrometer";
+pub(crate) const STEP_GAUGE: &str = "indicator";
 /// Points of the outline between two tips at which contact is looked for.
 const OUTLINE_PER_THIRD: usize = 4;
 /// Why a build cannot be worked with although its file reads.

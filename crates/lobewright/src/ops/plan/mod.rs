@@ -67,7 +67,7 @@ pub struct PlanReport {
     /// Which units its sentences put first.
     pub(super) first: System,
     /// Geometry for the pictures.
-    pub(super) inputs: Inputs,
+    pub(crate) inputs: Inputs,
 }
 
 /// Something that stands in the way of a plan.

@@ -74,7 +74,7 @@ pub(super) fn counterweights(page: &mut Page, report: &BalanceReport) {
     );
 }
 
-fn convention(convention: &Convention) -> String {
+pub(crate) fn convention(convention: &Convention) -> String {
     format!(
         "The machine points to the {} spot and counts {}; its zero lies {:.1} deg from the throw of \
          rotor 1; phases are {}s. The column \"machine\" is the place itself on its scale.",
@@ -233,7 +233,7 @@ fn operations(page: &mut Page, report: &BalanceReport, plane: &PlaneReport, done
 }
 
 /// How a counterweight compares with what is needed, and what mends it where nothing was measured.
-fn compared(page: &Page, report: &BalanceReport, plane: &PlaneReport) -> String {
+pub(crate) fn compared(page: &Page, report: &BalanceReport, plane: &PlaneReport) -> String {
     let compared = &plane.compared;
     let amount = unbalance(page, compared.too_much_kg_m.abs());
     let heavy = if compared.too_much_kg_m > 0.0 { "too heavy" } else { "too light" };

@@ -2,7 +2,7 @@
 //! from the rotors, bob weights, what to drill, what the machine then shows and what to enter next;
 //! then what a grade does not promise, the rotors in full, and what it rests on.
 
-mod machine;
+pub(crate) mod machine;
 mod rotors;
 mod trials;
 
@@ -14,6 +14,15 @@ use kernel::units::{Length, System, Unbalance};
 
 /// Names of the two planes, from the front.
 const PLANES: [&str; 2] = ["front", "rear"];
+
+/// Before anything spins.
+pub(crate) const CAUTION: &str = "\
+    A shaft that spins throws what is loose: guard closed, every bob weight, key, slug and trial \
+    weight locked and counted, nobody in the plane of rotation, no faster than machine and bob \
+    weights allow. Plug bearings and oil holes before drilling; deburr, count the chips; keep \
+    dust of heavy metal out of lungs and bearings. Trial runs on an engine: ear and eye \
+    protection, guards over flywheel and counterweights, fuel and ignition in one person's hand. \
+    Bob weights come off before assembly. The shop's own rules and local codes come first.";
 
 pub(crate) fn text(report: &BalanceReport, first: System) -> String {
     let mut page = Page { text: String::new(), first };
@@ -45,7 +54,7 @@ fn part(page: &mut Page, name: &str) {
 }
 
 /// An unbalance in both systems, the wanted one first.
-fn unbalance(page: &Page, kg_m: f64) -> String {
+pub(crate) fn unbalance(page: &Page, kg_m: f64) -> String {
     shown(kg_m, page.first)
 }
 
@@ -77,22 +86,22 @@ fn inch(kg_m: f64) -> String {
 }
 
 /// An angle from 0 to 359.9 degrees, to a tenth.
-fn turn_deg(deg: f64) -> f64 {
+pub(crate) fn turn_deg(deg: f64) -> f64 {
     let tenths = (10.0 * deg.rem_euclid(360.0)).round();
     if tenths >= 3600.0 { 0.0 } else { tenths / 10.0 }
 }
 
-fn degrees(vector: Complex<f64>) -> f64 {
+pub(crate) fn degrees(vector: Complex<f64>) -> f64 {
     turn_deg(vector.arg().to_degrees())
 }
 
 /// An unbalance with its direction.
-fn vector(page: &Page, kg_m: Complex<f64>) -> String {
+pub(crate) fn vector(page: &Page, kg_m: Complex<f64>) -> String {
     format!("{} at {:.1} deg", unbalance(page, kg_m.norm()), degrees(kg_m))
 }
 
 /// A place along the shaft: nobody sets a plane closer.
-fn place(page: &Page, m: f64) -> String {
+pub(crate) fn place(page: &Page, m: f64) -> String {
     let (mm, inch) = (1e3 * m, Length::m(m).to_inch());
     match page.first {
         System::Metric => format!("{mm:.1} mm ({inch:.2} in)"),
@@ -100,11 +109,11 @@ fn place(page: &Page, m: f64) -> String {
     }
 }
 
-fn grams(kg: f64) -> String {
+pub(crate) fn grams(kg: f64) -> String {
     format!("{:.1} g", 1e3 * kg)
 }
 
-fn capital(name: &str) -> String {
+pub(crate) fn capital(name: &str) -> String {
     let mut letters = name.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
@@ -169,27 +178,18 @@ fn head(page: &mut Page, report: &BalanceReport) {
         page.say(2, &format!("Mind: {warning}."));
     }
     page.line("");
-    page.say(
-        0,
-        "CAUTION. A shaft that spins throws what is loose: guard closed, every bob weight, key, \
-         slug and trial weight locked and counted, nobody in the plane of rotation, no faster than \
-         machine and bob weights allow. Plug bearings and oil holes before drilling; deburr, count \
-         the chips; keep dust of heavy metal out of lungs and bearings. Trial runs on an engine: \
-         ear and eye protection, guards over flywheel and counterweights, fuel and ignition in one \
-         person's hand. Bob weights come off before assembly. The shop's own rules and local codes \
-         come first.",
-    );
+    page.say(0, &format!("CAUTION. {CAUTION}"));
 }
 
 /// Of what was planned, a verdict is a plan's.
-fn planned(verdict: Verdict, plan: bool) -> String {
+pub(crate) fn planned(verdict: Verdict, plan: bool) -> String {
     match (verdict, plan) {
         (Verdict::Conforms, true) => "planned to conform".to_owned(),
         (verdict, _) => verdict.words().to_owned(),
     }
 }
 
-fn verdict(page: &Page, report: &BalanceReport) -> String {
+pub(crate) fn verdict(page: &Page, report: &BalanceReport) -> String {
     let judged: &Left = if report.is_measured() { &report.found } else { &report.left };
     let each = |k: usize| {
         if !report.is_known(0) || !report.is_known(1) {
@@ -216,48 +216,55 @@ fn verdict(page: &Page, report: &BalanceReport) -> String {
     format!("SHAFT: {words}: {}, {}. Rests on: {}.", each(0), each(1), report.basis.words())
 }
 
-/// What to do after the drill, and what to put into the file.
 fn next(page: &mut Page, report: &BalanceReport) {
+    for sentence in next_steps(report) {
+        page.say(2, &sentence);
+    }
+    for sentence in then_shows(page, report) {
+        page.say(4, &sentence);
+    }
+}
+
+/// What to do after the drill, and what to put into the file.
+pub(crate) fn next_steps(report: &BalanceReport) -> Vec<String> {
+    let mut steps: Vec<&str> = Vec::new();
     let drills = report.planes.iter().any(|plane| plane.done.iter().flatten().next().is_some());
     let takes = report.rotors.iter().any(|rotor| !rotor.take.is_empty());
     if takes {
-        page.say(
-            2,
+        steps.push(
             "Take the metal from the rotors, weigh and read them again, and put that into the file \
              before the bob weights are made up.",
         );
     }
     match report.basis {
-        Basis::Parts => page.say(
-            2,
-            "Spin the shaft with the bob weights on and enter what the machine shows: \
+        Basis::Parts => steps.push("Spin the shaft with the bob weights on and enter what the machine shows: \
              [balance.measured] with front = { amount = \"... g mm\", angle = \"... deg\" } and rear \
              alike, bob_weights in [balance], and how the machine counts in [balance.instrument].",
         ),
-        Basis::Trials => page.say(
-            2,
-            "After correction run once more without trial weights and enter what the sensors show \
+        Basis::Trials => steps.push("After correction run once more without trial weights and enter what the sensors show \
              as one more [[balance.run]] with state = \"after correction\": it says what is left.",
         ),
-        Basis::Machine | Basis::After if drills => page.say(
-            2,
-            "Drill, spin again, and enter what the machine shows then: [balance.after] with front = \
+        Basis::Machine | Basis::After if drills => steps.push("Drill, spin again, and enter what the machine shows then: [balance.after] with front = \
              { amount = \"... g mm\", angle = \"... deg\" } and rear alike, and in bob_weights what \
              was on. Take angles of places that are drilled out of the file.",
         ),
-        Basis::Machine => page.say(2, "There is nothing here to drill."),
-        Basis::RunAfter if drills => page.say(
-            2,
-            "Drill, take angles of places that are drilled out of the file, and run again.",
+        Basis::Machine => steps.push("There is nothing here to drill."),
+        Basis::RunAfter if drills => steps.push("Drill, take angles of places that are drilled out of the file, and run again.",
         ),
-        Basis::After | Basis::RunAfter => page.say(2, "There is nothing more here to drill."),
+        Basis::After | Basis::RunAfter => steps.push("There is nothing more here to drill."),
     }
-    let Some(machine) = &report.machine else { return };
-    page.say(
-        2,
-        "The machine need not end at nothing: bob weights do not have the rotors' own mass centres, \
-         nor the masses they should have.",
-    );
+    if report.machine.is_some() {
+        steps.push("The machine need not end at nothing: bob weights do not have the rotors' own mass centres, \
+         nor the masses they should have.");
+    }
+    steps.into_iter().map(str::to_owned).collect()
+}
+
+/// What the machine showed in each plane and shows next, as it counts.
+pub(crate) fn then_shows(page: &Page, report: &BalanceReport) -> Vec<String> {
+    let Some(machine) = &report.machine else { return Vec::new() };
+    let drills = report.planes.iter().any(|plane| plane.done.iter().flatten().next().is_some());
+    let mut all = Vec::new();
     for (k, plane) in report.planes.iter().enumerate() {
         let shows = |vector: Complex<f64>| {
             let shown = report.convention.shows_unbalance(vector);
@@ -279,23 +286,28 @@ fn next(page: &mut Page, report: &BalanceReport) {
             capital(plane.name),
             shows(machine.shown_kg_m[k])
         );
-        page.say(4, &text);
+        all.push(text);
     }
+    all
 }
 
 fn not_promised(page: &mut Page, report: &BalanceReport) {
+    for sentence in promises_not(page, report) {
+        page.say(2, &sentence);
+    }
+}
+
+/// What a grade does not promise.
+pub(crate) fn promises_not(page: &Page, report: &BalanceReport) -> [String; 3] {
     let most = report.running.rotors_kg_m.iter().copied().fold(0.0, f64::max);
-    page.say(
-        2,
-        &format!(
-            "In service each rotor runs off centre in its bearing: that is up to {}, and the whole \
+    let off_centre = format!(
+        "In service each rotor runs off centre in its bearing: that is up to {}, and the whole \
              in the main bearings up to {}, beside {} permitted. A fine grade balances the parts; it \
              does not make the engine that smooth. What of it lies along the throw is the same every \
              turn, thrown outwards, and not counted here.",
-            unbalance(page, most),
-            unbalance(page, report.running.mains_kg_m),
-            unbalance(page, report.permitted.total_kg_m)
-        ),
+        unbalance(page, most),
+        unbalance(page, report.running.mains_kg_m),
+        unbalance(page, report.permitted.total_kg_m)
     );
     let critical = match &report.critical {
         Ok(critical) => format!(
@@ -309,16 +321,13 @@ fn not_promised(page: &mut Page, report: &BalanceReport) {
              not bend."
         ),
     };
-    page.say(2, &critical);
-    page.say(
-        2,
-        &format!(
-            "Verdicts after {EDITION}, {:.0} % conformance probability, with the uncertainty of \
+    let judged = format!(
+        "Verdicts after {EDITION}, {:.0} % conformance probability, with the uncertainty of \
              machine, scale and mass centres. The shop chooses the grade: no table of the standard \
              has rotary engines.",
-            100.0 * PROBABILITY
-        ),
+        100.0 * PROBABILITY
     );
+    [off_centre, critical, judged]
 }
 
 fn grounds(page: &mut Page, report: &BalanceReport) {

@@ -1,15 +1,16 @@
 //! Papers that leave the office: cut sheets, the balance sheet, the build book. Each is put
 //! together here as blocks, once; the page and the PDF go through the same ones.
 
+mod balance_sheet;
 mod cautions;
 mod cells;
 mod cut_set;
 mod cut_sheet;
 mod sheets;
 
-use super::picture::file_stem;
-use super::plan::PlanReport;
 use crate::build_file::Build;
+use crate::ops::file_stem;
+use crate::ops::{BalanceReport, PlanReport};
 use kernel::units::System;
 use paper::{PageSize, Paper};
 pub use sheets::{SheetsError, build_sheets, file_sheets, short};
@@ -48,6 +49,18 @@ pub struct NamedPaper {
     pub name: String,
     /// The paper.
     pub paper: Paper,
+}
+
+/// The sheet to balance by.
+#[must_use]
+pub fn balance_sheet(
+    build: &Build,
+    plan: &PlanReport,
+    report: &BalanceReport,
+    stamp: &Stamp,
+) -> NamedPaper {
+    let paper = balance_sheet::paper(build, plan, report, stamp);
+    NamedPaper { name: "balance".to_owned(), paper }
 }
 
 /// The sheets to cut by: one for the set, then one for each rotor that has something to cut or to

@@ -1,9 +1,9 @@
 //! The sheet of the set: all rotors side by side, their order, and what they must agree in.
 
-use super::super::plan::PlanReport;
 use super::Stamp;
 use super::cautions;
 use super::cells::{Scale, facts, figure, heading, size, table, text, words};
+use crate::ops::PlanReport;
 use kernel::readings::{Face, Tolerance};
 use kernel::units::Length;
 use paper::{Block, Cell, Paper};

@@ -1,9 +1,10 @@
 //! All sheets of a build file, or of a build of the shop's file.
 
-use super::super::planned_file::{FileError, PlannedFile, planned_file};
-use super::super::sheet::sheet;
-use super::super::shop::ShopError;
-use super::{NamedPaper, Stamp, cut_sheets};
+use super::{NamedPaper, Stamp, balance_sheet, cut_sheets};
+use crate::ops::ShopError;
+use crate::ops::sheet::sheet;
+use crate::ops::{BalanceError, SpeedCall, balance};
+use crate::ops::{FileError, PlannedFile, planned_file};
 use kernel::units::System;
 use records::{BuildId, Day, RecordsError, Sha, Shop};
 use std::fs;
@@ -26,6 +27,9 @@ pub enum SheetsError {
     /// The build in it.
     #[error(transparent)]
     Shop(#[from] ShopError),
+    /// It cannot be balanced.
+    #[error(transparent)]
+    Balance(#[from] BalanceError),
     /// There is nothing to work by.
     #[error("{0}")]
     NoPlan(String),
@@ -42,18 +46,21 @@ pub fn short(hash: &Sha) -> String {
 /// # Errors
 /// [`SheetsError`] where the file cannot be read or planned, or its set has no plan.
 pub fn file_sheets(path: &Path, day: &str, first: System) -> Result<Vec<NamedPaper>, SheetsError> {
-    let PlannedFile { build, plan, .. } = planned_file(path, first)?;
+    let PlannedFile { build, trace, plan } = planned_file(path, first)?;
     let text = fs::read(path).map_err(FileError::Unread)?;
     let mark = format!("Build file {}", short(&Sha::of(&text)));
     let stamp = Stamp { mark, day: day.to_owned(), first };
-    let sheets = cut_sheets(&build, &plan, &stamp);
+    let mut sheets = cut_sheets(&build, &plan, &stamp);
     if sheets.is_empty() {
         return Err(SheetsError::NoPlan(no_plan(&plan.limiting)));
     }
+    let call = SpeedCall { trace, ..SpeedCall::default() };
+    let balance = balance(&build, &plan, &call, first)?;
+    sheets.push(balance_sheet(&build, &plan, &balance, &stamp));
     Ok(sheets)
 }
 
-fn no_plan(limiting: &[super::super::plan::Limiting]) -> String {
+fn no_plan(limiting: &[crate::ops::Limiting]) -> String {
     let why: Vec<&str> = limiting.iter().map(|limit| limit.detail.as_str()).collect();
     format!("there is no plan for the whole set, so no sheet is made to cut by: {}", why.join("; "))
 }
@@ -78,9 +85,12 @@ pub fn build_sheets(
     let mark =
         format!("Build {id}, revision {}, {}", sheet.build.revision, short(&sheet.cut_inputs()));
     let stamp = Stamp { mark, day: day.to_owned(), first };
-    let sheets = cut_sheets(build, plan, &stamp);
+    let mut sheets = cut_sheets(build, plan, &stamp);
     if sheets.is_empty() {
         return Err(SheetsError::NoPlan(no_plan(&plan.limiting)));
+    }
+    if let Some(Ok(report)) = &sheet.balance {
+        sheets.push(balance_sheet(build, plan, report, &stamp));
     }
     Ok(sheets)
 }

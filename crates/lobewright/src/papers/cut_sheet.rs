@@ -1,13 +1,13 @@
 //! The cut sheet of one rotor: what a machinist works from who has never seen the program.
 
-use super::super::inputs::{STEP_GAUGE, WIDTH_GAUGE};
-use super::super::picture::{file_stem, origin};
-use super::super::pictures::outline_of;
-use super::super::plan::{PlanReport, RotorReport};
 use super::Stamp;
 use super::cautions;
 use super::cells::{Scale, facts, figure, heading, size, strong, table, take, text, words};
 use crate::build_file::Build;
+use crate::ops::outline_of;
+use crate::ops::{PlanReport, RotorReport};
+use crate::ops::{STEP_GAUGE, WIDTH_GAUGE};
+use crate::ops::{file_stem, origin};
 use drawings::{Options, SetUp, Take};
 use kernel::plan::{land_width_after_first, may_differ_by, runout_allowed};
 use kernel::readings::{Face, Gauge, RotorReadings, TIPS, Tolerance};
