@@ -153,6 +153,8 @@ export async function furnished(bench) {
     "/attachments/{id}": photo,
     "/builds/{build}/at-speed/data/{name}": fast,
     "/builds/{build}/build.toml": `/builds/${build}/build.toml`,
+    "/builds/{build}/book": `/builds/${build}/book`,
+    "/builds/{build}/papers/{kind}/{number}/{name}": `${sheet}/cut-set.pdf`,
     "/builds/{build}/pictures/{name}": csv,
     "/builds/{build}/readings.csv": `/builds/${build}/readings.csv`,
     "/builds/{build}/readings/{part}/{when}/{station}": `${readings}/land_width.1`,
@@ -165,7 +167,7 @@ export async function furnished(bench) {
   const further = {
     "a part that is read": readings,
     "a build that is amended": `/builds/${second}`,
-    "a balance run": await (async () => {
+    "a balance sheet": await (async () => {
       await page.goto(`/builds/${second}`);
       return link('a[href*="/papers/balance-run/"]');
     })(),

@@ -7,11 +7,11 @@ mod check;
 mod demo;
 mod enter;
 mod output;
+mod papers;
 
 mod plan;
 
 mod serve;
-mod sheet;
 mod shop;
 mod speed;
 
@@ -163,7 +163,14 @@ are of a build of the shop's file. No sheet is made of a set without a plan.
 
 At the foot of every page stands the hash of what the sheet was made from; one
 with another hash than the file's is old.")]
-    Sheet(sheet::Sheet),
+    Sheet(papers::Papers),
+    /// Put the record of a build on paper for its customer
+    #[command(after_help = "\
+The book has the parts, readings before and after, what was cut and why, the
+pictures, balance, and who signed what. With --build it is of a build of the
+shop's file, with its signatures and their hashes; a build file alone has none,
+and its book says so.")]
+    Book(papers::Papers),
     /// Open the shop's app for the browsers of this machine
     #[command(after_help = "\
 The shop's file is made if it is not there. The app answers under the address
@@ -279,7 +286,8 @@ pub fn run() -> ExitCode {
         Command::Balance { file, json, svg } => {
             balance::run(&balance::Call { file, json, svg, first })
         }
-        Command::Sheet(call) => sheet::run(&call, first),
+        Command::Sheet(call) => papers::sheet(&call, first),
+        Command::Book(call) => papers::book(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),

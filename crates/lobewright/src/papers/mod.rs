@@ -2,6 +2,8 @@
 //! together here as blocks, once; the page and the PDF go through the same ones.
 
 mod balance_sheet;
+mod book;
+mod book_record;
 mod cautions;
 mod cells;
 mod cut_set;
@@ -11,9 +13,12 @@ mod sheets;
 use crate::build_file::Build;
 use crate::ops::file_stem;
 use crate::ops::{BalanceReport, PlanReport};
+pub use book::BookOf;
+pub use book_record::{Part, Record, Signature};
 use kernel::units::System;
 use paper::{PageSize, Paper};
-pub use sheets::{SheetsError, build_sheets, file_sheets, short};
+use serde::{Deserialize, Serialize};
+pub use sheets::{SheetsError, book_of, build_book, build_sheets, file_book, file_sheets, short};
 
 /// What a paper is stamped with.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -43,7 +48,7 @@ impl Stamp {
 }
 
 /// A paper with the start of its file's name.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct NamedPaper {
     /// File name without its ending.
     pub name: String,
@@ -61,6 +66,12 @@ pub fn balance_sheet(
 ) -> NamedPaper {
     let paper = balance_sheet::paper(build, plan, report, stamp);
     NamedPaper { name: "balance".to_owned(), paper }
+}
+
+/// The build book.
+#[must_use]
+pub fn book(of: &BookOf<'_>, stamp: &Stamp) -> NamedPaper {
+    NamedPaper { name: "build-book".to_owned(), paper: book::paper(of, stamp) }
 }
 
 /// The sheets to cut by: one for the set, then one for each rotor that has something to cut or to

@@ -1,10 +1,10 @@
 //! All sheets of a build file, or of a build of the shop's file.
 
-use super::{NamedPaper, Stamp, balance_sheet, cut_sheets};
-use crate::ops::ShopError;
-use crate::ops::sheet::sheet;
-use crate::ops::{BalanceError, SpeedCall, balance};
-use crate::ops::{FileError, PlannedFile, planned_file};
+use super::{BookOf, NamedPaper, Record, Stamp, balance_sheet, book, cut_sheets};
+use crate::ops::sheet::{Sheet, before_the_cut, sheet};
+use crate::ops::{
+    BalanceError, FileError, PlannedFile, ShopError, SpeedCall, balance, planned_file,
+};
 use kernel::units::System;
 use records::{BuildId, Day, RecordsError, Sha, Shop};
 use std::fs;
@@ -13,6 +13,8 @@ use thiserror::Error;
 
 /// Hex digits of a hash on paper: enough to tell an old sheet, few enough to compare by eye.
 const HASH_DIGITS: usize = 12;
+
+const NOT_WHOLE: &str = "there is no plan yet: readings or spec are not whole";
 
 /// Why there are no sheets.
 #[derive(Debug, Error)]
@@ -65,6 +67,71 @@ fn no_plan(limiting: &[crate::ops::Limiting]) -> String {
     format!("there is no plan for the whole set, so no sheet is made to cut by: {}", why.join("; "))
 }
 
+/// The book of a build file: everything but who signed.
+///
+/// # Errors
+/// [`SheetsError`] where the file cannot be read or planned.
+pub fn file_book(path: &Path, day: &str, first: System) -> Result<NamedPaper, SheetsError> {
+    let PlannedFile { build, trace, plan } = planned_file(path, first)?;
+    let text = fs::read(path).map_err(FileError::Unread)?;
+    let mark = format!("Build file {}", short(&Sha::of(&text)));
+    let stamp = Stamp { mark, day: day.to_owned(), first };
+    let call = SpeedCall { trace, ..SpeedCall::default() };
+    let balance = balance(&build, &plan, &call, first)?;
+    let before = before_the_cut(&build, first);
+    let of = BookOf {
+        build: &build,
+        plan: &plan,
+        first_plan: before.as_deref(),
+        balance: Some(&balance),
+        record: None,
+    };
+    Ok(book(&of, &stamp))
+}
+
+/// The book of a build of the shop's file, as it is now.
+///
+/// # Errors
+/// As [`build_sheets`].
+pub fn build_book(
+    shop: &Shop,
+    id: BuildId,
+    day: &str,
+    first: System,
+) -> Result<NamedPaper, SheetsError> {
+    let today = Day::new(day).map_err(|error| SheetsError::NoPlan(error.to_string()))?;
+    book_of(&sheet(shop, id, &today, first)?, day)
+}
+
+/// The book of a sheet that is gathered.
+///
+/// # Errors
+/// Where its file is not whole yet.
+pub fn book_of(sheet: &Sheet, day: &str) -> Result<NamedPaper, SheetsError> {
+    let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.planned()) else {
+        return Err(SheetsError::NoPlan(NOT_WHOLE.to_owned()));
+    };
+    let record = Record::of(sheet);
+    let id = sheet.build.id;
+    let revision = sheet.build.revision;
+    let mark = match record.signatures.last().filter(|_| !sheet.build.open) {
+        Some(signature) => {
+            let start: String = signature.hash.chars().take(HASH_DIGITS).collect();
+            format!("Build {id}, revision {revision}, sign-off {start}")
+        }
+        None => format!("Build {id}, revision {revision}, not signed"),
+    };
+    let stamp = Stamp { mark, day: day.to_owned(), first: sheet.first };
+    let of = BookOf {
+        build,
+        plan,
+        first_plan: sheet.first_plan.as_deref(),
+        balance: sheet.balance.as_ref().and_then(|balance| balance.as_deref().ok()),
+        record: Some(&record),
+    };
+    Ok(book(&of, &stamp))
+}
+
 /// The sheets of a build of the shop's file, as it is now.
 ///
 /// # Errors
@@ -78,9 +145,7 @@ pub fn build_sheets(
     let today = Day::new(day).map_err(|error| SheetsError::NoPlan(error.to_string()))?;
     let sheet = sheet(shop, id, &today, first)?;
     let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.cutting_plan()) else {
-        return Err(SheetsError::NoPlan(
-            "there is no plan yet: readings or spec are not whole".to_owned(),
-        ));
+        return Err(SheetsError::NoPlan(NOT_WHOLE.to_owned()));
     };
     let mark =
         format!("Build {id}, revision {}, {}", sheet.build.revision, short(&sheet.cut_inputs()));

@@ -17,6 +17,7 @@ mod frame;
 mod guide;
 mod kept;
 mod library;
+mod paper;
 mod picture;
 mod readings;
 mod reply;

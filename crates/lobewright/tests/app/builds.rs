@@ -130,7 +130,7 @@ fn a_build_goes_from_empty_to_signed_and_on() {
     let to = bench.must("/builds/1/sheets", &[]);
     assert_eq!(to, "/builds/1/papers/sheet/1");
     let paper = bench.page(&to);
-    assert!(paper.contains("Cut sheet 1") && paper.contains("Order of operations"));
+    assert!(paper.contains("Cut sheet 1") && paper.contains("Set-up 1 of 2: gear face up"));
     assert!(bench.page("/builds/1").contains("at the machine with cut sheet 1"));
     let change = [
         ("revision", "1"),

@@ -1,13 +1,16 @@
 //! The shop of the demonstration while its year goes by: the shop's file, and who and what is in
 //! it by the names that the stories use.
 
-use super::super::sheet::{CUT_SHEET, cut_inputs, cut_inputs_again};
+use super::super::sheet::{
+    BALANCE_SHEET, CUT_SHEET, cut_inputs, cut_inputs_again, stamp, with_balance_sheet,
+    with_cut_sheets,
+};
 use super::super::{BalanceReport, PlanReport, ShopError, export, plan};
 use super::calendar::Calendar;
 use super::draft::Draft;
 use crate::build_file::places::PlacesError;
 use crate::build_file::{Build, read};
-use crate::wire::{BalanceJson, PlanJson, Tilts};
+use crate::wire::{PlanJson, Tilts};
 use kernel::units::{Quantity, System};
 use records::{
     BuildId, CustomerId, Due, EngineId, IntakeId, Moment, NewWork, PartId, PartKind, PersonId, Sha,
@@ -133,9 +136,11 @@ impl Books<'_> {
         report: &BalanceReport,
         by: (Worker, &Moment),
     ) -> Result<(), ShopError> {
-        let document = json!(BalanceJson::of(report));
         let inputs = Sha::of(standing.text.as_bytes());
-        self.keep(name, (WorkKind::BalanceRun, "Balance run"), (inputs, &document), by)
+        let build = self.shop.build(self.build(name)?)?;
+        let stamp = stamp(&build, &inputs, by.1, System::Metric);
+        let document = with_balance_sheet((&standing.build, &standing.plan), report, &stamp);
+        self.keep(name, (WorkKind::BalanceRun, BALANCE_SHEET), (inputs, &document), by)
     }
 
     /// Keeps a plan of a build as it stands.
@@ -164,10 +169,15 @@ impl Books<'_> {
         by: (Worker, &Moment),
     ) -> Result<(), ShopError> {
         let document = PlanJson::of(&standing.plan, Tilts::Left);
-        let document = json!(document.map_err(|error| stuck(name, error))?);
-        let lines = self.shop.values(self.build(name)?)?;
+        let mut document = json!(document.map_err(|error| stuck(name, error))?);
+        let build = self.shop.build(self.build(name)?)?;
+        let lines = self.shop.values(build.id)?;
         let cut = standing.build.rotors.iter().any(|rotor| rotor.after.is_some());
         let inputs = if cut { cut_inputs_again(&lines) } else { cut_inputs(&lines) };
+        if what.0 == WorkKind::Sheet {
+            let stamp = stamp(&build, &inputs, by.1, System::Metric);
+            document = with_cut_sheets(document, (&standing.build, &standing.plan), &stamp);
+        }
         self.keep(name, what, (inputs, &document), by)
     }
 

@@ -20,7 +20,8 @@ pub use course::{NotThatFar, amend, bring, hand_over};
 pub use due::{STOPPED, settle};
 pub use fitting::{Fitting, fit, take_out};
 pub use many::{ManyError, TakenMany, take_many};
-pub use papers::{CUT_SHEET, keep_balance, keep_plan, make_cut_sheet};
+pub use papers::{BALANCE_SHEET, CUT_SHEET, keep_balance, keep_plan, make_cut_sheet, papers_of};
+pub(in crate::ops) use papers::{stamp, with_balance_sheet, with_cut_sheets};
 pub use states::{PartState, State};
 pub use stations::{Asked, Station};
 pub use taking::{Offered, Taken, TakingError, take};
@@ -292,7 +293,7 @@ fn gathered(
 }
 
 /// The plan from before the cut, where anything was read after it.
-fn before_the_cut(build: &BuildFile, first: System) -> Option<Box<PlanReport>> {
+pub(crate) fn before_the_cut(build: &BuildFile, first: System) -> Option<Box<PlanReport>> {
     if build.rotors.iter().all(|rotor| rotor.after.is_none()) {
         return None;
     }

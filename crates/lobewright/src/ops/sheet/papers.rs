@@ -1,13 +1,33 @@
 //! What is kept of what was worked out: plans, cut sheets, balance runs. Each is the JSON that the
 //! program gave, with its version and the hash of what it was worked out from.
 
+use super::super::balance::BalanceReport;
+use super::super::plan::PlanReport;
 use super::{ChangeError, Sheet};
+use crate::build_file::Build as BuildFile;
+use crate::papers::{NamedPaper, Stamp, balance_sheet, cut_sheets, short};
 use crate::wire::{BalanceJson, PlanJson, Tilts};
-use records::{Moment, NewWork, PersonId, Sha, Shop, WorkId, WorkKind};
+use kernel::units::System;
+use records::{Build, Moment, NewWork, PersonId, Sha, Shop, WorkId, WorkKind};
+use serde::Deserialize;
 use serde_json::json;
+
+/// Where the papers of a document stand, as they were made: one is printed again years later as it
+/// was, whatever the program makes of the same figures then.
+const PAPERS: &str = "papers";
+
+/// The papers of something that was kept, as they were made; none where none were.
+///
+/// # Errors
+/// Where they are there and cannot be read.
+pub fn papers_of(document: &serde_json::Value) -> Result<Vec<NamedPaper>, serde_json::Error> {
+    document.get(PAPERS).map_or_else(|| Ok(Vec::new()), Vec::deserialize)
+}
 
 /// What a cut sheet is called; its number follows.
 pub const CUT_SHEET: &str = "Cut sheet";
+/// What a balance sheet is called; its number follows.
+pub const BALANCE_SHEET: &str = "Balance sheet";
 
 /// The program with its version.
 fn program() -> String {
@@ -39,10 +59,44 @@ fn kept(
     })?)
 }
 
-/// The plan that the machinist works from, as JSON: the second one where a second cut is needed.
+/// The plan that the machinist works from: the second one where a second cut is needed.
+fn cut_by(sheet: &Sheet) -> Option<&PlanReport> {
+    if sheet.needs_second_cut() { sheet.planned() } else { sheet.cutting_plan() }
+}
+
+/// What the papers of a build are stamped with.
+pub(in crate::ops) fn stamp(build: &Build, inputs: &Sha, at: &Moment, first: System) -> Stamp {
+    Stamp {
+        mark: format!("Build {}, revision {}, {}", build.id, build.revision, short(inputs)),
+        day: at.as_str().get(..10).unwrap_or_default().to_owned(),
+        first,
+    }
+}
+
+/// A plan as JSON with the sheets to cut by.
+pub(in crate::ops) fn with_cut_sheets(
+    mut plan: serde_json::Value,
+    (build, report): (&BuildFile, &PlanReport),
+    stamp: &Stamp,
+) -> serde_json::Value {
+    plan[PAPERS] = json!(cut_sheets(build, report, stamp));
+    plan
+}
+
+/// A balance as JSON with the sheet to balance by.
+pub(in crate::ops) fn with_balance_sheet(
+    (build, plan): (&BuildFile, &PlanReport),
+    report: &BalanceReport,
+    stamp: &Stamp,
+) -> serde_json::Value {
+    let mut document = json!(BalanceJson::of(report));
+    document[PAPERS] = json!([balance_sheet(build, plan, report, stamp)]);
+    document
+}
+
+/// The same as JSON.
 fn plan_json(sheet: &Sheet) -> Result<serde_json::Value, ChangeError> {
-    let plan = if sheet.needs_second_cut() { sheet.planned() } else { sheet.cutting_plan() };
-    let Some(plan) = plan else {
+    let Some(plan) = cut_by(sheet) else {
         return Err(ChangeError::Refused(
             "there is no plan yet: readings or spec are not whole".to_owned(),
         ));
@@ -88,11 +142,15 @@ pub fn make_cut_sheet(
             ));
         }
     }
-    let plan = plan_json(sheet)?;
+    let mut plan = plan_json(sheet)?;
     if plan["feasible"] != json!(true) {
         return Err(ChangeError::Refused(
             "there is no plan for the whole set, so no sheet is made to cut by".to_owned(),
         ));
+    }
+    if let (Ok(build), Some(report)) = (&sheet.file.build, cut_by(sheet)) {
+        let stamp = stamp(&sheet.build, &sheet.cut_inputs(), by.1, sheet.first);
+        plan = with_cut_sheets(plan, (build, report), &stamp);
     }
     kept(shop, sheet, (WorkKind::Sheet, CUT_SHEET), (sheet.cut_inputs(), &plan), by)
 }
@@ -112,11 +170,10 @@ pub fn keep_balance(
         None => return Err(ChangeError::Refused("there is no plan yet to balance by".to_owned())),
     };
     let inputs = Sha::of(sheet.file.text.as_bytes());
-    kept(
-        shop,
-        sheet,
-        (WorkKind::BalanceRun, "Balance run"),
-        (inputs, &json!(BalanceJson::of(report))),
-        by,
-    )
+    let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.planned()) else {
+        return Err(ChangeError::Refused("there is no plan yet to balance by".to_owned()));
+    };
+    let stamp = stamp(&sheet.build, &inputs, by.1, sheet.first);
+    let document = with_balance_sheet((build, plan), report, &stamp);
+    kept(shop, sheet, (WorkKind::BalanceRun, BALANCE_SHEET), (inputs, &document), by)
 }

@@ -34,11 +34,11 @@ pub(super) fn balance(seen: &Seen<'_>) -> Markup {
                 (pictures::shown(seen, &pictures::of_balance(seen), &["vectors", "counterweight", "sensor", "trials"]))
                 p.not-on-paper { a.button.quiet href=(seen.at("balance-in-full")) { "In full, in the order of the work at the machine" } }
                 @if seen.open() {
-                    form.bare.not-on-paper method="post" action=(seen.at("balance-runs")) { button.quiet type="submit" { "Keep this balance run" } }
+                    form.bare.not-on-paper method="post" action=(seen.at("balance-runs")) { button.quiet type="submit" { "Make the balance sheet" } }
                 }
             }
         }
-        (papers(seen, "Balance runs kept", sheet.works(WorkKind::BalanceRun)))
+        (papers(seen, "Balance sheets", sheet.works(WorkKind::BalanceRun)))
         p.hint { "A shaft that spins throws what is loose: guard closed, bob weights and slugs locked, nobody in \
                   the plane of rotation. Spin again after correction." }
     }

@@ -52,6 +52,8 @@ pub(super) const ROUTES: &[Route] = &[
     post("/builds/{build}/sheets", papers::make_sheet),
     post("/builds/{build}/balance-runs", papers::keep_balance_of),
     get("/builds/{build}/papers/{kind}/{number}", papers::show),
+    get("/builds/{build}/papers/{kind}/{number}/{name}", papers::pdf),
+    get("/builds/{build}/book", papers::book),
     post("/builds/{build}/sign", signing::sign),
     post("/builds/{build}/amend", signing::amend),
     get("/builds/{build}/differences/{from}/{to}", signing::differences),

@@ -2,12 +2,14 @@
 
 use super::super::figures::moment;
 use super::super::frame::{self, wide};
+use super::super::paper;
 use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, back, gathered};
 use crate::ops;
-use crate::ops::sheet::{Fits, keep_balance, keep_plan, make_cut_sheet, settle};
+use crate::ops::sheet::{Fits, keep_balance, keep_plan, make_cut_sheet, papers_of, settle};
+use crate::papers::{NamedPaper, book_of};
 use crate::text;
 use kernel::units::{Length, System};
 use maud::{Markup, html};
@@ -48,15 +50,9 @@ pub(super) fn plan_in_full(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 
 pub(super) fn show(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;
-    let name = visit.param("kind")?;
-    let kind = WorkKind::ALL.iter().copied().find(|kind| kind.word().replace(' ', "-") == name);
-    let kind = kind.ok_or(Wrong::NoPage)?;
-    let number = visit.id::<i64>("number")?;
-    let work =
-        seen.sheet.works(kind).iter().find(|work| work.id.0 == number).ok_or(Wrong::NoPage)?;
-    let document: Value = serde_json::from_str(&work.document)
-        .map_err(|error| Wrong::Machine(format!("{} {number}: {error}", work.title)))?;
-    let title = format!("{} {number}", work.title);
+    let (work, document) = named_work(visit, &seen)?;
+    let papers = papers_in(work, &document)?;
+    let title = format!("{} {}", work.title, work.id);
     let body = html! {
         p.crumb.not-on-paper { a href=(format!("/builds/{}", seen.sheet.build.id)) { (seen.sheet.build.head.name) } }
         h1 { (title) ", " (seen.sheet.build.head.name) }
@@ -70,8 +66,9 @@ pub(super) fn show(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         @for gauge in seen.sheet.overdue() {
             p.told { (frame::stopped_mark()) span { "Readings behind this were taken with " (gauge.name) ", whose calibration is overdue." } }
         }
-        @match kind {
-            WorkKind::Plan | WorkKind::Sheet => (cut_sheet(&document, seen.first, (kind == WorkKind::Sheet).then_some(title.as_str()))),
+        @match work.kind {
+            _ if !papers.is_empty() => (as_papers(&seen, work, &papers)),
+            WorkKind::Plan | WorkKind::Sheet => (kept_plan(&document, seen.first)),
             WorkKind::BalanceRun => (as_kept(&seen, work)),
         }
     };
@@ -89,111 +86,103 @@ fn as_kept(seen: &Seen<'_>, work: &Work) -> Markup {
     }
 }
 
-/// A figure that is read at a machine: what comes first large, and neither unit torn from it.
-fn large(text: &str) -> Markup {
-    match text.split_once(" (") {
-        Some((first, other)) => html! { span.whole { (first) } " " span.whole { "(" (other) } },
-        None => html! { span.whole { (text) } },
-    }
-}
-
 /// A length of a document, in millimetres there.
-fn amount(value: &Value, first: System) -> Markup {
-    let text = value.as_f64().map(|mm| Length::mm(mm).as_amount(first).to_string());
-    large(&text.unwrap_or_default())
+fn amount(value: &Value, first: System) -> String {
+    value.as_f64().map(|mm| Length::mm(mm).as_amount(first).to_string()).unwrap_or_default()
 }
 
-fn size(value: &Value, first: System) -> Markup {
-    let text = value.as_f64().map(|mm| Length::mm(mm).as_size(first).to_string());
-    large(&text.unwrap_or_default())
-}
-
-/// One aim where the tips have the same, else each tip's.
-fn aims(values: &Value, first: System) -> Markup {
-    let mut each: Vec<Markup> =
-        values.as_array().into_iter().flatten().map(|value| amount(value, first)).collect();
-    if each.iter().all(|one| one.0 == each[0].0) {
-        each.truncate(1);
-    }
-    html! { @for (i, one) in each.iter().enumerate() { @if i > 0 { br; } (one) } }
-}
-
-/// What a machinist works from: sizes to hold, the order of operations, boxes for what was got.
-/// With a name there are boxes to write into; each rotor's page says whose it is, since pages part.
-fn cut_sheet(plan: &Value, first: System, named: Option<&str>) -> Markup {
-    let with_boxes = named.is_some();
+/// A plan as it was kept: what it takes off, and what is left.
+fn kept_plan(plan: &Value, first: System) -> Markup {
     let none = Vec::new();
     let rotors = plan["rotors"].as_array().unwrap_or(&none);
     let text = |value: &Value| value.as_str().unwrap_or("").to_owned();
     html! {
-        p { "Spec " q { (text(&plan["spec"])) } ". Sizes to hold are the tolerance less its guard, "
-            (text(&plan["decision_rule"]["edition"])) "." }
-        // Before the first figure: whoever works from one page of it has read this.
-        p.told { span { "Iron dust, interrupted cuts and thin walls hurt people and parts: guards closed, dust kept from the lungs. The figures are a "
-            (plan["caution"].as_str().unwrap_or("screening estimate until calibrated")) "." } }
+        p { "Spec " q { (text(&plan["spec"])) } ". Nobody cuts by a plan: a cut sheet is made of it. The figures are a "
+            (plan["caution"].as_str().unwrap_or("screening estimate until calibrated")) "." }
         @for rotor in rotors {
-            section.rotor-sheet {
-                h2 { "Rotor " (text(&rotor["serial"])) " in " (text(&rotor["housing"])) }
-                @if let Some(named) = named { p { (named) ", " (text(&plan["build"])) ". Sizes hold at 20 °C." } }
-                p { "In this build the gear face looks to the " (text(&rotor["gear_face"])) ". Tips 1, 2, 3 are counted "
-                    "clockwise looking at the gear face; tip 1 carries the mark." }
-                (wide(&format!("Cuts of {}", text(&rotor["serial"])), html! {
-                    table.boxes {
-                        caption { "Take off, counted from each surface as it is now" }
-                        thead { tr { td {} @for tip in 1..=3 { th.n scope="col" { "tip " (tip) } }
-                            @if with_boxes { th scope="col" { "got" } } } }
-                        tbody {
-                            @for face in ["gear", "plain"] {
-                                @for (key, area) in [("land_cut_mm", "land"), ("tip_cut_mm", "outside the land")] {
-                                    tr { th scope="row" { (face) " face, " (area) }
-                                        @for tip in 0..3 { td.n {
-                                            @let cut = &rotor[face][key][tip];
-                                            @if cut.as_f64().unwrap_or(0.0) <= 0.0 { "as it is" } @else { (amount(cut, first)) } } }
-                                        @if with_boxes { td.box {} } }
-                                }
-                            }
+            h2 { "Rotor " (text(&rotor["serial"])) " in " (text(&rotor["housing"])) ", gear face to the " (text(&rotor["gear_face"])) }
+            (wide(&format!("Cuts of {}", text(&rotor["serial"])), html! {
+                table {
+                    caption { "Take off, counted from each surface as it was" }
+                    thead { tr { td {} @for tip in 1..=3 { th.n scope="col" { "tip " (tip) } } } }
+                    tbody { @for face in ["gear", "plain"] {
+                        @for (key, area) in [("land_cut_mm", "land"), ("tip_cut_mm", "outside the land")] {
+                            tr { th scope="row" { (face) " face, " (area) }
+                                @for tip in 0..3 { td.n {
+                                    @let cut = &rotor[face][key][tip];
+                                    @if cut.as_f64().unwrap_or(0.0) <= 0.0 { "as it is" } @else { (amount(cut, first)) } } } }
                         }
-                    }
-                }))
-                p { "Every cut is one flat level square to the bearing bore: it takes more where the face stands higher, and the figures of land and outside do not add." }
-                (wide(&format!("Sizes of {}", text(&rotor["serial"])), html! {
-                    table.boxes {
-                        caption { "Sizes to hold" }
-                        thead { tr { td {} th.n scope="col" { "aim" } th.n scope="col" { "from" } th.n scope="col" { "to" }
-                            @if with_boxes { @for tip in 1..=3 { th scope="col" { "got, tip " (tip) } } } } }
-                        tbody {
-                            tr { th scope="row" { "land width" } td.n { (size(&rotor["land_width_mm"], first)) }
-                                td.n { (size(&rotor["hold"]["land_width_mm"][0], first)) } td.n { (size(&rotor["hold"]["land_width_mm"][1], first)) }
-                                @if with_boxes { @for _ in 1..=3 { td.box {} } } }
-                            @for face in ["gear", "plain"] {
-                                tr { th scope="row" { (face) "-face step" } td.n { (aims(&rotor[face]["step_mm"], first)) }
-                                    td.n { (amount(&rotor["hold"]["step_mm"][0], first)) } td.n { (amount(&rotor["hold"]["step_mm"][1], first)) }
-                                    @if with_boxes { @for _ in 1..=3 { td.box {} } } }
-                            }
-                        }
-                    }
-                }))
-                p { "Under " (amount(&rotor["hold"]["step_never_under_mm"], first)) " the tips touch before the land does, hot or cold: never less." }
-            }
-        }
-        @if with_boxes {
-            h2 { "Order of operations" }
-            ol {
-                li { "Set the rotor by its bearing bore, true within what the shop's capability says; check the run-out of the land as it came." }
-                li { "Cut the land of the gear face to one flat level square to the bore." }
-                li { "Cut outside the land of the gear face until the step is there; read the step at every tip." }
-                li { "Turn the rotor, set it by the same bore, and do the plain face the same way; read the land width at every tip." }
-                li { "Break the edges that the shop breaks, wash, and let it come to the gauge's temperature before the last readings." }
-                li { "Write what was got into the boxes, and enter it at the bench as readings after the cut." }
-            }
-            @let assumed = plan["assumed"].as_array().unwrap_or(&none);
-            @if !assumed.is_empty() {
-                h2 { "Assumed, since the build does not say" }
-                ul { @for sentence in assumed { li { (text(sentence)) } } }
-            }
-            p { "Machined by " span.line {} " on " span.line {} }
+                    } }
+                }
+            }))
         }
     }
+}
+
+/// The papers that were kept, on the page as on the PDF.
+fn as_papers(seen: &Seen<'_>, work: &Work, papers: &[NamedPaper]) -> Markup {
+    html! {
+        ul.papers.not-on-paper { @for named in papers {
+            li { a href=(seen.at(&format!("papers/{}/{}/{}.pdf", kind_word(work.kind), work.id, named.name))) {
+                (named.paper.title) " (PDF)" } }
+        } }
+        @for named in papers {
+            section.rotor-sheet id=(named.name) {
+                h2 { (named.paper.title) }
+                (paper::shown(&named.paper))
+                p.hint { (named.paper.mark) ", " (named.paper.day) }
+            }
+        }
+    }
+}
+
+/// A kind in an address.
+fn kind_word(kind: WorkKind) -> String {
+    kind.word().replace(' ', "-")
+}
+
+/// The work that an address names.
+fn named_work<'s>(visit: &Visit<'_>, seen: &'s Seen<'_>) -> Result<(&'s Work, Value), Wrong> {
+    let name = visit.param("kind")?;
+    let kind = WorkKind::ALL.iter().copied().find(|kind| kind_word(*kind) == name);
+    let kind = kind.ok_or(Wrong::NoPage)?;
+    let number = visit.id::<i64>("number")?;
+    let work =
+        seen.sheet.works(kind).iter().find(|work| work.id.0 == number).ok_or(Wrong::NoPage)?;
+    let document: Value = serde_json::from_str(&work.document)
+        .map_err(|error| Wrong::Machine(format!("{} {number}: {error}", work.title)))?;
+    Ok((work, document))
+}
+
+fn papers_in(work: &Work, document: &Value) -> Result<Vec<NamedPaper>, Wrong> {
+    papers_of(document)
+        .map_err(|error| Wrong::Machine(format!("{} {}: {error}", work.title, work.id)))
+}
+
+/// A paper that was kept, as PDF.
+pub(super) fn pdf(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let (work, document) = named_work(visit, &seen)?;
+    let name = visit.param("name")?;
+    let papers = papers_in(work, &document)?;
+    let named = papers
+        .iter()
+        .find(|named| name.strip_suffix(".pdf") == Some(named.name.as_str()))
+        .ok_or(Wrong::NoPage)?;
+    as_pdf(named, &format!("build-{}-{}-{}", seen.sheet.build.id, work.id, named.name))
+}
+
+/// The build book as it is now, as PDF.
+pub(super) fn book(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let named = book_of(&seen.sheet, visit.today().as_str())
+        .map_err(|error| Wrong::NotSo(error.to_string()))?;
+    as_pdf(&named, &format!("build-{}-book", seen.sheet.build.id))
+}
+
+fn as_pdf(named: &NamedPaper, name: &str) -> Result<Reply, Wrong> {
+    let bytes = named.paper.pdf().map_err(|error| Wrong::Machine(error.to_string()))?;
+    Ok(Reply::bytes("application/pdf", bytes).file(&format!("{name}.pdf")))
 }
 
 pub(super) fn build_file(visit: &Visit<'_>) -> Result<Reply, Wrong> {

@@ -83,6 +83,10 @@ pub(super) fn sign_off(seen: &Seen<'_>) -> Markup {
             }
         }
         p.row.not-on-paper {
+            @if sheet.planned().is_some() {
+                a.button href=(seen.at("book")) {
+                    @if seen.open() { "The build book as it is now (PDF)" } @else { "The build book (PDF)" } }
+            }
             a.button.quiet href=(seen.at("build.toml")) { "Its build file" }
             a.button.quiet href=(seen.at("readings.csv")) { "All its readings as CSV" }
         }
