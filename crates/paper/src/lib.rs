@@ -5,6 +5,7 @@
 //! on a page goes through the same blocks. Nothing is judged, rounded or worded here. This is a
 //! crate of its own since the typesetter takes most of the time of a build from nothing.
 
+pub mod label;
 mod letters;
 mod model;
 mod press;

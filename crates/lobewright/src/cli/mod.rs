@@ -6,6 +6,7 @@ mod batch_text;
 mod check;
 mod demo;
 mod enter;
+mod label;
 mod output;
 mod papers;
 
@@ -171,6 +172,13 @@ pictures, balance, and who signed what. With --build it is of a build of the
 shop's file, with its signatures and their hashes; a build file alone has none,
 and its book says so.")]
     Book(papers::Papers),
+    /// Print labels for bags and tags: a code with serial and build, large letters, face marks
+    #[command(after_help = "\
+One for each rotor, rotor housing and side housing of the file. The code is
+plain text that a phone shows; a scanner that types it into the app's search
+finds the part. A bag's label is 50 by 30 mm, a tag's 25 by 25 mm; print them at
+their own size.")]
+    Label(label::Label),
     /// Open the shop's app for the browsers of this machine
     #[command(after_help = "\
 The shop's file is made if it is not there. The app answers under the address
@@ -288,6 +296,7 @@ pub fn run() -> ExitCode {
         }
         Command::Sheet(call) => papers::sheet(&call, first),
         Command::Book(call) => papers::book(&call, first),
+        Command::Label(call) => label::run(&call),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),

@@ -11,6 +11,7 @@ mod demo;
 mod folder;
 pub mod gauges;
 mod inputs;
+pub mod labels;
 pub mod library;
 pub mod people;
 pub mod phrase;
