@@ -15,6 +15,7 @@ mod plan;
 mod serve;
 mod shop;
 mod speed;
+mod tables;
 
 use clap::{Parser, Subcommand};
 use kernel::units::System;
@@ -179,6 +180,16 @@ plain text that a phone shows; a scanner that types it into the app's search
 finds the part. A bag's label is 50 by 30 mm, a tag's 25 by 25 mm; print them at
 their own size.")]
     Label(label::Label),
+    /// Write readings, plan and history as tables: CSV, and one workbook with all
+    #[command(after_help = "\
+Written are readings.csv, plan.csv and tables.xlsx, which has both; with --build
+of the shop's file also history.csv: every reading ever taken of the build's
+parts, in whichever build, superseded ones too.
+
+Numbers are numbers, their unit in the column's name. In CSV, text that a
+spreadsheet would take for a formula has an apostrophe in front; import takes it
+off again. Tables that are there already are written anew.")]
+    Tables(tables::TablesCall),
     /// Open the shop's app for the browsers of this machine
     #[command(after_help = "\
 The shop's file is made if it is not there. The app answers under the address
@@ -297,6 +308,7 @@ pub fn run() -> ExitCode {
         Command::Sheet(call) => papers::sheet(&call, first),
         Command::Book(call) => papers::book(&call, first),
         Command::Label(call) => label::run(&call),
+        Command::Tables(call) => tables::run(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),

@@ -24,6 +24,7 @@ pub mod shelf;
 mod shop;
 mod speed;
 mod station_shapes;
+pub mod tables;
 mod wanted;
 
 pub use assumed::Assumed;

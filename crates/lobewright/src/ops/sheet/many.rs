@@ -9,6 +9,7 @@ use super::{Sheet, entered, sheet};
 use crate::ops::gauges::gauge_for_reading;
 use crate::ops::shop::ShopError;
 use kernel::units::System;
+use paper::table::plain;
 use records::{
     BuildId, GaugeId, InRevision, Moment, NewReading, PartId, PersonId, ReadingId, RecordsError,
     Shop, When, Written,
@@ -146,7 +147,7 @@ fn rows(
             }
         };
         let line = record.position().map_or(0, csv::Position::line);
-        let cell = |name: &str| column(name).and_then(|at| record.get(at)).unwrap_or("");
+        let cell = |name: &str| plain(column(name).and_then(|at| record.get(at)).unwrap_or(""));
         if !cell("superseded_by").is_empty() {
             continue;
         }
