@@ -14,7 +14,12 @@ mod draw;
 pub use code::{Coded, read_code};
 
 use crate::label::code::modules;
+use crate::press::{PaperError, pressed};
+use serde_json::json;
 use thiserror::Error;
+
+/// How a label becomes a page.
+const SETTING: &str = include_str!("label.typ");
 
 /// What a part is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -127,7 +132,7 @@ impl Size {
 pub const LEAST_MODULE_MM: f64 = 0.33;
 
 /// Why there is no label.
-#[derive(Debug, Clone, PartialEq, Error)]
+#[derive(Debug, Error)]
 #[non_exhaustive]
 pub enum LabelError {
     /// A character that no label shows.
@@ -168,6 +173,9 @@ pub enum LabelError {
         /// What helps.
         cure: &'static str,
     },
+    /// The typesetter refuses it.
+    #[error(transparent)]
+    Paper(#[from] PaperError),
 }
 
 /// What helps where something does not fit.
@@ -184,6 +192,44 @@ impl Label<'_> {
     #[must_use]
     pub fn code(&self) -> String {
         code::written(self.kind, self.serial, self.build)
+    }
+
+    /// The label as PDF: a page of its size, tagged, with its letters inside, as every paper is.
+    /// `day` is the day it was made, `YYYY-MM-DD`.
+    ///
+    /// # Errors
+    /// As [`Label::svg`]; where the typesetter refuses it.
+    pub fn pdf(&self, size: Size, day: &str) -> Result<Vec<u8>, LabelError> {
+        let svg = self.svg(size)?;
+        let (width, height) = size.mm();
+        let title = format!("Label: {} {}", self.kind.word(), self.serial);
+        let words = self.words();
+        let model = json!({
+            "title": title, "day": day, "svg": svg, "words": words, "width": width,
+            "height": height,
+        });
+        let ident = format!("{} {} {}", size.word(), self.code(), day);
+        Ok(pressed((SETTING, &model.to_string()), &title, ident)?)
+    }
+
+    /// What stands on it, in words: what is read aloud in its place.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let mut words = format!("Label of {} {}", self.kind.word(), self.serial);
+        if let Some(place) = self.place {
+            words.push_str(&format!(", number {} of {} from the front", place.number, place.of));
+        }
+        if let Some(build) = self.build {
+            words.push_str(&format!(", of build {build}"));
+        }
+        match self.gear_face {
+            Some(GearFace::Front) => words.push_str(", gear face to the front"),
+            Some(GearFace::Rear) => words.push_str(", gear face to the rear"),
+            None => {}
+        }
+        words.push_str(". Its code says the same: ");
+        words.push_str(&self.code());
+        words
     }
 
     /// The label as SVG, as large as it is printed: one module is a whole square, black on white,
@@ -267,6 +313,13 @@ mod tests {
         }
         let bell = Label { serial: "R\u{7}", ..ROTOR };
         assert!(matches!(bell.svg(Size::Bag), Err(LabelError::Unprintable { .. })));
+    }
+
+    #[test]
+    fn the_same_label_is_the_same_page() {
+        let pdf = ROTOR.pdf(Size::Tag, "2026-11-28").unwrap();
+        assert!(pdf.starts_with(b"%PDF-1.7"));
+        assert!(pdf == ROTOR.pdf(Size::Tag, "2026-11-28").unwrap());
     }
 
     #[test]

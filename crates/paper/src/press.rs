@@ -106,33 +106,42 @@ impl Paper {
     /// [`PaperError`] where the typesetter refuses it: a table whose rows are not as wide as its
     /// head, a picture that is no SVG.
     pub fn pdf(&self) -> Result<Vec<u8>, PaperError> {
-        let refused = |why: String| PaperError::Refused { title: self.title.clone(), why };
         let model = serde_json::to_string(self)
             .map_err(|source| PaperError::Model { title: self.title.clone(), source })?;
-        let (Some(main), Some(data)) = (file("paper.typ"), file("paper.json")) else {
-            return Err(refused("it has no name".to_owned()));
-        };
-        let model = printable(&FONTS, &model.replace(SCREEN_PAPER, "#ffffff"));
-        let desk = Desk {
-            main: Source::new(main, SETTING.to_owned()),
-            files: HashMap::from([(data, Bytes::from_string(model))]),
-        };
-        let told = |all: &[SourceDiagnostic]| {
-            let words: Vec<&str> = all.iter().map(|one| one.message.as_str()).collect();
-            refused(words.join("; "))
-        };
-        let set = typst::compile::<PagedDocument>(&desk);
-        let document = set.output.map_err(|all| told(&all))?;
-        let standards = PdfStandards::new(&[PdfStandard::A_2a, PdfStandard::Ua_1])
-            .map_err(|error| refused(error.message().to_string()))?;
-        let options = PdfOptions {
-            ident: Smart::Custom(format!("{} {} {}", self.title, self.of, self.mark)),
-            creator: Smart::Custom(Some("Lobewright".to_owned())),
-            standards,
-            ..PdfOptions::default()
-        };
-        let pdf = typst_pdf::pdf(&document, &options).map_err(|all| told(&all));
-        typst::comemo::evict(KEPT_PAPERS);
-        pdf
+        let ident = format!("{} {} {}", self.title, self.of, self.mark);
+        pressed((SETTING, &model.replace(SCREEN_PAPER, "#ffffff")), &self.title, ident)
     }
+}
+
+/// Sets a model, which is JSON, by the rules of a setting.
+pub(crate) fn pressed(
+    (setting, model): (&str, &str),
+    title: &str,
+    ident: String,
+) -> Result<Vec<u8>, PaperError> {
+    let refused = |why: String| PaperError::Refused { title: title.to_owned(), why };
+    let (Some(main), Some(data)) = (file("paper.typ"), file("paper.json")) else {
+        return Err(refused("it has no name".to_owned()));
+    };
+    let desk = Desk {
+        main: Source::new(main, setting.to_owned()),
+        files: HashMap::from([(data, Bytes::from_string(printable(&FONTS, model)))]),
+    };
+    let told = |all: &[SourceDiagnostic]| {
+        let words: Vec<&str> = all.iter().map(|one| one.message.as_str()).collect();
+        refused(words.join("; "))
+    };
+    let set = typst::compile::<PagedDocument>(&desk);
+    let document = set.output.map_err(|all| told(&all))?;
+    let standards = PdfStandards::new(&[PdfStandard::A_2a, PdfStandard::Ua_1])
+        .map_err(|error| refused(error.message().to_string()))?;
+    let options = PdfOptions {
+        ident: Smart::Custom(ident),
+        creator: Smart::Custom(Some("Lobewright".to_owned())),
+        standards,
+        ..PdfOptions::default()
+    };
+    let pdf = typst_pdf::pdf(&document, &options).map_err(|all| told(&all));
+    typst::comemo::evict(KEPT_PAPERS);
+    pdf
 }

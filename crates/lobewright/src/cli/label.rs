@@ -2,11 +2,13 @@
 
 use super::check::counted;
 use super::output::{complain, complain_of, in_words, print, write_files};
+use super::shop::{Failed, now};
 use super::{DONE, WRONG};
 use crate::build_file::read;
 use crate::ops::labels::{label_files, labels};
 use clap::{Args, ValueEnum};
 use paper::label::Size;
+use std::convert::Infallible;
 use std::fmt::Write as _;
 use std::fs;
 use std::path::PathBuf;
@@ -72,7 +74,13 @@ fn written(call: &Label) -> Result<String, u8> {
         Some(For::Bag) => &[Size::Bag],
         Some(For::Tag) => &[Size::Tag],
     };
-    let files = label_files(&all, sizes).map_err(|error| wrong(format_args!("{name}: {error}")))?;
+    let day = match now::<Infallible>() {
+        Ok(now) => now.day(),
+        Err(Failed::Other(said)) => return Err(wrong(format_args!("{said}"))),
+        Err(Failed::Told(never)) => match never {},
+    };
+    let files = label_files(&all, sizes, day.as_str())
+        .map_err(|error| wrong(format_args!("{name}: {error}")))?;
     let out = call.out.display();
     fs::create_dir_all(&call.out)
         .map_err(|error| wrong(format_args!("{out}: {}", in_words(&error))))?;

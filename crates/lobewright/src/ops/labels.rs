@@ -83,12 +83,50 @@ pub fn labels(build: &Build) -> Vec<Label<'_>> {
         .collect()
 }
 
-/// Labels as files of a folder: each part in every size asked for. Two serials that a file system
+/// The forms that a label is given in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// A drawing.
+    Svg,
+    /// A page.
+    Pdf,
+}
+
+impl Form {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Svg, Self::Pdf];
+
+    /// Of its files.
+    #[must_use]
+    pub const fn ending(self) -> &'static str {
+        match self {
+            Self::Svg => "svg",
+            Self::Pdf => "pdf",
+        }
+    }
+
+    /// A label in this form. `day` is the day it is made.
+    ///
+    /// # Errors
+    /// Where it would not be read.
+    pub fn of(self, label: &Label<'_>, size: Size, day: &str) -> Result<Vec<u8>, LabelError> {
+        match self {
+            Self::Svg => label.svg(size).map(String::into_bytes),
+            Self::Pdf => label.pdf(size, day),
+        }
+    }
+}
+
+/// Labels as files of a folder: each part in every size asked for, as drawing and as page. Two serials that a file system
 /// would take for one get numbers.
 ///
 /// # Errors
 /// Where one would not be read: then none is given.
-pub fn label_files(labels: &[Label<'_>], sizes: &[Size]) -> Result<Vec<FolderFile>, LabelError> {
+pub fn label_files(
+    labels: &[Label<'_>],
+    sizes: &[Size],
+    day: &str,
+) -> Result<Vec<FolderFile>, LabelError> {
     let (mut files, mut taken) = (Vec::new(), HashSet::new());
     for label in labels {
         let stem = label_name(label);
@@ -99,8 +137,10 @@ pub fn label_files(labels: &[Label<'_>], sizes: &[Size]) -> Result<Vec<FolderFil
             number += 1;
         }
         for size in sizes {
-            let path = format!("{named}-{}.svg", size.word());
-            files.push(FolderFile { path, bytes: label.svg(*size)?.into_bytes() });
+            for form in Form::ALL {
+                let path = format!("{named}-{}.{}", size.word(), form.ending());
+                files.push(FolderFile { path, bytes: form.of(label, *size, day)? });
+            }
         }
     }
     Ok(files)
@@ -123,21 +163,25 @@ mod tests {
     fn every_part_with_a_serial_has_a_label() {
         let build = read(BOAT).unwrap();
         let all = labels(&build);
-        let files = label_files(&all, &[Size::Tag]).unwrap();
+        let files = label_files(&all, &[Size::Tag], "2026-11-28").unwrap();
         let named: Vec<&str> = files.iter().map(|file| file.path.as_str()).collect();
         assert_eq!(
             named,
             [
                 "rotor-R-114-tag.svg",
+                "rotor-R-114-tag.pdf",
                 "rotor-R-97-tag.svg",
+                "rotor-R-97-tag.pdf",
                 "rotor-housing-H-31-tag.svg",
-                "rotor-housing-H-32-tag.svg"
+                "rotor-housing-H-31-tag.pdf",
+                "rotor-housing-H-32-tag.svg",
+                "rotor-housing-H-32-tag.pdf"
             ]
         );
         let alike = [all[0], Label { serial: "r/114", ..all[0] }];
-        let files = label_files(&alike, &Size::ALL).unwrap();
-        assert_eq!(files.len(), 4);
-        assert_eq!(files[2].path, "rotor-r-114-2-bag.svg");
+        let files = label_files(&alike, &Size::ALL, "2026-11-28").unwrap();
+        assert_eq!(files.len(), 8);
+        assert_eq!(files[4].path, "rotor-r-114-2-bag.svg");
         assert_eq!(all[1].place, Some(Place { number: 2, of: 2 }));
         assert_eq!(all[1].gear_face, Some(GearFace::Rear));
         assert_eq!(all[2].code(), r#"LOBEWRIGHT rotor housing "H-31" build "Merganser, boat 7""#);

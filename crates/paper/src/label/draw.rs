@@ -248,7 +248,7 @@ pub(super) fn svg(label: &Label<'_>, size: Size, modules: &Modules) -> Result<St
             viewBox=(format!("0 0 {width} {height}")) role="img" font-family=(FONTS) {
             "\n"
             title { "Label: " (label.kind.word()) " " (label.serial) }
-            desc { "A code that says: " (label.code()) }
+            desc { (label.words()) }
             "\n"
             rect width=(width) height=(height) fill="#fff" {}
             "\n"
