@@ -7,6 +7,7 @@ use super::visit::Visit;
 use super::wrong::Wrong;
 use crate::ops::sheet::STOPPED;
 use maud::html;
+use paper::label::read_code;
 use records::BuildSearch;
 
 pub(super) const ROUTES: &[Route] = &[get("/builds", list)];
@@ -22,7 +23,10 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         "signed" => Some(false),
         _ => None,
     };
-    let search = BuildSearch { text, open, from, most: ON_A_PAGE + 1 };
+    // A scanner types what the code of a label holds: its part is looked for.
+    let scanned = read_code(text);
+    let wanted = scanned.as_ref().map_or(text, |coded| &coded.serial);
+    let search = BuildSearch { text: wanted, open, from, most: ON_A_PAGE + 1 };
     let mut builds = visit.shop().builds(&search)?;
     let more = builds.len() > ON_A_PAGE;
     builds.truncate(ON_A_PAGE);

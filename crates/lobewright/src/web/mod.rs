@@ -16,6 +16,7 @@ mod figures;
 mod frame;
 mod guide;
 mod kept;
+mod labels;
 mod library;
 mod paper;
 mod picture;
@@ -25,6 +26,7 @@ mod route;
 mod secret;
 mod server;
 mod sheet;
+mod tables;
 mod visit;
 mod wrong;
 

@@ -4,7 +4,7 @@ use super::library;
 use super::reply::Reply;
 use super::visit::Visit;
 use super::wrong::Wrong;
-use super::{api, begin, builds, entrance, frame, guide, readings, sheet};
+use super::{api, begin, builds, entrance, frame, guide, labels, readings, sheet, tables};
 
 /// What is asked for, and what is sent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,6 +74,8 @@ pub(super) fn all() -> impl Iterator<Item = Route> {
         sheet::ROUTES,
         readings::ROUTES,
         guide::ROUTES,
+        labels::ROUTES,
+        tables::ROUTES,
     ]
     .into_iter()
     .chain(library::ROUTES.iter().copied())

@@ -38,6 +38,13 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             (names.person(part.person)) }
         h2 { "Readings" }
         (readings(visit, &history, &names))
+        p.row.not-on-paper {
+            @if !history.readings.is_empty() {
+                a.button.quiet href=(format!("/shelf/{id}/history/history.csv")) { "All of them as CSV" }
+                a.button.quiet href=(format!("/shelf/{id}/history/history.xlsx")) { "All of them as a workbook" }
+            }
+            a.button.quiet href=(format!("/shelf/{id}/label")) { "Labels for bag and tag" }
+        }
         @if let Some((id, _)) = build {
             p { "Readings of a part that is in a build are entered " a href=(format!("/builds/{id}")) { "in that build" } "." }
         } @else if !part.retired { (reading_form(visit, &history)?) }

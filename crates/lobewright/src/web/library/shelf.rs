@@ -1,6 +1,7 @@
 //! The shelf: parts by their serials, those that no build has claimed first.
 
 use super::{Names, ON_A_PAGE};
+use crate::ops::labels::part_kind;
 use crate::ops::shelf::station_in_words;
 use crate::web::fields::{Field, choice, form};
 use crate::web::figures;
@@ -10,6 +11,7 @@ use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
 use maud::{Markup, html};
+use paper::label::read_code;
 use records::{PartFound, PartKind, PartSearch};
 
 pub(super) const ROUTES: &[Route] = &[get("/shelf", list), post("/shelf", add)];
@@ -41,11 +43,16 @@ pub(super) fn place(retired: bool, build: Option<(records::BuildId, &str)>) -> M
 }
 
 fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
-    let serial = visit.asked("serial");
-    let all = visit.asked("which") == "all";
+    let typed = visit.asked("serial");
+    // A scanner types what the code of a label holds: that part is looked for, wherever it is.
+    let scanned = read_code(typed);
+    let serial = scanned.as_ref().map_or(typed, |coded| &coded.serial);
+    let all = visit.asked("which") == "all" || scanned.is_some();
     let search = PartSearch {
         serial,
-        kind: kind(visit.asked("kind")),
+        kind: scanned
+            .as_ref()
+            .map_or_else(|| kind(visit.asked("kind")), |c| Some(part_kind(c.kind))),
         on_shelf: !all,
         most: ON_A_PAGE + 1,
         last_readings: READINGS,

@@ -49,7 +49,11 @@ pub(super) fn cutting(seen: &Seen<'_>) -> Markup {
         }
         (papers(seen, "Cut sheets", sheets))
         (papers(seen, "Plans kept", plans))
-        p.not-on-paper { a.button.quiet href=(seen.at("plan-in-full")) { "The plan in full" } }
+        p.row.not-on-paper {
+            a.button.quiet href=(seen.at("plan-in-full")) { "The plan in full" }
+            a.button.quiet href=(seen.at("tables/plan.csv")) { "The plan as CSV" }
+            a.button.quiet href=(seen.at("tables/tables.xlsx")) { "Plan and readings as a workbook" }
+        }
         p.hint { "Iron dust, interrupted cuts and thin walls hurt people and parts: guards closed, the \
                   rotor clamped true to its bore. Figures of tilt and gap are a screening estimate until \
                   calibrated; the shop's rules, local codes and licensed practice come first." }

@@ -96,6 +96,7 @@ pub(super) fn teardown(seen: &Seen<'_>) -> Markup {
                     tbody { @for part in &sheet.parts { (part_row(seen, part)) } }
                 }
             }))
+            p.not-on-paper { a.button.quiet href=(seen.at("labels")) { "Labels for bags and tags" } }
         }
         @if seen.open() { (enter_part(seen)) }
         (found_before(seen))
