@@ -8,6 +8,7 @@ mod builds;
 mod disk;
 mod door;
 mod injection;
+mod labels_and_tables;
 mod library;
 mod people;
 mod readings;
