@@ -75,3 +75,21 @@ test("the cut sheet on paper has boxes to write what was got", async () => {
   // 5 mm high and 20 mm wide: what a pencil needs.
   for (const [width, height] of boxes) assert.ok(width >= 20 * 96 / 25.4 && height >= 5 * 96 / 25.4, `${width} × ${height} px`);
 });
+
+test("labels on paper are black on white and as large as they are", async () => {
+  for (const colorScheme of ["light", "dark"]) {
+    await bench.page.emulateMedia({ colorScheme, media: "print" });
+    await bench.page.goto(all.pages["/builds/{build}/labels"]);
+    const labels = await bench.page.locator(".labels svg").evaluateAll((all) => all.map((svg) => {
+      const box = svg.getBoundingClientRect();
+      const code = svg.querySelector("path");
+      return { width: box.width, height: box.height, ground: getComputedStyle(svg.querySelector("rect")).fill, code: getComputedStyle(code).fill };
+    }));
+    assert.equal(labels.length, 8, "four parts, a bag and a tag each");
+    for (const [i, { width, height, ground, code }] of labels.entries()) {
+      const [wide, high] = i % 2 === 0 ? [50, 30] : [25, 25];
+      for (const [px, mm] of [[width, wide], [height, high]]) assert.ok(Math.abs((px * 25.4) / 96 - mm) < 0.1, `${px} px for ${mm} mm`);
+      assert.deepEqual([ground, code], ["rgb(255, 255, 255)", "rgb(0, 0, 0)"], colorScheme);
+    }
+  }
+});
