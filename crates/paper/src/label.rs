@@ -209,7 +209,7 @@ impl Label<'_> {
             "height": height,
         });
         let ident = format!("{} {} {}", size.word(), self.code(), day);
-        Ok(pressed((SETTING, &model.to_string()), &title, ident)?)
+        Ok(pressed(SETTING, model, &title, ident)?)
     }
 
     /// What stands on it, in words: what is read aloud in its place.

@@ -4,10 +4,12 @@
 use std::sync::LazyLock;
 use typst::text::Font;
 
-/// Whether the font has a letter; what a line is broken at needs none.
+/// Whether a letter can be printed. What a line is broken at needs none in the font; what only
+/// steers a terminal or the direction of writing has no place on paper.
 fn has(fonts: &[Font], letter: char) -> bool {
-    letter.is_whitespace()
-        || fonts.iter().all(|font| font.info().coverage.contains(u32::from(letter)))
+    matches!(letter, ' ' | '\n' | '\t')
+        || !letter.is_control()
+            && fonts.iter().all(|font| font.info().coverage.contains(u32::from(letter)))
 }
 
 /// The text with the letters that the font has, others as `⟨U+4E2D⟩` in plain brackets.

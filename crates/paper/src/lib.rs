@@ -12,6 +12,7 @@ mod letters;
 mod model;
 mod press;
 pub mod table;
+mod text;
 
 pub use model::{Block, Cell, Column, Fact, PageSize, Paper, Picture, Table};
 pub use press::PaperError;

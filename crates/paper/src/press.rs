@@ -3,6 +3,7 @@
 
 use crate::letters::printable;
 use crate::model::Paper;
+use serde_json::Value;
 use std::collections::HashMap;
 use std::sync::LazyLock;
 use thiserror::Error;
@@ -19,6 +20,7 @@ use typst_pdf::{PdfOptions, PdfStandard, PdfStandards};
 const SETTING: &str = include_str!("paper.typ");
 /// What stands for paper in the pictures; on paper it is the paper itself.
 const SCREEN_PAPER: &str = "#fbfaf6";
+const PAPER: &str = "#ffffff";
 /// Results that were not asked for by the last papers are forgotten.
 const KEPT_PAPERS: usize = 4;
 
@@ -52,6 +54,16 @@ pub enum PaperError {
         /// In its own words.
         why: String,
     },
+}
+
+/// Every text of a model, put through the same.
+fn each_text(value: &mut Value, change: &dyn Fn(&str) -> String) {
+    match value {
+        Value::String(text) => *text = change(text),
+        Value::Array(all) => all.iter_mut().for_each(|one| each_text(one, change)),
+        Value::Object(all) => all.values_mut().for_each(|one| each_text(one, change)),
+        Value::Null | Value::Bool(_) | Value::Number(_) => {}
+    }
 }
 
 /// A file that the typesetter asks for; none of them is on a disk.
@@ -106,16 +118,17 @@ impl Paper {
     /// [`PaperError`] where the typesetter refuses it: a table whose rows are not as wide as its
     /// head, a picture that is no SVG.
     pub fn pdf(&self) -> Result<Vec<u8>, PaperError> {
-        let model = serde_json::to_string(self)
+        let model = serde_json::to_value(self)
             .map_err(|source| PaperError::Model { title: self.title.clone(), source })?;
         let ident = format!("{} {} {}", self.title, self.of, self.mark);
-        pressed((SETTING, &model.replace(SCREEN_PAPER, "#ffffff")), &self.title, ident)
+        pressed(SETTING, model, &self.title, ident)
     }
 }
 
-/// Sets a model, which is JSON, by the rules of a setting.
+/// Sets a model by the rules of a setting.
 pub(crate) fn pressed(
-    (setting, model): (&str, &str),
+    setting: &str,
+    mut model: Value,
     title: &str,
     ident: String,
 ) -> Result<Vec<u8>, PaperError> {
@@ -123,9 +136,10 @@ pub(crate) fn pressed(
     let (Some(main), Some(data)) = (file("paper.typ"), file("paper.json")) else {
         return Err(refused("it has no name".to_owned()));
     };
+    each_text(&mut model, &|text| printable(&FONTS, &text.replace(SCREEN_PAPER, PAPER)));
     let desk = Desk {
         main: Source::new(main, setting.to_owned()),
-        files: HashMap::from([(data, Bytes::from_string(printable(&FONTS, model)))]),
+        files: HashMap::from([(data, Bytes::from_string(model.to_string()))]),
     };
     let told = |all: &[SourceDiagnostic]| {
         let words: Vec<&str> = all.iter().map(|one| one.message.as_str()).collect();
