@@ -2,7 +2,7 @@
 //! them, then look at what changed, with
 //! `PAPERS_REWRITE_GOLDEN=1 cargo test -p lobewright --test papers`.
 
-#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "in a test a panic is the report")]
 
 use kernel::units::System;
 use lobewright::papers::{NamedPaper, SheetsError, file_book, file_sheets};

@@ -1,8 +1,6 @@
 //! The press asked from outside: every kind of block, letters that the font lacks, and what it
 //! refuses.
 
-#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
-
 use paper::{Block, Cell, Column, Fact, PageSize, Paper, Picture, Table};
 
 const SVG: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 10 10\" width=\"10\" \
