@@ -95,12 +95,12 @@ impl SetUp {
         for tip in Tip::ALL {
             let (x, y) = view.on(tip, self.reading_radius.to_m());
             let at = match tip {
-                Tip::One => (x + 66.0, y + 2.0),
+                Tip::One => (x + 74.0, y - 6.0),
                 _ if x < view.centre.0 => (MARGIN, view.centre.1 + REACH + 4.0),
                 _ => (232.0, view.centre.1 + REACH + 4.0),
             };
             if tip == Tip::One {
-                sheet.line((x + 8.0, y), (at.0 - 6.0, y), "thin");
+                sheet.line((x + 8.0, y), (at.0 - 6.0, at.1 - 5.0), "thin");
             } else {
                 sheet.line((x, y + 8.0), (x, at.1 - 16.0), "thin");
             }
@@ -166,9 +166,10 @@ impl SetUp {
             let slab = |from: f64, to: f64, y0: f64, y1: f64| {
                 boxed(x(from).min(x(to)), y0, to - from, y1 - y0)
             };
-            // What it lies on: a ring under the lower land.
-            sheet.hatched(&slab(inner, land, land_bottom, table), Hatch::Wall);
-            sheet.path(&slab(inner, land, land_bottom, table), "edge");
+            // What it lies on: a ring under the lower land, its outer edge left free for the gauge.
+            let ring = inner + 0.6 * (land - inner);
+            sheet.hatched(&slab(inner, ring, land_bottom, table), Hatch::Wall);
+            sheet.path(&slab(inner, ring, land_bottom, table), "edge");
             // What comes off: hatched, above the finished part.
             if self.is_land_cut() {
                 sheet.hatched(&slab(inner, land, land_top - LAND_STOCK, land_top), Hatch::Stock);
@@ -204,9 +205,10 @@ impl SetUp {
         let right = MIDDLE + HALF;
         sheet.text(right, top + 2.0, Type::Plain, Anchor::End, "hatched: comes off");
         let says = [
-            "Lower land on a ground ring, bore on the spindle's",
-            "axis by indicator; held clear of the cutter, never",
-            "by the bearing's overlay. Heights not to scale.",
+            "Lower land on a ground ring that leaves its edge",
+            "free for the gauge; bore square on the axis; never",
+            "held by the bearing's overlay. Heights not to scale.",
+            "Open circles on the face: read here.",
         ];
         for (i, line) in says.into_iter().enumerate() {
             let y = table + 38.0 + 20.0 * i as f64;

@@ -5,10 +5,10 @@ use super::Stamp;
 use super::cells::{facts, figure, heading, strong, table, words};
 use crate::build_file::Build;
 use crate::build_file::model::balance::How;
-use crate::ops::{BalanceReport, Done, PlanReport, PlaneReport, balance_pictures};
+use crate::ops::{BalanceReport, Basis, Done, PlanReport, PlaneReport, balance_pictures};
 use crate::text::balance::{
-    self as words_of, CAUTION, capital, grams, next_steps, place, planned, promises_not,
-    then_shows, turn_deg, unbalance, vector,
+    self as words_of, CAUTION, capital, grams, next_steps, place, planned, promises_not, turn_deg,
+    unbalance, vector,
 };
 use crate::text::page::Page;
 use kernel::balance::Complex;
@@ -28,6 +28,15 @@ pub(super) fn paper(
         head(&page, report),
         Block::Caution { texts: [CAUTION, super::cautions::ESTIMATE].map(str::to_owned).to_vec() },
     ];
+    if report.basis == Basis::Parts {
+        blocks.push(Block::Caution {
+            texts: vec![
+                "DO NOT DRILL BY THIS SHEET. No machine has shown anything yet: it is for making up \
+                 the bob weights and for spinning. What is worked out from the parts is no measurement."
+                    .to_owned(),
+            ],
+        });
+    }
     if !report.warnings.is_empty() {
         blocks.push(heading("Mind"));
         blocks.push(Block::List { items: report.warnings.clone() });
@@ -60,18 +69,10 @@ pub(super) fn paper(
             blocks.push(Block::Picture(picture));
         }
     }
-    blocks.push(heading("4  Next"));
-    let mut steps = next_steps(report);
-    steps.extend(then_shows(&page, report));
-    blocks.push(Block::Steps { from: 1, steps });
-    blocks.push(table(
-        "What the machine shows, as it counts",
-        &["", "front: amount", "front: angle", "rear: amount", "rear: angle"],
-        ["before correction", "after correction", "at last"]
-            .map(|when| vec![words(when), Cell::Room, Cell::Room, Cell::Room, Cell::Room])
-            .to_vec(),
-        None,
-    ));
+    blocks.push(heading("4  Spin again"));
+    let steps = next_steps(report).into_iter().filter(|step| !step.contains('['));
+    blocks.push(Block::Steps { from: 1, steps: steps.collect() });
+    blocks.push(shows(&page, report));
     blocks.push(heading("What the grade does not promise"));
     blocks.push(Block::List { items: promises_not(&page, report).to_vec() });
     if !report.assumed.is_empty() {
@@ -83,6 +84,46 @@ pub(super) fn paper(
     });
     paper.blocks = blocks;
     paper
+}
+
+/// Where the machine's needle ends: not at nothing.
+fn shows(page: &Page, report: &BalanceReport) -> Block {
+    let row = |when: &str, vectors: Option<[Complex<f64>; 2]>, room: bool| {
+        let mut cells = vec![words(when)];
+        for k in 0..2 {
+            match vectors {
+                Some(both) => {
+                    let shown = report.convention.shows_unbalance(both[k]);
+                    let deg = turn_deg(shown.angle_rad.to_degrees());
+                    cells.push(figure(&unbalance(page, shown.amount)));
+                    cells.push(figure(&format!("{deg:.1} deg")));
+                }
+                None if room => cells.extend([Cell::Room, Cell::Room]),
+                None => cells.extend([Cell::Empty, Cell::Empty]),
+            }
+        }
+        cells
+    };
+    let mut rows = Vec::new();
+    if let Some(machine) = &report.machine {
+        rows.push(row("it showed", Some(machine.shown_kg_m), false));
+        rows.push(row("STOP AT, same bob weights", Some(machine.then_kg_m), false));
+        rows.push(row("STOP AT, bob weights of part 2", Some(machine.then_asked_kg_m), false));
+    } else {
+        rows.push(row("before correction", None, true));
+    }
+    rows.push(row("after correction", None, true));
+    rows.push(row("at last", None, true));
+    table(
+        "What the machine shows, as it counts",
+        &["", "front: amount", "front: angle", "rear: amount", "rear: angle"],
+        rows,
+        report.machine.as_ref().map(|_| {
+            "The machine need not end at nothing: bob weights do not have the rotors' own mass centres, \
+             nor always their masses. Whoever chases nothing unbalances the engine."
+                .to_owned()
+        }),
+    )
 }
 
 fn head(page: &Page, report: &BalanceReport) -> Block {
@@ -169,7 +210,8 @@ fn rotors(page: &Page, report: &BalanceReport) -> Vec<Block> {
         rows,
         Some(
             "Take it after the faces are cut. Then weigh and read the rotor again and enter it before \
-             the bob weights are made up."
+             the bob weights are made up. A pocket's floor is thin and carries the pressure: how deep \
+             it may go, and from which side, is the shop's own limit; if it is not known, stop and ask."
                 .to_owned(),
         ),
     )]
@@ -181,8 +223,11 @@ fn bobs(report: &BalanceReport) -> Block {
         .iter()
         .zip(&report.rotors)
         .map(|(bob, rotor)| {
+            let oil_kg = bob.mass_kg - rotor.finished.mass_kg;
             vec![
                 words(format!("on the journal of {}", rotor.serial)),
+                figure(&grams(rotor.finished.mass_kg)),
+                figure(&grams(oil_kg)),
                 strong(&grams(bob.mass_kg)),
                 figure(&format!("{:.1} g", 1e3 * bob.tolerance_kg)),
                 bob.used_kg.map_or(Cell::Empty, |kg| figure(&grams(kg))),
@@ -192,11 +237,11 @@ fn bobs(report: &BalanceReport) -> Block {
         .collect();
     table(
         "Bob weights",
-        &["", "make up to", "within", "was", "got"],
+        &["", "rotor", "its oil", "make up to", "within", "was", "got"],
         rows,
         Some(
             "Each has the whole mass of its rotor with all that it carries, after what part 1 takes, \
-             and sits in the middle of its journal. What it cannot show, the rotor's own mass centre \
+             with its oil, and sits in the middle of its journal. What it cannot show, the rotor's own mass centre \
              and oil beside the throw, is added to what the machine shows."
                 .to_owned(),
         ),
@@ -227,6 +272,9 @@ fn counterweight(page: &Page, report: &BalanceReport, plane: &PlaneReport) -> Ve
     }
     let said = match (plane.withheld, &plane.done) {
         (Some(why), _) => capital(why),
+        (None, _) if report.basis == Basis::Parts => {
+            "none yet: spin it first, nothing here was measured".to_owned()
+        }
         (None, Some(done)) if !done.is_empty() => {
             let within = if plane.reached { "" } else { ": not within" };
             format!("the work below leaves {}{within}", vector(page, plane.left_kg_m))
@@ -242,7 +290,9 @@ fn counterweight(page: &Page, report: &BalanceReport, plane: &PlaneReport) -> Ve
     };
     rows.push(("Correction", said));
     blocks.push(facts(&rows));
-    if let Some(done) = plane.done.as_ref().filter(|done| !done.is_empty()) {
+    if let Some(done) =
+        plane.done.as_ref().filter(|done| !done.is_empty() && report.basis != Basis::Parts)
+    {
         blocks.push(operations(page, report, plane, done));
     }
     blocks
@@ -250,7 +300,9 @@ fn counterweight(page: &Page, report: &BalanceReport, plane: &PlaneReport) -> Ve
 
 fn operations(page: &Page, report: &BalanceReport, plane: &PlaneReport, done: &[Done]) -> Block {
     let mut notes = vec![
-        "Depth is to full diameter, or of a flat from the rim; to point is to the drill's tip."
+        "Depth is to full diameter, or of a flat from the rim; to point is to the drill's tip. A hole \
+         that lies beside the plane acts a little on the other plane too, so the arrows of one plane \
+         alone need not close."
             .to_owned(),
     ];
     if let Some(face_m) = plane.face_m {

@@ -88,14 +88,15 @@ impl Scale {
 }
 
 impl Scale {
-    /// The most of a tolerance in whole divisions, in words.
-    pub(super) fn most(self, tolerance: Tolerance, first: System) -> String {
-        let [_, most] = self.limits(tolerance, first);
-        match most {
+    /// From and to in words, as [`Scale::limits`] rounds them.
+    pub(super) fn words(self, tolerance: Tolerance, first: System) -> [String; 2] {
+        let ends = [tolerance.least, tolerance.most];
+        let cells = self.limits(tolerance, first);
+        std::array::from_fn(|end| match &cells[end] {
             Cell::Figure(own, Some(other)) => format!("{own} ({other})"),
-            Cell::Figure(own, None) => own,
-            _ => self.shown(tolerance.most, first).to_string(),
-        }
+            Cell::Figure(own, None) => own.clone(),
+            _ => self.shown(ends[end], first).to_string(),
+        })
     }
 }
 

@@ -15,6 +15,16 @@ use kernel::room::Outside;
 use kernel::units::{Length, System};
 use paper::{Block, Cell, Paper, Picture};
 
+/// Passes no thinner than the thinnest that the last one has to take. Two: it cuts, and what the
+/// stop showed can still be made good.
+const PASSES_LEFT: f64 = 2.0;
+/// What a micrometer's anvil needs beside the ring, and the least ring that a land lies on well
+/// (common practice, no source).
+const ANVIL_MM: f64 = 8.0;
+const LEAST_RING_MM: f64 = 4.0;
+/// Micrometers come in ranges of this.
+const MICROMETER_RANGE_MM: f64 = 25.0;
+
 /// One face under the cutter.
 struct Side {
     face: Face,
@@ -59,20 +69,25 @@ const fn opposite(face: Face) -> Face {
 impl Maker<'_> {
     fn blocks(&self) -> Vec<Block> {
         let sides = self.sides();
-        let mut blocks = vec![self.whose(), cautions::at_the_machine()];
+        let mut blocks = vec![self.whose()];
         if sides.is_empty() {
-            blocks
-                .push(text("Nothing is cut from this rotor: every size is within its tolerance."));
+            blocks.push(text(
+                "NOTHING IS CUT from this rotor: read it again, and enter what was read.",
+            ));
             blocks.extend(self.before());
             return blocks;
         }
+        blocks.push(cautions::at_the_machine());
         blocks.push(self.at_a_glance(&sides));
+        blocks.extend(self.stop_and_ask());
+        blocks.push(Block::NewPage);
         blocks.extend(self.before());
+        blocks.push(heading("How it is set up"));
+        blocks.push(self.fixture());
         for side in &sides {
             blocks.extend(self.set_up(side, sides.len()));
         }
         blocks.extend(self.finished());
-        blocks.extend(self.stop_and_ask());
         blocks.push(Block::Lines {
             labels: ["machined by, on", "machine", "read by, on"].map(str::to_owned).to_vec(),
         });
@@ -136,12 +151,20 @@ impl Maker<'_> {
         length.as_size(self.first).to_string()
     }
 
+    /// How far a finished land may run out to the bore.
+    fn square(&self) -> Length {
+        runout_allowed(self.report.inputs.capability)
+    }
+
+    /// Stock that is left for the last pass.
+    fn left_proud(&self) -> Length {
+        self.report.inputs.least_cut * PASSES_LEFT
+    }
+
     fn whose(&self) -> Block {
         let rotor = self.rotor;
-        let after = rotor.mass.map_or_else(String::new, |mass| {
-            let (is, off) = (mass.to_g(), rotor.removed().to_g());
-            format!("{is:.0} g, of which {off:.1} g come off: {:.0} g when it is done", is - off)
-        });
+        let warm =
+            self.report.inputs.rotor_expansion.to_per_k() * 10.0 * rotor.plan.land_width.to_m();
         let mut rows = vec![
             ("Part", format!("Rotor {}, {}", rotor.serial, self.build.engine.rotor_material)),
             (
@@ -153,28 +176,40 @@ impl Maker<'_> {
                     rotor.gear_face.name()
                 ),
             ),
-            ("Spec", format!("{}; {}", self.report.spec_name, self.rule())),
             (
                 "Tips",
                 "1, 2, 3 clockwise looking at the gear face; tip 1 carries the mark".to_owned(),
             ),
             (
+                "Limits",
+                format!(
+                    "of spec \u{201c}{}\u{201d}; the gauges' error is taken off already ({}, {:.0} %): \
+                     do not take it off again",
+                    self.report.spec_name,
+                    kernel::readings::EDITION,
+                    100.0 * kernel::readings::PROBABILITY
+                ),
+            ),
+            (
                 "Sizes",
-                "hold at 20 \u{b0}C: let rotor and gauges come to one temperature".to_owned(),
+                format!(
+                    "hold at 20 \u{b0}C; 10 \u{b0}C warmer the rotor is {} wider. Rounded each by \
+                     itself: sums may miss by 1 \u{b5}m",
+                    self.amount(Length::m(warm))
+                ),
             ),
         ];
-        if !after.is_empty() {
-            rows.push(("Mass", after));
+        if let Some(mass) = rotor.mass {
+            let (is, off) = (mass.to_g(), rotor.removed().to_g());
+            rows.push((
+                "Mass",
+                format!(
+                    "{is:.0} g, of which {off:.1} g come off: {:.0} g when it is done",
+                    is - off
+                ),
+            ));
         }
         facts(&rows)
-    }
-
-    fn rule(&self) -> String {
-        format!(
-            "limits are its tolerances less their guard ({}, {:.0} %)",
-            kernel::readings::EDITION,
-            100.0 * kernel::readings::PROBABILITY
-        )
     }
 
     fn at_a_glance(&self, sides: &[Side]) -> Block {
@@ -189,17 +224,52 @@ impl Maker<'_> {
                 })
             })
             .collect();
-        let many = if sides.len() == 2 { "Two set-ups" } else { "One set-up" };
+        let many = if sides.len() == 2 { "Two set-ups, gear face first" } else { "One set-up" };
         table(
             "What comes off, counted from each surface as it is now",
             &["", "tip 1", "tip 2", "tip 3"],
             rows,
             Some(format!(
-                "{many}. Every cut is one flat level square to the bearing bore, so it takes more \
-                 where the face stands higher. The figures of land and outside do not add: both are \
+                "{many}. The land is the flat ring around bearing and gear; outside is the face from \
+                 the land to the tips. Every cut is one flat level square to the bearing bore, so it \
+                 takes more where the face stands higher. Land and outside do not add: both are \
                  counted from the surface as it is now."
             )),
         )
+    }
+
+    fn stop_and_ask(&self) -> Vec<Block> {
+        let [width, ..] = self.tools();
+        let [from, _] = Scale::Size.words(self.rotor.hold.land_width, self.first);
+        let [step_from, _] = Scale::Amount.words(self.rotor.hold.step, self.first);
+        let never = self.rotor.plan.step_needed_hot;
+        let items = vec![
+            format!(
+                "A reading before the first cut that differs from this sheet by more than it may: \
+                 another rotor, one that was cut since, or an old sheet. Read with the {}, not with the \
+                 machine's scale.",
+                width.name
+            ),
+            format!(
+                "A finished land width under {from}: nothing puts metal back. Over the most: cut again."
+            ),
+            format!(
+                "A step under {step_from}. Under {} the tips touch the wall before the land does, hot \
+                 or cold. Cutting the whole side flat makes it worse, not better.",
+                self.amount(never)
+            ),
+            format!(
+                "A land that runs out to the bore by more than {} when it is cut, or stock at tips 2 \
+                 and 3 that differs from the sheet by more than that once Z is set: the rotor does not \
+                 lie square.",
+                self.amount(self.square())
+            ),
+            "A crack, a porous place, metal that smears, a groove or a bore that opens.".to_owned(),
+            "A number at the foot of this page that is not the one in the app, or in the office: this \
+             sheet is old."
+                .to_owned(),
+        ];
+        vec![heading("Stop and ask"), Block::List { items }]
     }
 
     /// What was read, to be read again before the first cut.
@@ -207,57 +277,146 @@ impl Maker<'_> {
         let readings = self.readings();
         let [width, step, runout] = self.tools();
         let mut rows = Vec::new();
-        let mut row = |name: &str, values: [Length; TIPS], scale: Scale, tool: &Tool<'_>| {
-            let mut cells = vec![words(name)];
-            for value in values {
-                let shown = match scale {
-                    Scale::Size => self.size(value),
-                    Scale::Amount => self.amount(value),
-                };
-                cells.extend([figure(&shown), Cell::Room]);
-            }
-            cells.push(figure(&self.amount(may_differ_by(tool.gauge))));
-            rows.push(cells);
-        };
-        row(&format!("land width, {}", width.name), readings.land_width, Scale::Size, &width);
-        row(&format!("gear-face step, {}", step.name), readings.gear_step, Scale::Amount, &step);
-        row(&format!("plain-face step, {}", step.name), readings.plain_step, Scale::Amount, &step);
+        let mut row =
+            |name: String, values: Option<[Length; TIPS]>, scale: Scale, differ: Length| {
+                let mut cells = vec![words(name)];
+                for tip in 0..TIPS {
+                    let shown = values.map(|values| match scale {
+                        Scale::Size => self.size(values[tip]),
+                        Scale::Amount => self.amount(values[tip]),
+                    });
+                    cells.push(shown.map_or_else(|| words("not read"), |shown| figure(&shown)));
+                    cells.push(Cell::Room);
+                }
+                cells.push(figure(&self.amount(differ)));
+                rows.push(cells);
+            };
+        let widths = may_differ_by(width.gauge);
+        row(format!("land width, {}", width.name), Some(readings.land_width), Scale::Size, widths);
+        let steps = may_differ_by(step.gauge);
+        for (face, values) in [(Face::Gear, readings.gear_step), (Face::Plain, readings.plain_step)]
+        {
+            let name = format!("{}-face step, {}", face.name(), step.name);
+            row(name, Some(values), Scale::Amount, steps);
+        }
         for (face, values) in
             [(Face::Gear, readings.gear_runout), (Face::Plain, readings.plain_runout)]
         {
-            if let Some(values) = values {
-                let name = format!("{}-land run-out, {}", face.name(), runout.name);
-                row(&name, values, Scale::Amount, &runout);
-            }
+            let differ = match values {
+                Some(_) => may_differ_by(runout.gauge),
+                // Three of the standard uncertainty with which it was assumed square.
+                None => readings.squareness * 3.0,
+            };
+            let name = format!("{}-land run-out, {}", face.name(), runout.name);
+            row(name, values, Scale::Amount, differ);
         }
         vec![
             heading("Before the first cut"),
             table(
-                "As it was read: read it again",
+                "As it was read: read it again, and write it down",
                 &["", "tip 1", "now", "tip 2", "now", "tip 3", "now", "may differ"],
                 rows,
                 Some(format!(
-                    "Land width is read across both lands at the land's outer edge, on the azimuth of \
-                     each tip. A step is land height less face height, read at radius {}. If any \
-                     differs by more than the last column, stop and ask: it is another rotor, it was \
-                     cut since, or this sheet is old.",
+                    "Land width: thickness over both lands, at the land's outer edge, in line with the \
+                     tip. Step: land less face, read at radius {} in line with the tip; where a slot or \
+                     a bore is there, beside it on both sides, and the mean. Run-out: on the bore, dial \
+                     at nothing at tip 1, + where the land stands out; one that was not read may run \
+                     out by the last column.",
                     self.size(self.report.inputs.reading_radius)
                 )),
             ),
         ]
     }
 
+    /// What it lies on and what it is read with.
+    fn fixture(&self) -> Block {
+        let inputs = &self.report.inputs;
+        let mm = |length: Length| length.to_mm();
+        let land = 2.0 * mm(inputs.face.land_radius());
+        let inner = 2.0 * mm(inputs.land_inner_radius);
+        let outer = land - 2.0 * ANVIL_MM;
+        let across = |mm: f64| Length::mm(mm).as_size(self.first).to_string();
+        let ring = if outer > inner + 2.0 * LEAST_RING_MM {
+            format!(
+                "ground ring, outside at most {}, inside at least {}: so the gauge reaches the lower \
+                 land's edge, and gear and bearing hang free",
+                across(outer.floor()),
+                across(inner.ceil())
+            )
+        } else {
+            format!(
+                "ground ring with a gap under each tip for the gauge, outside at most {}, inside at \
+                 least {}",
+                across(land.floor()),
+                across(inner.ceil())
+            )
+        };
+        let aim_mm = mm(self.rotor.plan.land_width);
+        let range = (aim_mm / MICROMETER_RANGE_MM).floor() * MICROMETER_RANGE_MM;
+        let throat = mm(inputs.face.rotor_tip_radius() - inputs.face.land_radius()) + ANVIL_MM;
+        let deepest = Face::BOTH
+            .into_iter()
+            .flat_map(|face| self.rotor.plan.cut.face(face).tip)
+            .fold(Length::ZERO, Length::max);
+        let judged: Vec<bool> =
+            self.rotor.seals.iter().filter_map(kernel::seals::SealLine::holds).collect();
+        let seals = if judged.is_empty() {
+            "the spec has no limits of seals: nobody has checked that they keep their support"
+        } else if judged.iter().all(|holds| *holds) {
+            "the spec's limits of the seals hold with that"
+        } else {
+            "a limit of the seals does not hold with that: stop and ask"
+        };
+        facts(&[
+            ("Lies on", format!("{ring}; its faces parallel within {}", self.amount(inputs.capability))),
+            (
+                "Held",
+                format!(
+                    "by the web or through the bore, clear of the cutter, after gear, bearing and \
+                     grooves are covered from grit; seals and springs out. The bore moves by no more \
+                     than {} when it is clamped",
+                    self.amount(inputs.capability)
+                ),
+            ),
+            (
+                "Read with",
+                format!(
+                    "micrometer {range:.0} to {:.0} mm with a throat of {throat:.0} mm or more; \
+                     indicator on a bridge over the land",
+                    range + MICROMETER_RANGE_MM
+                ),
+            ),
+            (
+                "Shoulder",
+                "where land and outside meet: a corner of up to 0.4 mm radius outside the land's edge \
+                 (common practice), nothing inside it"
+                    .to_owned(),
+            ),
+            (
+                "Edges",
+                "0.1 mm at the most (common practice); grooves and bores of seals are cleared, not \
+                 rounded"
+                    .to_owned(),
+            ),
+            (
+                "Seals",
+                format!(
+                    "their grooves and bores get shallower by up to {}; {seals}",
+                    self.amount(deepest)
+                ),
+            ),
+        ])
+    }
+
     fn set_up(&self, side: &Side, of: usize) -> Vec<Block> {
         let (face, other) = (side.face.name(), opposite(side.face).name());
-        let last = side.number == of;
-        let mut blocks = vec![
+        vec![
             Block::NewPage,
             heading(&format!("Set-up {} of {of}: {face} face up", side.number)),
             Block::Picture(self.picture(side)),
             Block::Steps { from: 1, steps: self.steps(side, other) },
-        ];
-        blocks.push(self.to_read(side, last));
-        blocks
+            self.to_read(side),
+        ]
     }
 
     fn picture(&self, side: &Side) -> Picture {
@@ -291,7 +450,36 @@ impl Maker<'_> {
                 self.rotor.serial
             ),
             svg: model.svg(&Options { system: self.first, id }),
-            percent: 100,
+            percent: 82,
+        }
+    }
+
+    /// Foil under the lower land, so that the bore stands square: none where its run-out is within
+    /// what is asked for anyway.
+    fn foil(&self, side: &Side) -> String {
+        if side.number > 1 {
+            return "no foil: the lower land is finished and square; if it is not, stop and ask"
+                .to_owned();
+        }
+        let runout = match opposite(side.face) {
+            Face::Gear => self.readings().gear_runout,
+            Face::Plain => self.readings().plain_runout,
+        };
+        let Some(runout) = runout else {
+            return "where the land does not lie square to the bore, shim under the ring"
+                .to_owned();
+        };
+        let most = runout.into_iter().fold(runout[0], Length::max);
+        let under: Vec<String> = runout
+            .into_iter()
+            .enumerate()
+            .filter(|(_, read)| most - *read > self.report.inputs.capability)
+            .map(|(tip, read)| format!("{} under tip {}", self.amount(most - read), tip + 1))
+            .collect();
+        if under.is_empty() {
+            "no shim: by its readings the lower land lies square".to_owned()
+        } else {
+            format!("by its readings shim the ring by {}", under.join(" and "))
         }
     }
 
@@ -301,48 +489,56 @@ impl Maker<'_> {
         let cuts_land = side.land.iter().any(|depth| *depth > Length::ZERO);
         let cuts_outside = side.outside.iter().any(|depth| *depth > Length::ZERO);
         let finished = self.rotor.plan.finished.face(side.face).step();
+        let proud = self.left_proud();
         let mut steps = vec![format!(
-            "Lay the {other} land on a ground ring that the land covers, {face} face up, tip 1 marked. \
-             Bring the bearing bore onto the spindle's axis and square to it by indicator{}. Hold it, \
-             and read the bore again.",
-            if side.number == 1 {
-                "; where the land does not lie square to the bore, put foil between land and ring"
-            } else {
-                "; the lower land is finished and square, so no foil is needed: if it is, stop and ask"
-            }
+            "Lay the {other} land on the ring, {face} face up, tip 1 marked; where the mark lies on the \
+             face outside the land, copy it to the flank first. Bring the bearing bore onto the axis \
+             that the cutter goes round, within 0.02 mm, and square to it: along the bore the indicator \
+             moves by no more than {}; {}.",
+            self.amount(self.report.inputs.capability),
+            self.foil(side)
         )];
         if cuts_land {
-            let proud = side.land.map(|depth| self.amount(depth));
+            let [one, two, three] = side.land.map(|depth| self.amount(depth));
             steps.push(format!(
-                "Find the land's height: touch it at tip 1 and set Z to {}, so that Z 0 is the finished \
-                 land. It must then stand {} proud at tip 2 and {} at tip 3.",
-                proud[0], proud[1], proud[2]
+                "Find the land's height: touch it at its outer edge at tip 1, and set Z there to the \
+                 width read at tip 1 less {}. As planned that is +{one}. Z 0 is then the finished land; \
+                 tip 2 stands at +{two}, tip 3 at +{three}.",
+                self.size(side.widths[0])
             ));
-            steps.push(
-                "Cut the land first: the step is read from it, so it must be finished before the \
-                 face outside can be read. Leave some proud, read the land width at each tip, then \
-                 finish to Z 0."
-                    .to_owned(),
-            );
-            steps.push(format!(
-                "Read the land width at each tip with the {}, without letting the rotor go if the \
-                 gauge reaches. Write it below.",
-                width.name
-            ));
+            let deepest = side.land.into_iter().fold(Length::ZERO, Length::max);
+            steps.push(if deepest > proud {
+                format!(
+                    "Cut the land first, since the step is read from it. Stop {} high, spindle off, and \
+                     read the width at each tip with the {}. What counts is the micrometer: go down by \
+                     what was read less the aim below, and call that Z 0. If that differs between the \
+                     tips by more than {}, do not finish: it lies askew.",
+                    self.amount(proud),
+                    width.name,
+                    self.amount(self.square())
+                )
+            } else {
+                format!(
+                    "Cut the land first, since the step is read from it: so little is taken in one pass. \
+                     Read the width at each tip with the {}.",
+                    width.name
+                )
+            });
         } else {
             steps.push(
-                "The land of this face is left as it is and is Z 0: touch it at tip 1, do not cut it."
+                "The land of this face is not cut: touch it at tip 1, that is Z 0. It must read the same \
+                 at tips 2 and 3."
                     .to_owned(),
             );
         }
         if cuts_outside {
             let deepest = finished.into_iter().fold(finished[0], Length::max);
+            let edge = self.size(self.report.inputs.face.land_radius());
             let how = match self.report.spec.outside {
                 Outside::Step => format!(
-                    "Cut outside the land down to {} below it, up to the land's edge at radius {} and \
-                     not into the land",
-                    self.amount(deepest),
-                    self.size(self.report.inputs.face.land_radius())
+                    "Cut outside the land, from the tips to the land's edge at radius {edge}, down to \
+                     {} below the finished land",
+                    self.amount(deepest)
                 ),
                 Outside::Taper { start, root } => format!(
                     "Cut the taper outside the land: {} below the land at radius {}, {} below it at \
@@ -354,13 +550,15 @@ impl Maker<'_> {
                 ),
             };
             steps.push(format!(
-                "{how}. Leave some proud, read the step at each tip with the {}, then finish.",
+                "{how}. Here too stop {} high, spindle off, read the step at each tip with the {}, and \
+                 take what is left by what was read.",
+                self.amount(proud),
                 step.name
             ));
             if side.outside.iter().any(|depth| *depth <= Length::ZERO) {
                 steps.push(
-                    "A tip that is already lower than that stays as it is; the cutter only passes \
-                     over it."
+                    "A tip that is already lower than that stays as it is; the cutter only passes over \
+                     it."
                         .to_owned(),
                 );
             }
@@ -368,140 +566,107 @@ impl Maker<'_> {
             steps.push("Outside the land nothing is cut on this face.".to_owned());
         }
         steps.push(
-            "Break the edges that the shop breaks, no more; clear the grooves; wash; let it come to \
-             the gauges' temperature; read, and write what was got below."
+            "Before it is let go: read again and write it below. Then clear edges and grooves, wash, and \
+             let it come to the gauges' temperature."
                 .to_owned(),
         );
         steps
     }
 
-    /// Limits of a step, least and most.
-    fn step_limits(&self) -> Tolerance {
-        self.rotor.hold.step
-    }
-
-    fn to_read(&self, side: &Side, last: bool) -> Block {
+    fn to_read(&self, side: &Side) -> Block {
         let hold = self.rotor.hold.land_width;
         let aim = self.rotor.plan.land_width;
-        let finished = self.rotor.plan.finished.face(side.face).step();
+        let rooms = || [Cell::Room, Cell::Room, Cell::Room];
+        let level = side.widths.iter().all(|width| (*width - aim).abs() < Length::um(0.5));
         let mut rows = Vec::new();
-        for tip in 0..TIPS {
-            // As far from its aim as the finished width may be from its own.
-            let shift = side.widths[tip] - aim;
-            let between = Tolerance { least: hold.least + shift, most: hold.most + shift };
-            let [from, to] = Scale::Size.limits(between, self.first);
-            rows.push(vec![
-                words(format!("land width, tip {}", tip + 1)),
-                size(side.widths[tip], self.first),
-                from,
-                to,
-                Cell::Room,
-            ]);
-        }
-        let [from, to] = Scale::Amount.limits(self.step_limits(), self.first);
-        for (tip, aim) in finished.into_iter().enumerate() {
-            rows.push(vec![
-                words(format!("{}-face step, tip {}", side.face.name(), tip + 1)),
-                strong(&self.amount(aim)),
-                from.clone(),
-                to.clone(),
-                Cell::Room,
-            ]);
-        }
-        let note = if last {
-            None
+        if level {
+            let [from, to] = Scale::Size.limits(hold, self.first);
+            let mut row = vec![words("land width"), size(aim, self.first), from, to];
+            row.extend(rooms());
+            rows.push(row);
         } else {
-            Some(
-                "The land width here is with the other land not cut yet, so each tip has its own. Too \
-                 much can be cut again; too little is not made good on the other face: stop and ask."
+            for tip in 0..TIPS {
+                // As far from its aim as the finished width may be from its own.
+                let shift = side.widths[tip] - aim;
+                let between = Tolerance { least: hold.least + shift, most: hold.most + shift };
+                let [from, to] = Scale::Size.limits(between, self.first);
+                let name = words(format!("land width, tip {}", tip + 1));
+                let mut row = vec![name, size(side.widths[tip], self.first), from, to];
+                row.extend((0..TIPS).map(|k| if k == tip { Cell::Room } else { Cell::Empty }));
+                rows.push(row);
+            }
+        }
+        let steps = self.rotor.plan.finished.face(side.face).step();
+        rows.push(self.step_row(side.face, steps));
+        let none = Tolerance { least: Length::ZERO, most: self.square() };
+        let [_, most] = Scale::Amount.limits(none, self.first);
+        let mut row = vec![words("land run-out to the bore"), Cell::Empty, Cell::Empty, most];
+        row.extend(rooms());
+        rows.push(row);
+        let mut notes = Vec::new();
+        if !level {
+            notes.push(
+                "The other land is not cut yet: so these widths are larger than the finished one, and \
+                 each tip has its own. Over the most: cut again. Under the least: stop."
                     .to_owned(),
-            )
-        };
+            );
+        }
+        notes.extend(self.why_lopsided());
         table(
-            &format!("Read after set-up {}", side.number),
-            &["", "aim", "from", "to", "got"],
+            &format!("Read on the machine after set-up {}", side.number),
+            &["", "aim", "from", "to", "got, tip 1", "got, tip 2", "got, tip 3"],
             rows,
-            note,
+            (!notes.is_empty()).then(|| notes.join(" ")),
         )
+    }
+
+    fn step_row(&self, face: Face, steps: [Length; TIPS]) -> Vec<Cell> {
+        let [from, to] = Scale::Amount.limits(self.rotor.hold.step, self.first);
+        let aims = steps.map(|step| self.amount(step));
+        let aim = if aims.iter().all(|aim| *aim == aims[0]) {
+            strong(&aims[0])
+        } else {
+            words(aims.join(", "))
+        };
+        let name = words(format!("{}-face step", face.name()));
+        vec![name, aim, from, to, Cell::Room, Cell::Room, Cell::Room]
+    }
+
+    /// Why the least step is nearer to the aim than the most.
+    fn why_lopsided(&self) -> Option<String> {
+        let (hold, spec) = (self.rotor.hold.step, self.report.spec.step);
+        let (below, above) = (spec.target - hold.least, hold.most - spec.target);
+        (above - below > Length::um(0.5)).then(|| {
+            format!(
+                "The least step is nearer to its aim than the most: it is held up by where the tips \
+                 would touch, {}, and by the gauges' error.",
+                self.amount(self.rotor.plan.step_needed_hot)
+            )
+        })
     }
 
     /// What the finished rotor is.
     fn finished(&self) -> Vec<Block> {
-        let finished = &self.rotor.plan.finished;
-        let widths = self.rotor.hold.land_width;
-        let mut rows = Vec::new();
-        let mut row = |name: &str, aims: [String; TIPS], limits: [Cell; 2]| {
-            let [from, to] = limits;
-            let aim = if aims.iter().all(|aim| *aim == aims[0]) {
-                strong(&aims[0])
-            } else {
-                words(aims.join(", "))
-            };
-            rows.push(vec![words(name), aim, from, to, Cell::Room, Cell::Room, Cell::Room]);
-        };
-        row(
-            "land width",
-            finished.land_width().map(|width| self.size(width)),
-            Scale::Size.limits(widths, self.first),
-        );
+        let [from, to] = Scale::Size.limits(self.rotor.hold.land_width, self.first);
+        let width = size(self.rotor.plan.land_width, self.first);
+        let mut rows =
+            vec![vec![words("land width"), width, from, to, Cell::Room, Cell::Room, Cell::Room]];
         for face in Face::BOTH {
-            row(
-                &format!("{}-face step", face.name()),
-                finished.face(face).step().map(|step| self.amount(step)),
-                Scale::Amount.limits(self.step_limits(), self.first),
-            );
+            rows.push(self.step_row(face, self.rotor.plan.finished.face(face).step()));
         }
         vec![
-            Block::NewPage,
-            heading("When both faces are done"),
+            heading("When it is done"),
             table(
-                "Sizes to hold: read all of them again, off the machine",
+                "Sizes to hold, read off the machine, washed and cool",
                 &["", "aim", "from", "to", "got, tip 1", "got, tip 2", "got, tip 3"],
                 rows,
                 Some(
-                    "These are entered at the bench as readings after the cut. From and to are \
-                     rounded inwards in each system by itself."
+                    "These are entered at the bench as readings after the cut. From and to are rounded \
+                     inwards in each system by itself. Then fill in the line of this rotor on the sheet \
+                     of the set, before the next rotor is cut."
                         .to_owned(),
                 ),
             ),
-        ]
-    }
-
-    fn stop_and_ask(&self) -> Vec<Block> {
-        let capability = self.report.inputs.capability;
-        let [.., runout] = self.tools();
-        let least = self.rotor.hold.land_width.least;
-        let never = self.rotor.plan.step_needed_hot;
-        vec![
-            heading("Stop and ask"),
-            Block::List {
-                items: vec![
-                    format!(
-                        "A land width under {} at any tip: the rotor gets more play than its spec \
-                         has, and nothing puts metal back.",
-                        self.size(least)
-                    ),
-                    format!(
-                        "A step under {}: at some moment the tips touch the wall before the land does. \
-                         Cutting the whole side flat makes it worse, not better.",
-                        self.amount(never)
-                    ),
-                    format!(
-                        "A finished land that runs out to the bore by more than {} on the {}: the \
-                         set-up was not square.",
-                        self.amount(runout_allowed(capability)),
-                        runout.name
-                    ),
-                    "Stock at tips 2 and 3 that differs from the sheet after Z is set at tip 1."
-                        .to_owned(),
-                    "A crack, a porous place, a groove that opens, metal that smears: before the \
-                     next cut."
-                        .to_owned(),
-                    "A hash at the foot of this page that is not the one in the app or in the file: \
-                     this sheet is old."
-                        .to_owned(),
-                ],
-            },
         ]
     }
 }
