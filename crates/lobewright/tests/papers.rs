@@ -122,7 +122,7 @@ fn every_figure_of_the_plan_stands_on_its_sheet() {
             let text = sheet.paper.text();
             let cut = &rotor.plan.cut;
             if cut.is_nothing() {
-                assert!(text.contains("Nothing is cut from this rotor"), "{example}");
+                assert!(text.contains("NOTHING IS CUT from this rotor"), "{example}");
                 continue;
             }
             for face in [&cut.gear, &cut.plain] {
