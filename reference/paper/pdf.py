@@ -248,6 +248,21 @@ def structure(pdf, numbers, problems):
     return tags
 
 
+def inner(pdf, title, problems):
+    """What pikepdf sees; gives the tags."""
+    if pdf.pdf_version != "1.7":
+        problems.append(f"version {pdf.pdf_version}")
+    metadata(pdf, title, problems)
+    objects(pdf, problems)
+    numbers = set()
+    for i, page in enumerate(pdf.pages):
+        found = content(page.obj, problems, f"page {i + 1}")
+        if found and "/StructParents" not in page.obj:
+            problems.append(f"page {i + 1}: no way from its marks to its tags")
+        numbers |= {(i, number) for number in found}
+    return structure(pdf, numbers, problems)
+
+
 def check(path):
     """Everything that is wrong with a PDF; with its title, pages, and how often each tag is there."""
     problems = []
@@ -256,19 +271,13 @@ def check(path):
         problems.append(f"qpdf: status {code}, {said}")
     fonts(path, problems)
     title, pages = info(path, problems)
-    with pikepdf.open(path) as pdf:
-        if pdf.pdf_version != "1.7":
-            problems.append(f"version {pdf.pdf_version}")
-        metadata(pdf, title, problems)
-        objects(pdf, problems)
-        numbers = set()
-        for i, page in enumerate(pdf.pages):
-            found = content(page.obj, problems, f"page {i + 1}")
-            if found and "/StructParents" not in page.obj:
-                problems.append(f"page {i + 1}: no way from its marks to its tags")
-            numbers |= {(i, number) for number in found}
-        tags = structure(pdf, numbers, problems)
-    if "\ufffd" in text_of(path):
+    tags = []
+    try:
+        with pikepdf.open(path) as pdf:
+            tags = inner(pdf, title, problems)
+    except (pikepdf.PdfError, TypeError, ValueError) as error:
+        problems.append(f"pikepdf: {error}")
+    if code == 0 and "\ufffd" in text_of(path):
         problems.append("a letter that no text has")
     return problems, title, pages, {tag: tags.count(tag) for tag in sorted(set(tags))}
 

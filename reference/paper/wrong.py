@@ -127,11 +127,8 @@ def main(good):
         # One byte of a compressed stream.
         at = data.index(b"stream\n", len(data) // 2) + 40
         cut.write_bytes(data[:at] + bytes([data[at] ^ 0x55]) + data[at + 1 :])
-        try:
-            if not check(cut)[0]:
-                missed.append("a changed byte")
-        except (pikepdf.PdfError, SystemExit):
-            pass
+        if not check(cut)[0]:
+            missed.append("a changed byte")
     if missed:
         sys.exit("\n".join(missed))
     return len(DAMAGES) + 2
