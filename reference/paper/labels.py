@@ -18,12 +18,14 @@ import resvg_py
 import zxingcpp
 from PIL import Image, ImageDraw
 
+from pdf import text_of
+
 ROOT = Path(__file__).resolve().parents[2]
 DOTS = (203, 300, 600)  # to the inch
 MM = {"bag": (50, 30), "tag": (25, 25)}
 LEAST_MODULE_MM = 0.33
 # A name beyond ASCII, a quote, letters that look like kanji where bytes are read as such.
-HARD = {"R-114": 'L\u00e4ufer "7"', "R-97": "\u6771\u4eac-97", "Merganser, boat 7": 'S\u00e4ger \u2116 7 "Ost"'}
+HARD = {"R-114": 'L\u00e4ufer "7"', "R-97": "\u03a9-97", "Merganser, boat 7": '\u6771\u4eac \u2116 7 "Ost"'}
 
 
 def expected(text):
@@ -92,6 +94,14 @@ def check(binary):
             wanted = list(expected(file.read_text()))
             assert len(list(out.iterdir())) == 4 * len(wanted), f"{file.name}: {len(list(out.iterdir()))} files"
             left = {(size, form): sorted(text for _, _, text in wanted) for size in MM for form in (".svg", ".pdf")}
+            serials = sorted(2 * [serial.replace(" ", "") for _, serial, _ in wanted])
+            for path in sorted(out.glob("*.pdf")):
+                # In letters too, all of them on the page.
+                letters = "".join(text_of(path).split())
+                there = [serial for serial in serials if serial in letters]
+                assert there, f"{path.name}: {letters}"
+                serials.remove(max(there, key=len))
+            assert not serials, f"{file.name}: {serials}"
             for path in sorted(out.iterdir()):
                 size = path.stem.rsplit("-", 1)[1]
                 for dots in DOTS:

@@ -14,7 +14,7 @@ mod draw;
 pub use code::{Coded, read_code};
 
 use crate::label::code::modules;
-use crate::press::{PaperError, pressed};
+use crate::press::{PaperError, legible, pressed};
 use serde_json::json;
 use thiserror::Error;
 
@@ -200,7 +200,11 @@ impl Label<'_> {
     /// # Errors
     /// As [`Label::svg`]; where the typesetter refuses it.
     pub fn pdf(&self, size: Size, day: &str) -> Result<Vec<u8>, LabelError> {
-        let svg = self.svg(size)?;
+        // Set anew with what stands for letters that the font lacks, so that it fits; the code has
+        // the names as they are.
+        let (serial, build) = (legible(self.serial), self.build.map(legible));
+        let shown = Label { serial: &serial, build: build.as_deref(), ..*self };
+        let svg = self.drawn(size, &shown)?;
         let (width, height) = size.mm();
         let title = format!("Label: {} {}", self.kind.word(), self.serial);
         let words = self.words();
@@ -238,6 +242,11 @@ impl Label<'_> {
     /// # Errors
     /// Where serial and build are too long for this size, or cannot be shown.
     pub fn svg(&self, size: Size) -> Result<String, LabelError> {
+        self.drawn(size, self)
+    }
+
+    /// With the letters of `shown` beside the code.
+    fn drawn(&self, size: Size, shown: &Label<'_>) -> Result<String, LabelError> {
         for (what, text) in [("serial", Some(self.serial)), ("build", self.build)] {
             if let Some(text) = text.filter(|text| text.chars().any(unprintable)) {
                 return Err(LabelError::Unprintable { what, text: text.to_owned() });
@@ -246,7 +255,7 @@ impl Label<'_> {
         let modules = modules(&self.code());
         let module_mm = modules.as_ref().map_or(0.0, |m| size.code_mm() / m.side_with_quiet());
         match modules {
-            Some(modules) if module_mm >= LEAST_MODULE_MM => draw::svg(self, size, &modules),
+            Some(modules) if module_mm >= LEAST_MODULE_MM => draw::svg(shown, size, &modules),
             _ => Err(LabelError::TooFine {
                 serial: self.serial.to_owned(),
                 module_mm,

@@ -66,6 +66,11 @@ fn each_text(value: &mut Value, change: &dyn Fn(&str) -> String) {
     }
 }
 
+/// A text with the letters that the paper's font has, others by their numbers.
+pub(crate) fn legible(text: &str) -> String {
+    printable(&FONTS, text)
+}
+
 /// A file that the typesetter asks for; none of them is on a disk.
 fn file(name: &str) -> Option<FileId> {
     Some(RootedPath::new(VirtualRoot::Project, VirtualPath::new(name).ok()?).intern())
