@@ -2,7 +2,7 @@
 
 use kernel::units::{
     Angle, AngularDamping, AngularStiffness, Area, Damping, Density, Duration, ElasticModulus,
-    Expansion, GaugePressure, Length, Mass, MomentOfInertia, Quantity, QuantityError,
+    Expansion, Force, GaugePressure, Length, Mass, MomentOfInertia, Quantity, QuantityError,
     SpecificEnergy, Speed, Stiffness, Temperature, TemperatureDifference, Torque, Unbalance,
     Velocity, Viscosity,
 };
@@ -80,7 +80,7 @@ fn read_again(quantity: &str, text: &str) -> Option<f64> {
     first_of!(
         Length Mass Temperature TemperatureDifference Angle Area Speed GaugePressure Duration
         Density Expansion Stiffness AngularStiffness Damping AngularDamping Unbalance
-        MomentOfInertia Torque Velocity ElasticModulus Viscosity SpecificEnergy
+        MomentOfInertia Torque Force Velocity ElasticModulus Viscosity SpecificEnergy
     )
 }
 

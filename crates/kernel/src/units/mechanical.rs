@@ -71,6 +71,17 @@ quantity! {
     Torque,
     /// From newton metres.
     n_m / to_n_m: * 1.0,
+    /// From pound-force feet: 4.4482216152605 N times 304.8 mm, exactly.
+    lbf_ft / to_lbf_ft: * 1.355_817_948_331_400_4,
+}
+
+quantity! {
+    /// A force, as the load of a spring; SI unit newton.
+    Force,
+    /// From newtons.
+    n / to_n: * 1.0,
+    /// From pounds-force: 0.45359237 kg under 9.80665 m/s², exactly.
+    lbf / to_lbf: * 4.448_221_615_260_5,
 }
 
 quantity! {
@@ -189,6 +200,12 @@ mod tests {
             ("1 lbf ft", 1.355_817_948_331_400_4),
             ("1 in lbf", 0.112_984_829_027_616_7),
         ]);
+        each_is::<Force>(&[
+            ("42 N", 42.0),
+            ("0.042 kN", 42.0),
+            ("1 lbf", 4.448_221_615_260_5),
+            ("1 kgf", 9.806_65),
+        ]);
         each_is::<Velocity>(&[
             ("4.1 mm/s", 4.1e-3),
             ("4.1 um/s", 4.1e-6),
@@ -224,6 +241,12 @@ mod tests {
         assert_eq!(Unbalance::oz_in(3.0), Unbalance::parse("3 oz in").unwrap());
         assert_eq!(MomentOfInertia::kg_mm2(21_000.0).to_kg_m2(), 0.021);
         assert_eq!(Torque::n_m(12.0), Torque::parse("12 N m").unwrap());
+        // A product of two roundings is within two last bits of the one.
+        let alike = |made: f64, read: f64| (made - read).abs() <= 4e-16 * read;
+        assert!(alike(Torque::lbf_ft(20.0).si(), Torque::parse("20 lbf ft").unwrap().si()));
+        assert!((Torque::n_m(27.116_358_966_628_01).to_lbf_ft() - 20.0).abs() < 1e-12);
+        assert!(alike(Force::lbf(9.0).si(), Force::parse("9 lbf").unwrap().si()));
+        assert_eq!(Force::n(42.0), Force::parse("42 N").unwrap());
         assert_eq!(ElasticModulus::gpa(205.0).to_pa(), 205e9);
         assert_eq!(Viscosity::mpa_s(9.0), Viscosity::parse("9 mPa s").unwrap());
         assert_eq!(SpecificEnergy::mj_per_kg(2.6).to_j_per_kg(), 2.6e6);
@@ -245,6 +268,8 @@ mod tests {
         let said = |error: super::super::QuantityError| error.to_string();
         assert!(said(Torque::parse("9 lb ft").unwrap_err()).contains("write lbf ft"));
         assert!(said(Stiffness::parse("9 lb/in").unwrap_err()).contains("write lbf/in"));
+        assert!(said(Force::parse("9 lb").unwrap_err()).contains("write lbf"));
+        assert!(said(Force::parse("4 kg").unwrap_err()).contains("kgf"));
         assert!(said(Viscosity::parse("9 cSt").unwrap_err()).contains("dynamic viscosity"));
         let unknown = said(Stiffness::parse("9 N m").unwrap_err());
         assert_eq!(
@@ -268,6 +293,7 @@ mod tests {
             prop_assert!(comes_back::<Damping>(si) && comes_back::<AngularDamping>(si));
             prop_assert!(comes_back::<Unbalance>(si) && comes_back::<MomentOfInertia>(si));
             prop_assert!(comes_back::<Torque>(si) && comes_back::<ElasticModulus>(si));
+            prop_assert!(comes_back::<Force>(si));
             prop_assert!(comes_back::<Viscosity>(si) && comes_back::<SpecificEnergy>(si));
             prop_assert!(comes_back::<Area>(si) && comes_back::<Velocity>(si));
         }

@@ -10,8 +10,8 @@ mod spelling;
 mod written;
 
 pub use mechanical::{
-    AngularDamping, AngularStiffness, Damping, ElasticModulus, MomentOfInertia, SpecificEnergy,
-    Stiffness, Torque, Unbalance, Velocity, Viscosity,
+    AngularDamping, AngularStiffness, Damping, ElasticModulus, Force, MomentOfInertia,
+    SpecificEnergy, Stiffness, Torque, Unbalance, Velocity, Viscosity,
 };
 pub use quantity::{
     Angle, Area, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,

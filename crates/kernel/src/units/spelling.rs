@@ -1,8 +1,8 @@
 //! How units are spelled in a shop, what each is exactly, and the spellings that are refused.
 
 use super::mechanical::{
-    AngularDamping, AngularStiffness, Damping, ElasticModulus, MomentOfInertia, SpecificEnergy,
-    Stiffness, Torque, Unbalance, Velocity, Viscosity,
+    AngularDamping, AngularStiffness, Damping, ElasticModulus, Force, MomentOfInertia,
+    SpecificEnergy, Stiffness, Torque, Unbalance, Velocity, Viscosity,
 };
 use super::quantity::{
     Angle, Area, Density, Duration, Expansion, GaugePressure, Length, Mass, Speed, Temperature,
@@ -49,6 +49,9 @@ pub(super) fn refused(name: &str, spelled: &str) -> Option<&'static str> {
         ("a mass", "lbs" | "#") => Some("write lb"),
         ("a torque", "lb ft" | "ft lb" | "lb-ft" | "ft-lb" | "lbs ft" | "lb in" | "in lb") => {
             Some("lb is kept for masses; write lbf ft or lbf in")
+        }
+        ("a force", "lb" | "lbs" | "kg" | "g") => {
+            Some("lb, kg and g are kept for masses; write lbf, kgf or N")
         }
         ("a stiffness", "lb/in" | "lbs/in") => Some("lb is kept for masses; write lbf/in"),
         ("a viscosity", "cSt" | "St" | "mm2/s" | "mm\u{b2}/s") => {
@@ -281,6 +284,19 @@ spelled!(
         unit(&["kN m", "kN\u{b7}m", "kNm"], 1, 3),
         unit(&["lbf ft", "ft lbf"], POUND_FORCE * 3048, -17),
         unit(&["lbf in", "in lbf"], POUND_FORCE * 254, -17),
+    ]
+);
+spelled!(
+    Force,
+    "a force",
+    "42 N",
+    "N",
+    [
+        unit(&["N"], 1, 0),
+        unit(&["kN"], 1, 3),
+        unit(&["lbf"], POUND_FORCE, -13),
+        // 9.80665 N exactly, by the standard acceleration.
+        unit(&["kgf"], 980_665, -5),
     ]
 );
 spelled!(
