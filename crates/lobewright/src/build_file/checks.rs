@@ -1,5 +1,6 @@
 //! What no single value shows: sizes that must agree, counts, names that must be declared.
 
+pub(super) mod assembly;
 pub(super) mod balance;
 pub(super) mod speed;
 

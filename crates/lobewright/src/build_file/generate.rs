@@ -1,5 +1,6 @@
 //! Builds for tests, made from the rows of `limits`: any that the reader must accept.
 
+mod assembly;
 mod balance;
 mod speed;
 
@@ -118,6 +119,8 @@ impl Maker {
         let rotors: Vec<_> = (0..count).map(|i| self.rotor(i, &names)).collect();
         let at_speed = self.at_speed(&engine, &rotors, &materials);
         let balance = self.maybe(|m| m.balance(&engine, &rotors, &at_speed, &materials));
+        let assembly = self.maybe(Self::assembly).unwrap_or_default();
+        let assembled = self.assembled(count, &names);
         Build {
             name: self.name(),
             duty: self.duty(),
@@ -134,6 +137,8 @@ impl Maker {
             seals: self.seals(&engine),
             at_speed,
             balance: balance.unwrap_or_default(),
+            assembly,
+            assembled,
             engine,
         }
     }

@@ -1,6 +1,7 @@
 //! The keys of a build file as a tree, and the nearest known one to a word that is none.
 //! The reader refuses what is not here; the editor finds its way by it.
 
+mod assembly;
 mod balance;
 mod speed;
 
@@ -247,6 +248,8 @@ pub(crate) const FILE: &[Key] = &[
     table("inertia", speed::INERTIA),
     table("uncertainty", speed::UNCERTAINTY),
     table("balance", balance::BALANCE),
+    table("assembly", assembly::ASSEMBLY),
+    table("assembled", assembly::ASSEMBLED),
 ];
 
 /// The key of this name among these.

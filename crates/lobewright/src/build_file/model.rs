@@ -1,10 +1,12 @@
 //! A build as its file says it, typed. What the file left out is `None`: defaults are applied,
 //! and listed as assumptions, by whoever uses the build.
 
+pub mod assembly;
 pub mod balance;
 mod material;
 mod speed;
 
+pub use assembly::{Assembled, Assembly};
 pub use balance::Balance;
 pub use material::{BUILT_IN, BUILT_IN_MATERIALS, Material};
 pub use speed::{
@@ -48,6 +50,10 @@ pub struct Build {
     pub at_speed: AtSpeed,
     /// What balancing depends on; its types are in [`balance`].
     pub balance: Balance,
+    /// What is asked when the engine goes together; its types are in [`assembly`].
+    pub assembly: Assembly,
+    /// What was read then.
+    pub assembled: Assembled,
 }
 
 /// What the engine is for.

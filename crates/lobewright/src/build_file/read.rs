@@ -1,6 +1,7 @@
 //! Reads a build: everything that is wrong is found in one pass, and a build comes out only if
 //! nothing is.
 
+mod assembly;
 mod balance;
 mod speed;
 
@@ -114,6 +115,8 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
     let (along, at_speed) = speed::at_speed(file, &around);
     let around = balance::Around { rotor_walks: &rotor_walks, along, others: &around };
     let balance = balance::balance(file, &around);
+    let assembly = assembly::assembly(file);
+    let assembled = assembly::assembled(file, rotor_count, &gauges);
 
     let gauges = every(gauges.into_iter().map(|(name, t)| Some((name, gauge(&t)?))));
     let materials = every(materials.into_iter().map(|(name, t)| Some((name, material(&t)?))));
@@ -134,6 +137,8 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
         seals,
         at_speed: at_speed?,
         balance: balance?,
+        assembly: assembly?,
+        assembled: assembled?,
     })
 }
 

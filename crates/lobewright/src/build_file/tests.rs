@@ -1,5 +1,6 @@
 //! Reading, writing and amending together, and texts of bad shape and great size.
 
+mod assembly;
 mod balance;
 mod speed;
 

@@ -1,5 +1,6 @@
 //! Writes a build so that reading it gives the same build, to the last bit.
 
+mod assembly;
 mod balance;
 mod speed;
 
@@ -10,8 +11,8 @@ use super::model::{
 use super::read::FORMAT;
 use kernel::units::{
     Angle, AngularDamping, AngularStiffness, Area, Damping, Density, Duration, ElasticModulus,
-    Expansion, GaugePressure, Length, Mass, MomentOfInertia, Quantity, SpecificEnergy, Speed,
-    Stiffness, Temperature, TemperatureDifference, Torque, Unbalance, Velocity, Viscosity,
+    Expansion, Force, GaugePressure, Length, Mass, MomentOfInertia, Quantity, SpecificEnergy,
+    Speed, Stiffness, Temperature, TemperatureDifference, Torque, Unbalance, Velocity, Viscosity,
 };
 
 /// Steps and uncertainties up to this size are written in micrometres.
@@ -49,6 +50,8 @@ pub fn write(build: &Build) -> String {
     seals(&mut file, &build.seals);
     speed::at_speed(&mut file, &build.at_speed);
     balance::balance(&mut file, &build.balance);
+    assembly::assembly(&mut file, &build.assembly);
+    assembly::assembled(&mut file, &build.assembled);
     file.text
 }
 
@@ -349,6 +352,7 @@ usual! {
     Unbalance: to_g_mm, "g mm";
     MomentOfInertia: to_kg_m2, "kg m2";
     Torque: to_n_m, "N m";
+    Force: to_n, "N";
     Velocity: to_mm_per_s, "mm/s";
     ElasticModulus: to_gpa, "GPa";
     Viscosity: to_mpa_s, "mPa s";
