@@ -1,5 +1,6 @@
 //! The command line: reads words, calls one operation, presents what comes back.
 
+mod assembly;
 mod balance;
 
 mod batch_text;
@@ -133,6 +134,21 @@ with an assumed shaft), 2 the file or the call is wrong.")]
         /// Also write the pictures' data into this folder
         #[arg(long, value_name = "DIR")]
         csv: Option<PathBuf>,
+    },
+    /// What was read when the engine went together: verdicts, the spacer, tightening
+    #[command(after_help = "\
+Sizes are in the order of assembly, each with what the engine's record
+([assembly]) or the spec asks and what was read ([assembled]). Limits, torques
+and angles are the shop's own; what is not given is said to be not given.
+
+Exit status: 0 nothing is proven outside its limit, 1 something is, 2 the file
+or the call is wrong.")]
+    Assembly {
+        /// The build file
+        file: PathBuf,
+        /// JSON for machines in place of text
+        #[arg(long)]
+        json: bool,
     },
     /// Work out balance: what to take from rotors, bob weights, and what to drill where
     #[command(after_help = "\
@@ -309,6 +325,7 @@ pub fn run() -> ExitCode {
         Command::Book(call) => papers::book(&call, first),
         Command::Label(call) => label::run(&call),
         Command::Tables(call) => tables::run(&call, first),
+        Command::Assembly { file, json } => assembly::run(&file, json, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),

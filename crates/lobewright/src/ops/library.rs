@@ -30,9 +30,9 @@ impl Kept {
     pub const fn tables(self) -> &'static [&'static str] {
         match self {
             Self::Spec => &["spec"],
-            Self::Engine => {
-                &["engine", "shaft", "bearing", "gear", "seals", "oil", "gas", "inertia"]
-            }
+            Self::Engine => &[
+                "engine", "shaft", "bearing", "gear", "seals", "oil", "gas", "inertia", "assembly",
+            ],
             Self::Material => &["material"],
         }
     }

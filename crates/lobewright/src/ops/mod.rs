@@ -4,6 +4,7 @@
 //! come back in a report. [`inputs`] is the one place where a build becomes kernel values and
 //! where defaults are taken, each said as an assumption.
 
+mod assembly;
 mod assumed;
 mod balance;
 mod batch;
@@ -27,6 +28,10 @@ mod station_shapes;
 pub mod tables;
 mod wanted;
 
+pub use assembly::{
+    Amount, AssemblyLine, AssemblyReport, CAUTIONS as ASSEMBLY_CAUTIONS, SpacerReport, assembly,
+};
+pub(crate) use assembly::{angle_text, torque_text};
 pub use assumed::Assumed;
 pub use balance::{
     BalanceFileError, BalanceReport, Balanced, Basis, BobWeight, Critical, Done, ItemLine, Left,

@@ -6,7 +6,7 @@ use super::sheet::{self, Asked};
 use crate::build_file::known::measured;
 use crate::build_file::limits::{self, Limit, speed};
 use crate::build_file::{MOST_ROTORS, MOST_STATIONS};
-use kernel::units::{Length, Mass, Temperature};
+use kernel::units::{Force, Length, Mass, Temperature};
 use records::{
     GaugeId, Moment, NewReading, PartId, PartKind, PersonId, ReadingId, RecordsError, Shop, When,
     Written,
@@ -29,6 +29,7 @@ pub struct Station {
 enum Of {
     Length(&'static Limit<Length>),
     Mass(&'static Limit<Mass>),
+    Force(&'static Limit<Force>),
 }
 
 fn size(station: &str, called: &str, limit: &'static Limit<Length>) -> Station {
@@ -48,13 +49,17 @@ const fn of(asked: Asked) -> Of {
         Asked::Wear => Of::Length(&limits::WEAR),
         Asked::Gap => Of::Length(&limits::CLEARANCE),
         Asked::Mass => Of::Mass(&limits::MASS),
+        Asked::ShaftRunout => Of::Length(&limits::assembly::SHAFT_RUNOUT),
+        Asked::Spacer => Of::Length(&limits::assembly::SPACER),
+        Asked::SpringHeight => Of::Length(&limits::assembly::SPRING_HEIGHT),
+        Asked::SpringLoad => Of::Force(&limits::assembly::SPRING_LOAD),
     }
 }
 
 /// What a build reads of a part of this kind.
 fn of_builds(kind: PartKind, when: When) -> Vec<Station> {
     let last = format!("width.{MOST_STATIONS}");
-    sheet::stations(kind, "", when, &[&last], MOST_ROTORS)
+    sheet::stations(kind, "", when, &[&last], &sheet::Goes::everything(MOST_ROTORS))
         .into_iter()
         .map(|known| Station { station: known.name, called: known.words, of: of(known.asked) })
         .collect()
@@ -144,6 +149,8 @@ pub fn read_on_shelf(
             .and_then(|_| Written::read::<Length>(typed.value).map_err(|e| e.to_string())),
         Of::Mass(limit) => measured(typed.value, limit)
             .and_then(|_| Written::read::<Mass>(typed.value).map_err(|e| e.to_string())),
+        Of::Force(limit) => measured(typed.value, limit)
+            .and_then(|_| Written::read::<Force>(typed.value).map_err(|e| e.to_string())),
     };
     let value = value.map_err(|why| refused(format!("{}: {why}", station.called)))?;
     let temperature = match typed.temperature {

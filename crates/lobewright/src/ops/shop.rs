@@ -1,12 +1,14 @@
 //! Builds into the shop's file and out of it: a build file becomes a build with its parts and
 //! readings, and comes back value by value.
 
+use super::assembly::{fit_of, spring_of};
 use super::inputs::{STEP_GAUGE, WIDTH_GAUGE};
 use super::sheet::as_far;
+use crate::build_file::model::assembly::Fit;
 use crate::build_file::model::{Build, Housing, Rotor, Way};
 use crate::build_file::places::{Placed, PlacesError, assemble, placed};
 use crate::build_file::{Problems, read};
-use kernel::units::{Length, Mass, Temperature};
+use kernel::units::{Force, Length, Mass, Temperature};
 use records::{
     BroughtIn, BuildId, BuildSearch, Entry, GaugeId, GearFace, Into, Moment, NewLine, PartHere,
     PartId, PartKind, PersonId, RecordsError, Shop, When, Written,
@@ -65,8 +67,8 @@ impl From<Box<Problems>> for ShopError {
     }
 }
 
-/// Brings a build file into the shop: as a new build, or over an open one. Its rotors and
-/// housings become parts by their serials, its readings readings, each with the gauge that the
+/// Brings a build file into the shop: as a new build, or over an open one. Its rotors, housings,
+/// shaft and seals become parts by their serials, its readings readings, each with the gauge that the
 /// file names for it where the shop has one of that name; where a build is stored over, a reading
 /// that changed supersedes the one that was there. All of it, or nothing; but a person whom the
 /// shop does not know is added first.
@@ -110,7 +112,7 @@ fn person(shop: &Shop, name: &str) -> Result<PersonId, RecordsError> {
     known.map_or_else(|| shop.add_person(name, ROLE), |person| Ok(person.id))
 }
 
-/// Rotors and housings, each of its kind counted from the front.
+/// Rotors and housings, each of its kind counted from the front, the shaft and the set of seals.
 pub(super) fn parts(build: &Build) -> Vec<PartHere<'_>> {
     let rotors = build.rotors.iter().zip(1..).map(|(rotor, position)| PartHere {
         kind: PartKind::Rotor,
@@ -124,9 +126,15 @@ pub(super) fn parts(build: &Build) -> Vec<PartHere<'_>> {
     let housing = |kind, (serial, position)| PartHere { kind, serial, position, gear_face: None };
     let rotor_housings = build.housings.iter().map(|h| h.serial.as_str()).zip(1..);
     let side_housings = build.side_housings.iter().map(|h| h.serial.as_str()).zip(1..);
+    let inside = [
+        (PartKind::Shaft, build.assembled.shaft.as_ref().map(|shaft| shaft.serial.as_str())),
+        (PartKind::SealsSet, build.assembled.seals.as_ref().map(|seals| seals.serial.as_str())),
+    ];
+    let inside = inside.into_iter().filter_map(|(kind, serial)| Some((kind, serial?)));
     rotors
         .chain(rotor_housings.map(|at| housing(PartKind::RotorHousing, at)))
         .chain(side_housings.map(|at| housing(PartKind::SideHousing, at)))
+        .chain(inside.map(|(kind, serial)| housing(kind, (serial, 1))))
         .collect()
 }
 
@@ -181,7 +189,7 @@ pub(super) fn lines(
         .collect()
 }
 
-/// What was read at a station of a rotor, a rotor housing or a side housing.
+/// What was read at a station of a rotor, a housing, the shaft or the set of seals.
 fn reading(
     taken: &Taken<'_>,
     known: &HashMap<(PartKind, &str), PartId>,
@@ -190,6 +198,9 @@ fn reading(
 ) -> Option<Entry> {
     let keys: Vec<&str> = taken.keys.iter().map(String::as_str).collect();
     let text = taken.text.as_deref()?;
+    if let ["assembled", ..] = *keys.as_slice() {
+        return read_at_assembly(&keys, text, known, gauge);
+    }
     let (kind, serial, station) = match *keys.as_slice() {
         ["rotor", serial, ref station @ ..] => (PartKind::Rotor, serial, station),
         ["housing", serial, ref station @ ..] => (PartKind::RotorHousing, serial, station),
@@ -220,6 +231,43 @@ fn reading(
     })
 }
 
+/// What was read when the engine went together.
+fn read_at_assembly(
+    keys: &[&str],
+    text: &str,
+    known: &HashMap<(PartKind, &str), PartId>,
+    gauge: impl Fn(PartKind, &str, &str) -> Option<GaugeId>,
+) -> Option<Entry> {
+    let (kind, serial, list, number) = match *keys {
+        ["assembled", "shaft", serial, "main", number, "clearance"] => {
+            (PartKind::Shaft, serial, Fit::MainBearing.key(), Some(number))
+        }
+        ["assembled", "shaft", serial, "rotor", number, "clearance"] => {
+            (PartKind::Shaft, serial, Fit::RotorBearing.key(), Some(number))
+        }
+        ["assembled", "shaft", serial, list @ ("shaft_runout" | "end_play" | "spacer")] => {
+            (PartKind::Shaft, serial, list, None)
+        }
+        ["assembled", "seals", serial, "rotor", number, list] => {
+            (PartKind::SealsSet, serial, list, Some(number))
+        }
+        _ => return None,
+    };
+    let value = if spring_of(list).is_some() {
+        Written::read::<Force>(text).ok()?
+    } else {
+        Written::read::<Length>(text).ok()?
+    };
+    Some(Entry::Reading {
+        part: *known.get(&(kind, serial))?,
+        when: When::After,
+        station: number.map_or_else(|| list.to_owned(), |number| format!("{list}.{number}")),
+        value,
+        gauge: gauge(kind, serial, list),
+        temperature: None,
+    })
+}
+
 /// The name of the gauge that took a list of readings; of a mass the file names none.
 fn gauge_name<'b>(build: &'b Build, kind: PartKind, serial: &str, list: &str) -> Option<&'b str> {
     let rotor = |of: fn(&Rotor) -> Option<&String>, usual: &'b str| {
@@ -240,6 +288,24 @@ fn gauge_name<'b>(build: &'b Build, kind: PartKind, serial: &str, list: &str) ->
         (PartKind::RotorHousing, "width") => {
             let housing = build.housings.iter().find(is_housing)?;
             Some(housing.gauge.as_deref().unwrap_or(WIDTH_GAUGE))
+        }
+        (PartKind::Shaft, list) => {
+            let shaft = build.assembled.shaft.as_ref()?;
+            let gauge = match fit_of(list)? {
+                Fit::ShaftRunout => &shaft.runout_gauge,
+                Fit::EndPlay => &shaft.end_play_gauge,
+                _ => &shaft.bearing_gauge,
+            };
+            gauge.as_deref()
+        }
+        (PartKind::SealsSet, list) => {
+            let seals = build.assembled.seals.as_ref()?;
+            let gauge = match fit_of(list)? {
+                Fit::OilProtrusion => &seals.protrusion_gauge,
+                Fit::SpringHeight(_) => &seals.height_gauge,
+                _ => &seals.gap_gauge,
+            };
+            gauge.as_deref()
         }
         _ => None,
     }

@@ -1,6 +1,7 @@
 //! Reports as text of 80 columns: what commands print, and what pages show in full below their
 //! pictures.
 
+pub(crate) mod assembly;
 pub(crate) mod balance;
 pub(crate) mod page;
 pub(crate) mod plan;

@@ -389,7 +389,10 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 
 /// A unit as the record knows it: nothing else gets in by the form.
 fn unit(text: &str) -> &'static str {
-    ["mm", "in", "um", "thou", "g", "kg"].into_iter().find(|unit| *unit == text).unwrap_or("")
+    ["mm", "in", "um", "thou", "g", "kg", "N", "lbf", "kgf"]
+        .into_iter()
+        .find(|unit| *unit == text)
+        .unwrap_or("")
 }
 
 /// The answer to a reading: a page without the script, pieces of one with it.
@@ -446,9 +449,7 @@ mod tests {
 
     #[test]
     fn every_unit_of_a_field_is_known_and_no_other() {
-        for asked in
-            [Asked::Width, Asked::Step, Asked::Runout, Asked::Wear, Asked::Gap, Asked::Mass]
-        {
+        for asked in Asked::ALL {
             for first in [System::Metric, System::Inch] {
                 for known in asked.units(first) {
                     assert_eq!(unit(known), *known);

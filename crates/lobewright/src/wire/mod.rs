@@ -2,6 +2,7 @@
 //! that neither changes the other by accident. Plain millimetres, grams and degrees, the unit in
 //! the key; a length is rounded to a picometre, past which there is only arithmetic.
 
+mod assembly;
 mod balance;
 mod number;
 mod plan;
@@ -10,6 +11,7 @@ mod room;
 pub(crate) mod shop;
 mod speed;
 
+pub use assembly::AssemblyJson;
 pub use balance::BalanceJson;
 pub use plan::{PlanJson, Tilts};
 pub use speed::SpeedJson;

@@ -354,6 +354,7 @@ fn values_are_set_in_their_tables_and_looked_at_first() {
         "inertia",
         "uncertainty",
         "balance",
+        "assembly",
         "rotor",
     ] {
         assert!(

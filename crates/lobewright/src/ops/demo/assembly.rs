@@ -5,8 +5,10 @@ use super::super::sheet;
 use super::books::{Books, Worker, written};
 use super::recipe::{Reach, Recipe};
 use super::story::{Done, builder, scatter};
-use kernel::units::Length;
-use records::{AttachedTo, Fit, InRevision, Moment, NewReading, NewSignOff, PartKind, Stage, When};
+use kernel::units::{Force, Length};
+use records::{
+    AttachedTo, Fit, InRevision, Moment, NewReading, NewSignOff, NewValue, PartKind, Stage, When,
+};
 
 /// Shaft and seals go in.
 pub(super) fn assemble(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> Done {
@@ -17,6 +19,15 @@ pub(super) fn assemble(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> D
         let part = books.part((kind, serial), (by, at))?;
         let fit = Fit { of, part, position: 1, gear_face: None, person: by.id, at };
         books.shop.fit(&fit)?;
+        let table = if kind == PartKind::Shaft { "shaft" } else { "seals" };
+        books.shop.set_value(&NewValue {
+            of,
+            place: &format!("assembled.{table}.{serial}.serial"),
+            value: Some(&format!("{serial:?}")),
+            person: by.id,
+            at,
+            expected: None,
+        })?;
     }
     gap(books, recipe, (by, at))?;
     if recipe.reach == Reach::Assembly {
@@ -33,23 +44,55 @@ pub(super) fn assemble(books: &mut Books<'_>, recipe: &Recipe, at: &Moment) -> D
     books.due(recipe.name, due, recipe.wanted(), Some(books.owner))
 }
 
-/// What is read when an engine goes together: gaps of its seals, and at last its end play.
+/// What is read at a station, about how much, by how much it scatters, and in which unit. Every
+/// size is invented, and within what the engine's record asks.
+fn usual(list: &str) -> Option<(i64, i64, &'static str)> {
+    Some(match list {
+        "apex_end_clearance" => (55, 12, "um"),
+        "side_seal_gap" => (90, 20, "um"),
+        "oil_seal_protrusion" => (580, 30, "um"),
+        "corner_seal_bore" => (34, 10, "um"),
+        "apex_seal_groove" => (62, 12, "um"),
+        "corner_spring_height" => (5050, 90, "um"),
+        "oil_spring_load" => (60, 3, "N"),
+        "apex_spring_load" => (41, 3, "N"),
+        "shaft_runout" => (7, 3, "um"),
+        "main_bearing_clearance" => (62, 8, "um"),
+        "rotor_bearing_clearance" => (80, 10, "um"),
+        "end_play" => (60, 10, "um"),
+        "spacer" => (5980, 0, "um"),
+        _ => return None,
+    })
+}
+
+/// What is read when an engine goes together: shaft and bearings, its seals, and at last its end
+/// play.
 fn gap(books: &Books<'_>, recipe: &Recipe, (by, at): (Worker, &Moment)) -> Done {
     let build = books.build(recipe.name)?;
     let of = InRevision { build, revision: books.shop.build(build)?.revision };
     let fitted = books.shop.fitted(build)?;
-    let rotors = fitted.iter().filter(|part| part.kind == PartKind::Rotor).count();
+    let lines = books.shop.values(build)?;
+    let lines = lines.iter().map(|line| (line.place.as_str(), line.value.as_str()));
+    let goes = sheet::Goes::of(lines);
     let mut scatter = scatter(recipe, 5);
     for part in fitted.iter().filter(|part| part.out.is_none()) {
-        for station in sheet::stations(part.kind, &part.serial, When::After, &[], rotors) {
-            let (usual, most) = match (part.kind, station.list.as_str()) {
-                (PartKind::SealsSet, "apex_end_clearance") => (55, 12),
-                (PartKind::SealsSet, "side_seal_gap") => (90, 20),
-                (PartKind::SealsSet, "oil_seal_protrusion") => (580, 30),
-                (PartKind::Shaft, "end_play") if recipe.reach > Reach::Assembly => (60, 10),
-                _ => continue,
+        if !matches!(part.kind, PartKind::Shaft | PartKind::SealsSet) {
+            continue;
+        }
+        for station in sheet::stations(part.kind, &part.serial, When::After, &[], &goes) {
+            let Some((about, most, unit)) = usual(&station.list) else { continue };
+            let last = ["end_play", "spacer"].contains(&station.list.as_str());
+            if last && recipe.reach == Reach::Assembly {
+                continue;
+            }
+            let count = about + scatter.about(most);
+            // As somebody would write it.
+            let text = match unit {
+                "um" if count > 1000 => format!("{} mm", count as f64 / 1e3),
+                _ => format!("{count} {unit}"),
             };
-            let value = written::<Length>(&format!("{} um", usual + scatter.about(most)))?;
+            let value =
+                if unit == "N" { written::<Force>(&text)? } else { written::<Length>(&text)? };
             books.shop.add_reading(&NewReading {
                 part: part.part,
                 build: Some(of),

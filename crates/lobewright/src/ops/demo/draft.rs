@@ -123,11 +123,13 @@ impl Draft {
         self.0.insert(at.map_or(0, |at| at + 1), placed);
     }
 
-    /// Leaves out what is not known before the cut: the readings after it, and what a balancing
+    /// Leaves out what is not known before the cut: the readings after it and at assembly, and what a balancing
     /// machine or trial runs showed of what was cut.
     pub(super) fn before_the_cut(&self) -> Self {
-        let known =
-            |placed: &&Placed| !is_after(&placed.place) && !self.is_of_the_machine(&placed.place);
+        let known = |placed: &&Placed| {
+            let later = is_after(&placed.place) || placed.place.starts_with("assembled.");
+            !later && !self.is_of_the_machine(&placed.place)
+        };
         Self(self.0.iter().filter(known).cloned().collect())
     }
 
@@ -394,7 +396,10 @@ mod tests {
             let whole = Draft::of(text).unwrap();
             let mut before = whole.before_the_cut();
             assert!(read(&before.text().unwrap()).unwrap().rotors[0].after.is_none());
-            let later = [whole.after_the_cut(), whole.of_the_machine()].concat();
+            let at_assembly =
+                whole.values().iter().filter(|placed| placed.place.starts_with("assembled."));
+            let mut later = [whole.after_the_cut(), whole.of_the_machine()].concat();
+            later.extend(at_assembly.cloned());
             assert!(!later.is_empty());
             for placed in later {
                 before.set(&placed.place, &placed.value);

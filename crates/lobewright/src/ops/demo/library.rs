@@ -9,8 +9,9 @@ use super::examples::Example;
 use records::Line;
 
 /// Parts of a build file that belong to an engine, whoever's it is.
-const OF_ENGINE: [&str; 9] =
-    ["engine", "material", "seals", "shaft", "bearing", "oil", "gas", "gear", "inertia"];
+const OF_ENGINE: [&str; 10] = [
+    "engine", "material", "seals", "shaft", "bearing", "oil", "gas", "gear", "inertia", "assembly",
+];
 
 /// Materials that the shop has figures of its own for.
 const MATERIALS: [(&str, &[(&str, &str)]); 2] = [
@@ -25,6 +26,49 @@ const MATERIALS: [(&str, &[(&str, &str)]); 2] = [
     ),
     ("slug metal", &[("expansion", "\"5.4e-6 /K\""), ("density", "\"17500 kg/m3\"")]),
 ];
+
+/// What the shop's engine records ask when an engine goes together, where the example has nothing
+/// of its own. Every figure is invented.
+const AT_ASSEMBLY: [(&str, &str); 29] = [
+    ("shaft_runout.most", "\"20 um\""),
+    ("main_bearing_clearance.least", "\"45 um\""),
+    ("main_bearing_clearance.most", "\"80 um\""),
+    ("rotor_bearing_clearance.least", "\"60 um\""),
+    ("rotor_bearing_clearance.most", "\"100 um\""),
+    ("oil_seal_protrusion.least", "\"0.45 mm\""),
+    ("oil_seal_protrusion.most", "\"0.75 mm\""),
+    ("corner_seal_bore.least", "\"10 um\""),
+    ("corner_seal_bore.most", "\"60 um\""),
+    ("side_seal_gap.least", "\"50 um\""),
+    ("side_seal_gap.most", "\"150 um\""),
+    ("apex_seal_groove.least", "\"35 um\""),
+    ("apex_seal_groove.most", "\"95 um\""),
+    ("end_play.least", "\"40 um\""),
+    ("end_play.most", "\"80 um\""),
+    ("spacers.1", "\"5.90 mm\""),
+    ("spacers.2", "\"5.94 mm\""),
+    ("spacers.3", "\"5.98 mm\""),
+    ("spacers.4", "\"6.02 mm\""),
+    ("spacers.5", "\"6.06 mm\""),
+    ("spacer_u", "\"1.5 um\""),
+    ("thicker_spacer", "\"more play\""),
+    ("tighten.1.fasteners", "\"tension bolts, from the middle outwards\""),
+    ("tighten.1.torque", "\"16 N m\""),
+    ("tighten.1.note", "\"oil under the heads\""),
+    ("tighten.2.fasteners", "\"tension bolts, from the middle outwards\""),
+    ("tighten.2.torque", "\"30 N m\""),
+    ("tighten.3.fasteners", "\"flywheel nut\""),
+    ("tighten.3.torque", "\"280 N m\""),
+];
+
+/// Puts what an engine's record asks at assembly into a build file that says nothing of it.
+pub(super) fn asked_at_assembly(draft: &mut Draft) {
+    if draft.values().iter().all(|placed| !placed.place.starts_with("assembly.")) {
+        for (place, value) in AT_ASSEMBLY {
+            draft.set(&format!("assembly.{place}"), value);
+        }
+    }
+}
 
 /// A version of a spec: the example that has it, and what was different then.
 #[derive(Debug)]
@@ -102,7 +146,9 @@ fn lines(draft: &Draft, of: impl Fn(&str) -> bool) -> Vec<Line> {
 /// Engines and materials, which have no date.
 pub(super) fn engines_and_materials(books: &mut Books<'_>) -> Result<(), ShopError> {
     for example in Example::ALL {
-        let lines = lines(&example.draft()?, |table| OF_ENGINE.contains(&table));
+        let mut draft = example.draft()?;
+        asked_at_assembly(&mut draft);
+        let lines = lines(&draft, |table| OF_ENGINE.contains(&table));
         let id = books.shop.add_engine(example.engine(), &lines)?;
         books.engines.insert(example.engine(), id);
     }

@@ -11,7 +11,7 @@ use super::diary::Diary;
 use super::draft::{Draft, Got};
 use super::examples::Example;
 use super::later;
-use super::library::build_to;
+use super::library::{asked_at_assembly, build_to};
 use super::machine::{after_correction, on_another_engine};
 use super::people::{LEFT, micrometer_due};
 use super::photo::drawing;
@@ -172,6 +172,7 @@ fn as_read(books: &Books<'_>, recipe: &Recipe) -> Result<Draft, ShopError> {
         Some(_) => {
             let mut draft = recipe.example.cured()?;
             draft.vary(&mut scatter(recipe, 1));
+            asked_at_assembly(&mut draft);
             draft
         }
     }

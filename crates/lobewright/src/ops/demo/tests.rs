@@ -5,8 +5,10 @@ use super::super::sheet::{CUT_SHEET, State, cut_inputs, cut_inputs_again, sheet}
 use super::*;
 use crate::build_file::places::placed;
 use crate::build_file::read;
-use crate::ops::{PlanReport, READINGS, export, folder, plan};
+use crate::ops::{PlanReport, READINGS, assembly, export, folder, plan};
 use crate::wire::{PlanJson, Tilts};
+use kernel::assembly::{Advice, Said};
+use kernel::readings::Verdict;
 use kernel::units::System;
 use records::{
     AttachedTo, Build, BuildSearch, Contact, Moment, OutWhy, PartKind, PartSearch, RecordsError,
@@ -65,6 +67,7 @@ fn a_year_in_every_state_the_same_each_time() {
     what_has_a_plan_can_be_read_and_planned(&made);
     what_is_stopped_says_why(&made);
     what_was_cut_is_as_told(&made);
+    what_went_together_conforms(&made);
     parts_come_back_with_what_was_found(&made);
     a_reading_was_corrected(&made);
     parts_are_on_the_shelf(&made);
@@ -316,6 +319,35 @@ fn what_was_cut_is_as_told(made: &Made) {
             }
         }
     }
+}
+
+/// Every signed build has its assembly sheet, and the file that is exported says the same.
+fn what_went_together_conforms(made: &Made) {
+    let mut judged = 0;
+    for build in made.builds().iter().filter(|build| !build.open) {
+        let name = &build.head.name;
+        let today = Day::new(TODAY).unwrap();
+        let sheet = sheet(&made.shop, build.id, &today, System::Metric).unwrap();
+        let state = &sheet.states()[6];
+        assert_eq!((state.stage, state.state), (Stage::Assembly, State::Holds), "{state:?}");
+        let report = sheet.assembly();
+        assert_eq!(report.worst(), Some(Verdict::Conforms), "{name}");
+        assert!(report.of(Said::NotRead).next().is_none(), "{name}");
+        assert!(matches!(report.spacer.as_ref().unwrap().advice, Some(Advice::Stay)), "{name}");
+        assert_eq!(report.tighten.len(), 3, "{name}");
+        judged += report.of(Said::Judged(Verdict::Conforms)).count();
+        let text = export(&made.shop, build.id).unwrap();
+        let of_file = assembly(&read(&text).unwrap(), System::Metric);
+        assert_eq!(report, of_file, "{name}");
+    }
+    assert_eq!(judged, 192);
+    // One that goes together lacks its end play.
+    let going = made.builds().into_iter().find(|b| b.due.stage == Stage::Assembly).unwrap();
+    let today = Day::new(TODAY).unwrap();
+    let sheet = sheet(&made.shop, going.id, &today, System::Metric).unwrap();
+    let report = sheet.assembly();
+    let lacking: Vec<_> = report.of(Said::NotRead).map(|line| line.key).collect();
+    assert_eq!(lacking, ["end_play"]);
 }
 
 fn parts_come_back_with_what_was_found(made: &Made) {

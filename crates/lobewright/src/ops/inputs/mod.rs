@@ -3,6 +3,7 @@
 //! in [`wanted`].
 
 mod areas;
+mod assembly;
 mod at_speed;
 mod balance;
 mod readings;
@@ -12,6 +13,7 @@ use super::assumed::Assumed;
 use crate::build_file::Build;
 pub(super) use areas::LAND_INNER_SHARE;
 use areas::{contact_radius, flank, land_inner_radius, land_ring, reading_radius, side_face};
+pub(super) use assembly::{TakenWith, load_u, mains, size_u, spacer_u};
 pub(super) use at_speed::SpeedInputs;
 pub use at_speed::{AtSpeedError, SpeedCall};
 pub use balance::BalanceError;

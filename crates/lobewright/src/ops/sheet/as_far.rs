@@ -1,7 +1,7 @@
 //! A build's file as far as it has come: what is half entered is left out, and said.
 
 use super::stations::Station;
-use crate::build_file::model::{Build, Engine};
+use crate::build_file::model::Build;
 use crate::build_file::places::{Placed, PlacesError, assemble};
 use crate::build_file::{Problems, read};
 use kernel::readings::TIPS;
@@ -232,14 +232,15 @@ pub(super) fn alone(values: &[Placed], serial: &str) -> Result<AsFar, PlacesErro
     as_far(&kept)
 }
 
-/// The engine's sizes, before any part is entered: nothing where they are not whole.
-pub(super) fn engine_alone(values: &[Placed]) -> Option<Engine> {
+/// The engine's sizes and what it asks when it goes together, before any part is entered: a build
+/// of one part of each that stands in; nothing where they are not whole.
+pub(super) fn engine_alone(values: &[Placed]) -> Option<Build> {
     let lines = taken_apart(values);
     let mut kept: Vec<Placed> = lines
         .iter()
         .filter(|line| match line.keys.first().map(String::as_str) {
             Some("spec") => line.keys.get(1).is_none_or(|key| key != "match"),
-            Some("format" | "build" | "engine" | "material") => true,
+            Some("format" | "build" | "engine" | "material" | "assembly") => true,
             _ => false,
         })
         .map(|line| line.placed.clone())
@@ -262,7 +263,7 @@ pub(super) fn engine_alone(values: &[Placed]) -> Option<Engine> {
             stand_in(&format!("rotor.stand-in.{list}.{tip}"), value);
         }
     }
-    Some(as_far(&kept).ok()?.build.ok()?.engine)
+    Some(*as_far(&kept).ok()?.build.ok()?)
 }
 
 /// Those stations that have no reading yet.

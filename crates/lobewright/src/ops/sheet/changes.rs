@@ -292,6 +292,16 @@ fn no_value(sheet: &Sheet, at: &str) -> Option<String> {
     }
     let keys = toml_edit::Key::parse(at).ok()?;
     let keys: Vec<&str> = keys.iter().map(toml_edit::Key::get).collect();
+    if let ["assembled", _, serial, rest @ ..] = keys.as_slice() {
+        return match rest {
+            ["serial"] => Some(format!(
+                "{at} is of the part itself: enter the part again in the place of the one that is there"
+            )),
+            // The names of gauges, and what is known of springs, are values.
+            [key] if key.ends_with("_gauge") || *key == "load_u" => None,
+            _ => Some(format!("{at} is a reading: take it at its station on {serial}")),
+        };
+    }
     let [table @ ("rotor" | "housing" | "side_housing"), serial, rest @ ..] = keys.as_slice()
     else {
         return None;

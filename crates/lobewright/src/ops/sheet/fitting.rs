@@ -3,7 +3,7 @@
 
 use super::changes::{ChangeError, kept, looked_at, quoted, reading_entry};
 use super::due::settle;
-use super::stations::stations;
+use super::stations::{Goes, assembled_table, stations};
 use super::{Sheet, entered};
 use crate::build_file::places::{Placed, place};
 use kernel::units::System;
@@ -30,16 +30,21 @@ pub struct Fitting<'a> {
     pub instead: Option<FittedId>,
 }
 
+/// How every place of a part begins.
+fn below(kind: PartKind, serial: &str) -> String {
+    let keys: &[&str] = match (kind, assembled_table(kind)) {
+        (_, Some(table)) => &["assembled", table, serial],
+        (PartKind::Rotor, _) => &["rotor", serial],
+        (PartKind::RotorHousing, _) => &["housing", serial],
+        (_, None) => &["side_housing", serial],
+    };
+    format!("{}.", place(keys))
+}
+
 /// The lines that a part begins with.
 fn first_lines(new: &Fitting<'_>) -> Vec<Placed> {
-    let table = match new.kind {
-        PartKind::Rotor => "rotor",
-        PartKind::RotorHousing => "housing",
-        PartKind::SideHousing => "side_housing",
-        PartKind::Shaft | PartKind::SealsSet => return Vec::new(),
-    };
     let line = |key: &str, value: &str| Placed {
-        place: place(&[table, new.serial, key]),
+        place: format!("{}{}", below(new.kind, new.serial), place(&[key])),
         value: quoted(value),
     };
     let mut lines = vec![line("serial", new.serial)];
@@ -100,8 +105,8 @@ pub fn fit(
     // The file's order is the engine's from the front: a gap that a part left is filled there.
     let next = here.iter().map(|part| &part.fitted).filter(|other| other.position > position);
     let next = next.min_by_key(|other| other.position).map(|other| other.serial.as_str());
-    let at = first.first().and_then(|line: &NewLine| {
-        let below = format!("{}.", place(&[line.place.split('.').next()?, next?]));
+    let at = next.and_then(|next| {
+        let below = below(new.kind, next);
         lines.iter().position(|line| line.place.starts_with(&below))
     });
     let at = at.unwrap_or(lines.len());
@@ -128,13 +133,11 @@ fn exchange(
     let mut lines = kept(sheet);
     let mut first = new_lines(first_lines(new));
     first.extend(read_before(shop, sheet, new)?);
-    if let Some(table) = first.first().and_then(|line| line.place.split('.').next()) {
-        let old_table = format!("{}.", place(&[table, &old.fitted.serial]));
-        let at = lines.iter().position(|line| line.place.starts_with(&old_table));
-        lines.retain(|line| !line.place.starts_with(&old_table));
-        let at = at.unwrap_or(lines.len()).min(lines.len());
-        lines.splice(at..at, first);
-    }
+    let old_table = below(new.kind, &old.fitted.serial);
+    let at = lines.iter().position(|line| line.place.starts_with(&old_table));
+    lines.retain(|line| !line.place.starts_with(&old_table));
+    let at = at.unwrap_or(lines.len()).min(lines.len());
+    lines.splice(at..at, first);
     put(shop, sheet, (new, old.fitted.position), lines, by)
 }
 
@@ -146,6 +149,10 @@ fn new_lines(lines: Vec<Placed>) -> Vec<NewLine> {
 /// What was read on a part for this build before it was taken out: it stands again.
 fn read_before(shop: &Shop, sheet: &Sheet, new: &Fitting<'_>) -> Result<Vec<NewLine>, ChangeError> {
     let Some(part) = shop.part_of(new.kind, new.serial)? else { return Ok(Vec::new()) };
+    let known = below(new.kind, new.serial) + "serial";
+    let there = sheet.lines.iter().map(|line| (line.place.as_str(), line.value.as_str()));
+    // With the line that it begins with, which is not there yet.
+    let goes = Goes::of(there.chain([(known.as_str(), "")]));
     let mut lines = Vec::new();
     for when in [When::Before, When::After] {
         let standing: Vec<&Reading> = sheet
@@ -154,8 +161,7 @@ fn read_before(shop: &Shop, sheet: &Sheet, new: &Fitting<'_>) -> Result<Vec<NewL
             .filter(|r| r.part == part.id && r.when == when && r.superseded_by.is_none())
             .collect();
         let have: Vec<&str> = standing.iter().map(|r| r.station.as_str()).collect();
-        let rotors = sheet.rotors.unwrap_or(1);
-        for station in stations(new.kind, new.serial, when, &have, rotors) {
+        for station in stations(new.kind, new.serial, when, &have, &goes) {
             let reading = standing.iter().find(|r| r.station == station.name);
             if let (Some(place), Some(reading)) = (station.place, reading) {
                 lines.push(NewLine { place, entry: reading_entry(reading) });
@@ -212,18 +218,10 @@ pub fn take_out(
     }
     // First what the file says of it: should the power fail in between, the part is still there to
     // be taken out.
-    let table = match part.fitted.kind {
-        PartKind::Rotor => Some("rotor"),
-        PartKind::RotorHousing => Some("housing"),
-        PartKind::SideHousing => Some("side_housing"),
-        PartKind::Shaft | PartKind::SealsSet => None,
-    };
-    if let Some(table) = table {
-        let gone = format!("{}.", place(&[table, &part.fitted.serial]));
-        let mut lines = kept(&before);
-        lines.retain(|line| !line.place.starts_with(&gone));
-        shop.store(&Store { build, seen: before.seen, person, at, lines: &lines })?;
-    }
+    let gone = below(part.fitted.kind, &part.fitted.serial);
+    let mut lines = kept(&before);
+    lines.retain(|line| !line.place.starts_with(&gone));
+    shop.store(&Store { build, seen: before.seen, person, at, lines: &lines })?;
     shop.take_out(fitted, OutWhy::Exchanged, (person, at))?;
     settle(shop, build, &at.day())
 }

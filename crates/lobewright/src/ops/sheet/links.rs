@@ -2,8 +2,11 @@
 //! warm the part was.
 
 use super::changes::{ChangeError, again, kept, quoted};
+use super::stations::assembled_table;
 use super::{Sheet, entered};
+use crate::build_file::model::assembly::Fit;
 use crate::build_file::places::place;
+use crate::ops::assembly::fit_of;
 use kernel::units::{Length, System};
 use records::{
     BuildId, Entry, Fitted, GaugeId, Moment, NewLine, PartKind, PersonId, Shop, Store, When,
@@ -51,6 +54,16 @@ fn link_gauge(
     by: (PersonId, &Moment),
 ) -> Result<(), ChangeError> {
     let serial = brought.part.serial.as_str();
+    if let (Some(table), Some(key)) =
+        (assembled_table(brought.part.kind), gauge_at_assembly(brought.list))
+    {
+        let place = |key: &str| place(&["assembled", table, serial, key]);
+        // Of a part that the file does not know the reading stands in the record alone.
+        return match sheet.value(&place("serial")) {
+            Some(_) => link_named(shop, sheet, gauge, (serial, place(key)), by),
+            None => Ok(()),
+        };
+    }
     let (table, key) = match (brought.part.kind, brought.list) {
         (PartKind::Rotor, "land_width" | "tip_width") => ("rotor", "width_gauge"),
         (PartKind::Rotor, "gear_step" | "plain_step") => ("rotor", "step_gauge"),
@@ -58,6 +71,29 @@ fn link_gauge(
         (PartKind::RotorHousing, _) => ("housing", "gauge"),
         _ => return Ok(()),
     };
+    link_named(shop, sheet, gauge, (serial, place(&[table, serial, key])), by)
+}
+
+/// Where a file names the gauge of a reading that is taken at assembly.
+fn gauge_at_assembly(list: &str) -> Option<&'static str> {
+    Some(match fit_of(list)? {
+        Fit::ShaftRunout => "runout_gauge",
+        Fit::MainBearing | Fit::RotorBearing => "bearing_gauge",
+        Fit::EndPlay => "end_play_gauge",
+        Fit::OilProtrusion => "protrusion_gauge",
+        Fit::SpringHeight(_) => "height_gauge",
+        Fit::CornerBore | Fit::SideGap | Fit::ApexGroove | Fit::ApexEnds => "gap_gauge",
+    })
+}
+
+/// Names a gauge at a place of a part, and lets the file know the gauge.
+fn link_named(
+    shop: &Shop,
+    sheet: &Sheet,
+    gauge: GaugeId,
+    (serial, at_part): (&str, String),
+    by: (PersonId, &Moment),
+) -> Result<(), ChangeError> {
     let Some(gauge) = sheet.gauges.iter().find(|known| known.id == gauge) else { return Ok(()) };
     let what = &gauge.calibration.what;
     if what.repeat.value::<Length>().is_none() {
@@ -66,7 +102,7 @@ fn link_gauge(
             gauge.name
         )));
     }
-    let (at_part, name) = (place(&[table, serial, key]), quoted(&gauge.name));
+    let name = quoted(&gauge.name);
     match sheet.value(&at_part) {
         Some(same) if same == name => return Ok(()),
         // One gauge stands for a list: what was taken with another is not restated unasked.

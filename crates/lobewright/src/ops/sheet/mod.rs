@@ -2,6 +2,7 @@
 //! from it as far as it goes, and in eight parts what holds, is due, or is stopped.
 
 mod as_far;
+mod assembly;
 mod changes;
 mod course;
 mod due;
@@ -27,6 +28,7 @@ pub use stations::{Asked, Station};
 pub use taking::{Offered, Taken, TakingError, take};
 pub use what_if::{WhatIf, WouldBe, would_be};
 
+use super::assembly::Asks;
 use super::balance::{BalanceReport, balance_without_critical};
 use super::plan::{PlanReport, ReadAlone, plan, readings_alone};
 use super::shop::ShopError;
@@ -40,7 +42,7 @@ use records::{
     Amendment, AttachedTo, Attachment, Build, BuildId, Day, FileLine, Finding, Fitted, Gauge,
     OutWhy, PartId, PartKind, Reading, Seen, Sha, Shop, SignOff, When, Work, WorkKind,
 };
-pub(super) use stations::stations;
+pub(super) use stations::{Goes, stations};
 use std::collections::HashMap;
 
 /// A part of a build with its readings.
@@ -130,6 +132,8 @@ pub struct Sheet {
     pub rotors: Option<usize>,
     /// The sizes of its engine, where they are whole.
     pub sizes: Option<EngineSizes>,
+    /// What its file asks when it goes together, as far as that is said.
+    asks: Option<Asks>,
     /// Its plan; with readings after the cut, what is left to do.
     pub plan: Option<Result<Box<PlanReport>, String>>,
     /// The plan from before the cut, where there are readings from after it.
@@ -200,6 +204,7 @@ fn gathered(
         .iter()
         .find(|line| line.place == "engine.rotors")
         .and_then(|line| line.value.parse::<usize>().ok());
+    let goes = Goes::of(placed.iter().map(|line| (line.place.as_str(), line.value.as_str())));
     // Of an engine that came apart after it was signed, the sheet is still of the parts it had.
     let (here, left): (Vec<Fitted>, Vec<Fitted>) =
         shop.fitted(id)?.into_iter().partition(|fitted| match &fitted.out {
@@ -211,7 +216,7 @@ fn gathered(
         let have = |when: When| standing(&readings, fitted.part, when);
         let of = |when: When| {
             let have: Vec<&str> = have(when).iter().map(|r| r.station.as_str()).collect();
-            stations(fitted.kind, &fitted.serial, when, &have, rotors.unwrap_or(1))
+            stations(fitted.kind, &fitted.serial, when, &have, &goes)
         };
         let alone = if works_out && fitted.kind == PartKind::Rotor {
             let alone = alone(&placed, &fitted.serial).map_err(places)?;
@@ -239,6 +244,7 @@ fn gathered(
         ),
         _ => None,
     };
+    let alone_build = engine_alone(&placed);
     let mut works = HashMap::new();
     for kind in WorkKind::ALL {
         works.insert(*kind, shop.works(id, *kind)?);
@@ -271,7 +277,8 @@ fn gathered(
         seen,
         lines,
         parts,
-        sizes: engine_alone(&placed),
+        asks: file.build.as_deref().ok().or(alone_build.as_ref()).map(Asks::of),
+        sizes: alone_build.map(|build| build.engine),
         left,
         readings,
         file,

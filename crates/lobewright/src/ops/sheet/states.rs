@@ -3,11 +3,11 @@
 use super::super::phrase;
 use super::changes::counts_parts;
 use super::papers::CUT_SHEET;
-use super::stations::APEX_ENDS;
 use super::{Fits, Sheet};
-use crate::ops::{BalanceReport, RotorReport};
+use crate::build_file::model::assembly::Fit;
+use crate::ops::{AssemblyLine, AssemblyReport, BalanceReport, RotorReport};
+use kernel::assembly::{Advice, Said};
 use kernel::readings::{Suspicion, Verdict};
-use kernel::units::Length;
 use records::{PartKind, Stage, When, WorkKind};
 
 /// How a part of the sheet stands.
@@ -309,30 +309,27 @@ fn to_do(report: &BalanceReport) -> String {
     if all.is_empty() { "spin it again".to_owned() } else { all.join(", ") }
 }
 
-/// An end clearance of the apex seals outside what the spec asks.
-fn apex_ends(sheet: &Sheet) -> Option<String> {
-    let asked = sheet.file.build.as_ref().ok()?.spec.seals.apex_end_clearance?;
-    for part in sheet.of_kind(PartKind::SealsSet) {
-        for station in part.after.iter().filter(|s| s.list == APEX_ENDS) {
-            let reading = sheet.reading(part.fitted.part, When::After, &station.name);
-            let Some(is) = reading.and_then(|r| r.value.value::<Length>()) else { continue };
-            if is < asked.least || is > asked.most {
-                return Some(format!(
-                    "{} reads {}, the spec asks for {} to {}",
-                    station.words,
-                    is.as_amount(sheet.first),
-                    asked.least.as_amount(sheet.first),
-                    asked.most.as_amount(sheet.first)
-                ));
-            }
+/// A size of the assembly sheet with what is wanted; of the end play with the spacer that gives it.
+fn size_and_wanted(sheet: &Sheet, report: &AssemblyReport, line: &AssemblyLine) -> String {
+    let first = sheet.first;
+    let reads = line.measured.map_or(String::new(), |measured| measured.text(first));
+    let spacer = report.spacer.as_ref().filter(|_| line.key == Fit::EndPlay.key());
+    let spacer = match spacer.and_then(|spacer| spacer.advice) {
+        Some(Advice::Exchange(other)) => {
+            format!("; put in the spacer of {}", other.thickness.as_size(first))
         }
-    }
-    None
+        Some(Advice::None(_)) => "; no spacer of the stock gives it".to_owned(),
+        Some(Advice::Stay) | None => String::new(),
+    };
+    let who = if line.key == Fit::ApexEnds.key() { "the spec" } else { "the engine's record" };
+    format!("{} reads {reads}, {who} asks for {}{spacer}", line.what, line.wanted(first))
 }
 
 fn assembly(sheet: &Sheet) -> Line {
-    if let Some(words) = apex_ends(sheet) {
-        return stopped(words);
+    let report = sheet.assembly();
+    let judged = |verdict: Verdict| report.of(Said::Judged(verdict)).next();
+    if let Some(line) = judged(Verdict::DoesNotConform) {
+        return stopped(size_and_wanted(sheet, &report, line));
     }
     if let Some(plan) = sheet.planned() {
         for rotor in &plan.rotors {
@@ -361,9 +358,15 @@ fn assembly(sheet: &Sheet) -> Line {
             counted(missing.iter().map(|(_, s)| s.len()).sum(), "reading"),
             station.words
         )),
-        None => holds(
-            "end play and seal gaps are read; where the spec has no limit for one, the builder judges it",
-        ),
+        None => match (judged(Verdict::NotProven), report.of(Said::NoLimit).next()) {
+            (Some(line), _) => {
+                due(format!("{}: not proven", size_and_wanted(sheet, &report, line)))
+            }
+            (None, None) => holds("every size that is read at assembly conforms"),
+            (None, Some(_)) => holds(
+                "end play and seal gaps are read; where no limit is given for one, the builder judges it",
+            ),
+        },
     }
 }
 

@@ -1,10 +1,14 @@
 //! What is read on each kind of part, in the order in which it is read.
 
 use crate::build_file::limits;
+use crate::build_file::model::assembly::{Fit, Spring};
 use crate::build_file::places;
+use crate::ops::assembly::{fit_words, load_words, of_number};
+use crate::ops::inputs::mains;
 use kernel::readings::TIPS;
-use kernel::units::{Length, Mass, QuantityError, System};
+use kernel::units::{Force, Length, Mass, QuantityError, System};
 use records::{PartKind, When, Written};
+use std::collections::BTreeSet;
 
 /// Widths that a rotor housing is read at, where nobody asks for more.
 const USUAL_WIDTHS: usize = 3;
@@ -25,8 +29,12 @@ const SIDE: [(&str, &str); 4] = [
     ("tip_wear.rear", "wear of the tips' track, rear face"),
 ];
 
-/// The gaps of the apex seals to the side housings, both ends together.
-pub(super) const APEX_ENDS: &str = "apex_end_clearance";
+/// What is read on every set of seals, whoever asks for it.
+const SEALS_ALWAYS: [Fit; 3] = [Fit::ApexEnds, Fit::SideGap, Fit::OilProtrusion];
+/// What may be read on every set of seals.
+const SEALS_MAY: [Fit; 2] = [Fit::ApexGroove, Fit::CornerBore];
+/// The spacer that is in when the end play is read.
+pub(super) const SPACER: &str = "spacer";
 
 /// What kind of value is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -43,6 +51,30 @@ pub enum Asked {
     Gap,
     /// A mass.
     Mass,
+    /// A run-out of the shaft.
+    ShaftRunout,
+    /// A thickness of a spacer.
+    Spacer,
+    /// A height of a spring without load.
+    SpringHeight,
+    /// A load of a spring.
+    SpringLoad,
+}
+
+impl Asked {
+    /// All of them.
+    pub const ALL: [Self; 10] = [
+        Self::Width,
+        Self::Step,
+        Self::Runout,
+        Self::Wear,
+        Self::Gap,
+        Self::Mass,
+        Self::ShaftRunout,
+        Self::Spacer,
+        Self::SpringHeight,
+        Self::SpringLoad,
+    ];
 }
 
 impl Asked {
@@ -50,8 +82,10 @@ impl Asked {
     #[must_use]
     pub const fn units(self, first: System) -> &'static [&'static str] {
         match (self, first) {
-            (Self::Width, System::Metric) => &["mm", "in"],
-            (Self::Width, System::Inch) => &["in", "mm"],
+            (Self::Width | Self::Spacer | Self::SpringHeight, System::Metric) => &["mm", "in"],
+            (Self::Width | Self::Spacer | Self::SpringHeight, System::Inch) => &["in", "mm"],
+            (Self::SpringLoad, System::Metric) => &["N", "lbf", "kgf"],
+            (Self::SpringLoad, System::Inch) => &["lbf", "N", "kgf"],
             (Self::Mass, _) => &["g", "kg"],
             (_, System::Metric) => &["um", "mm", "thou", "in"],
             (_, System::Inch) => &["thou", "in", "um", "mm"],
@@ -65,6 +99,7 @@ impl Asked {
     pub fn read(self, text: &str) -> Result<Written, QuantityError> {
         match self {
             Self::Mass => Written::read::<Mass>(text),
+            Self::SpringLoad => Written::read::<Force>(text),
             _ => Written::read::<Length>(text),
         }
     }
@@ -82,6 +117,14 @@ impl Asked {
             Self::Runout => length(&limits::RUNOUT),
             Self::Wear => length(&limits::WEAR),
             Self::Gap => length(&limits::CLEARANCE),
+            Self::ShaftRunout => length(&limits::assembly::SHAFT_RUNOUT),
+            Self::Spacer => length(&limits::assembly::SPACER),
+            Self::SpringHeight => length(&limits::assembly::SPRING_HEIGHT),
+            Self::SpringLoad => {
+                let limit = &limits::assembly::SPRING_LOAD;
+                let how = limit.broken_by(value.value::<Force>()?)?;
+                Some(format!("{} {how}; expected {}", value.text(), limit.expected()))
+            }
             Self::Mass => {
                 let how = limits::MASS.broken_by(value.value::<Mass>()?)?;
                 Some(format!("{} {how}; expected {}", value.text(), limits::MASS.expected()))
@@ -109,24 +152,84 @@ pub struct Station {
     pub needed: bool,
 }
 
-/// The stations of a part of a build. `have` are the stations that have a reading; `rotors` is how
-/// many rotors the engine has.
+/// What a build's file says about what is read when the engine goes together.
+#[derive(Debug, Clone, Default)]
+pub(in crate::ops) struct Goes {
+    /// How many rotors the engine has; 0 where that is not said.
+    rotors: usize,
+    /// How many main bearings.
+    mains: usize,
+    /// Keys of `[assembly]` that something is said at.
+    asked: BTreeSet<String>,
+    /// Places of serials: a shaft or a set of seals that the file knows.
+    known: BTreeSet<String>,
+}
+
+impl Goes {
+    /// From the lines of a file: each a place and its value.
+    pub(in crate::ops) fn of<'l>(lines: impl Iterator<Item = (&'l str, &'l str)>) -> Self {
+        let mut all = Self::default();
+        for (place, value) in lines {
+            if let Some(rest) = place.strip_prefix("assembly.") {
+                all.asked.insert(rest.split('.').next().unwrap_or(rest).to_owned());
+            } else if let Some(rest) = place.strip_prefix("shaft.main.") {
+                let number = rest.split('.').next().and_then(|n| n.parse().ok());
+                all.mains = all.mains.max(number.unwrap_or(0));
+            } else if place.starts_with("assembled.") && place.ends_with(".serial") {
+                all.known.insert(place.to_owned());
+            } else if place == "engine.rotors" {
+                all.rotors = value.parse().unwrap_or(0);
+            }
+        }
+        all
+    }
+
+    /// Of an engine of so many rotors that asks for everything.
+    pub(in crate::ops) fn everything(rotors: usize) -> Self {
+        let fits = Fit::ALL.map(Fit::key).into_iter().chain(Spring::ALL.map(Spring::load));
+        let asked = fits.chain(["spacers"]).map(str::to_owned).collect();
+        Self { rotors, mains: rotors + 1, asked, known: BTreeSet::new() }
+    }
+
+    fn asks(&self, key: &str) -> bool {
+        self.asked.contains(key)
+    }
+
+    fn rotors(&self) -> usize {
+        self.rotors.max(1)
+    }
+}
+
+/// The place of a shaft's or a set of seals' table in a file.
+fn assembled<'k>(table: &'k str, serial: &'k str, keys: &[&'k str]) -> String {
+    places::place(&[&["assembled", table, serial], keys].concat())
+}
+
+/// The table of a file in which a shaft or a set of seals stands.
+pub(super) const fn assembled_table(kind: PartKind) -> Option<&'static str> {
+    match kind {
+        PartKind::Shaft => Some("shaft"),
+        PartKind::SealsSet => Some("seals"),
+        PartKind::Rotor | PartKind::RotorHousing | PartKind::SideHousing => None,
+    }
+}
+
+/// The stations of a part of a build. `have` are the stations that have a reading; `goes` is what
+/// the build's file says about its assembly.
 #[must_use]
 pub(in crate::ops) fn stations(
     kind: PartKind,
     serial: &str,
     when: When,
     have: &[&str],
-    rotors: usize,
+    goes: &Goes,
 ) -> Vec<Station> {
     match kind {
         PartKind::Rotor => rotor(serial, when),
         PartKind::RotorHousing if when == When::Before => housing(serial, have),
         PartKind::SideHousing if when == When::Before => side_housing(serial, have),
-        PartKind::Shaft if when == When::After => {
-            vec![fit("end_play".to_owned(), None, "end play of the shaft".to_owned())]
-        }
-        PartKind::SealsSet if when == When::After => seals(rotors),
+        PartKind::Shaft if when == When::After => shaft(serial, have, goes),
+        PartKind::SealsSet if when == When::After => seals(serial, have, goes),
         _ => Vec::new(),
     }
 }
@@ -214,25 +317,130 @@ fn side_housing(serial: &str, have: &[&str]) -> Vec<Station> {
     SIDE.map(|(name, words)| station(name, words.to_owned())).to_vec()
 }
 
-fn seals(rotors: usize) -> Vec<Station> {
-    let gaps = [
-        (APEX_ENDS, "end clearance of the apex seals"),
-        ("side_seal_gap", "gap of the side seals to the corner seals"),
-        ("oil_seal_protrusion", "protrusion of the oil seals"),
-    ];
-    (1..=rotors)
-        .flat_map(|rotor| {
-            gaps.map(|(list, words)| {
-                fit(format!("{list}.{rotor}"), Some(rotor), format!("{words}, rotor {rotor}"))
-            })
-        })
-        .collect()
+/// What kind of value a length is that is read when the engine goes together.
+const fn asked_of(fit: Fit) -> Asked {
+    match fit {
+        Fit::ShaftRunout => Asked::ShaftRunout,
+        Fit::SpringHeight(_) => Asked::SpringHeight,
+        _ => Asked::Gap,
+    }
 }
 
-/// Something that is read when the engine goes together: it stands in the record alone.
-fn fit(name: String, number: Option<usize>, words: String) -> Station {
-    let list = name.split('.').next().unwrap_or("").to_owned();
-    Station { list, number, words, place: None, asked: Asked::Gap, needed: true, name }
+/// One that is read when the engine goes together. Where the file knows the part it has a place
+/// there; of a part that was entered before files had them, it stands in the record alone.
+struct AtAssembly<'a> {
+    list: &'a str,
+    number: Option<usize>,
+    words: String,
+    asked: Asked,
+    needed: bool,
+    /// Its place below the part's table.
+    keys: &'a [&'a str],
+}
+
+fn at_assembly(table: &str, serial: &str, goes: &Goes, of: AtAssembly<'_>) -> Station {
+    let known = goes.known.contains(&assembled(table, serial, &["serial"]));
+    Station {
+        name: of.number.map_or_else(|| of.list.to_owned(), |n| format!("{}.{n}", of.list)),
+        list: of.list.to_owned(),
+        number: of.number,
+        words: of.words,
+        place: known.then(|| assembled(table, serial, of.keys)),
+        asked: of.asked,
+        needed: of.needed,
+    }
+}
+
+fn shaft(serial: &str, have: &[&str], goes: &Goes) -> Vec<Station> {
+    let one = |of: AtAssembly<'_>| at_assembly("shaft", serial, goes, of);
+    let plain = |fit: Fit, needed: bool| {
+        one(AtAssembly {
+            list: fit.key(),
+            number: None,
+            words: fit_words(fit),
+            asked: asked_of(fit),
+            needed,
+            keys: &[fit.key()],
+        })
+    };
+    let bearings = |fit: Fit, table: &str, count: usize| {
+        let read = have.iter().filter_map(|name| {
+            name.strip_prefix(fit.key())?.strip_prefix('.')?.parse::<usize>().ok()
+        });
+        (1..=read.fold(count, usize::max))
+            .map(|number| {
+                one(AtAssembly {
+                    list: fit.key(),
+                    number: Some(number),
+                    words: of_number(&fit_words(fit), Some(fit), Some(number)),
+                    asked: asked_of(fit),
+                    needed: goes.asks(fit.key()) && number <= count,
+                    keys: &[table, &number.to_string(), "clearance"],
+                })
+            })
+            .collect::<Vec<_>>()
+    };
+    let mut all = vec![plain(Fit::ShaftRunout, goes.asks(Fit::ShaftRunout.key()))];
+    all.extend(bearings(Fit::MainBearing, "main", mains(goes.mains)));
+    all.extend(bearings(Fit::RotorBearing, "rotor", goes.rotors()));
+    all.push(plain(Fit::EndPlay, true));
+    if goes.asks("spacers") || have.contains(&SPACER) {
+        all.push(one(AtAssembly {
+            list: SPACER,
+            number: None,
+            words: "thickness of the spacer that is in".to_owned(),
+            asked: Asked::Spacer,
+            needed: false,
+            keys: &[SPACER],
+        }));
+    }
+    needed_first(all)
+}
+
+/// What may be read comes after what must be, each in its order: nobody is asked for what the
+/// engine does not need before what it needs.
+fn needed_first(mut all: Vec<Station>) -> Vec<Station> {
+    all.sort_by_key(|station| !station.needed);
+    all
+}
+
+fn seals(serial: &str, have: &[&str], goes: &Goes) -> Vec<Station> {
+    let mut all = Vec::new();
+    for rotor in 1..=goes.rotors() {
+        let number = rotor.to_string();
+        let mut one = |list: &str, words: &str, asked: Asked, needed: bool| {
+            all.push(at_assembly(
+                "seals",
+                serial,
+                goes,
+                AtAssembly {
+                    list,
+                    number: Some(rotor),
+                    words: of_number(words, None, Some(rotor)),
+                    asked,
+                    needed,
+                    keys: &["rotor", &number, list],
+                },
+            ));
+        };
+        let has = |key: &str| goes.asks(key) || have.contains(&format!("{key}.{rotor}").as_str());
+        for fit in SEALS_ALWAYS.into_iter().chain(SEALS_MAY) {
+            let needed = SEALS_ALWAYS.contains(&fit) || goes.asks(fit.key());
+            one(fit.key(), &fit_words(fit), asked_of(fit), needed);
+        }
+        // Springs where somebody asks for them: most shops look at none.
+        for spring in Spring::ALL {
+            if has(spring.load()) {
+                let needed = goes.asks(spring.load());
+                one(spring.load(), &load_words(spring), Asked::SpringLoad, needed);
+            }
+            let height = Fit::SpringHeight(spring);
+            if has(height.key()) {
+                one(height.key(), &fit_words(height), asked_of(height), goes.asks(height.key()));
+            }
+        }
+    }
+    needed_first(all)
 }
 
 #[cfg(test)]
@@ -241,7 +449,7 @@ mod tests {
 
     #[test]
     fn a_rotor_is_read_tip_by_tip() {
-        let all = stations(PartKind::Rotor, "R.1", When::After, &[], 2);
+        let all = stations(PartKind::Rotor, "R.1", When::After, &[], &Goes::default());
         assert_eq!(all.len(), 19);
         assert_eq!(all[1].place.as_deref(), Some("rotor.\"R.1\".after.land_width.2"));
         assert_eq!(all[4].words, "gear-face step at tip 2");
@@ -249,14 +457,61 @@ mod tests {
         assert_eq!(all[18].asked, Asked::Mass);
     }
 
+    fn of(kind: PartKind, when: When, have: &[&str]) -> Vec<Station> {
+        stations(kind, "H", when, have, &Goes::default())
+    }
+
+    #[test]
+    fn what_is_read_at_assembly_is_what_the_record_asks() {
+        let names = |all: &[Station], needed: bool| -> Vec<String> {
+            all.iter().filter(|s| s.needed || !needed).map(|s| s.name.clone()).collect()
+        };
+        let lines = [
+            ("engine.rotors", "2"),
+            ("assembly.end_play.least", "\"40 um\""),
+            ("assembly.main_bearing_clearance.most", "\"80 um\""),
+            ("assembly.oil_spring_load.least", "\"50 N\""),
+            ("assembly.spacers.1", "\"5.9 mm\""),
+            ("shaft.main.1.at", "\"75 mm\""),
+            ("shaft.main.3.at", "\"301 mm\""),
+            ("assembled.shaft.\"E.5\".serial", "\"E.5\""),
+        ];
+        let goes = Goes::of(lines.into_iter());
+        let shaft = stations(PartKind::Shaft, "E.5", When::After, &[], &goes);
+        assert_eq!(
+            names(&shaft, true),
+            [
+                "main_bearing_clearance.1",
+                "main_bearing_clearance.2",
+                "main_bearing_clearance.3",
+                "end_play"
+            ]
+        );
+        assert_eq!(shaft.len(), 1 + 3 + 2 + 1 + 1);
+        let main = shaft.iter().find(|s| s.name == "main_bearing_clearance.2").unwrap();
+        assert_eq!(main.place.as_deref(), Some("assembled.shaft.\"E.5\".main.2.clearance"));
+        assert_eq!(main.words, "clearance of the main bearing 2");
+        let seals = stations(PartKind::SealsSet, "SS-1", When::After, &[], &goes);
+        // The file does not know that set: it was entered before files did.
+        assert!(seals.iter().all(|station| station.place.is_none()));
+        assert_eq!(seals.len(), 2 * (3 + 2 + 1));
+        assert_eq!(names(&seals, true).len(), 2 * (3 + 1));
+        assert_eq!(seals[0].words, "end clearance of the apex seals, rotor 1");
+        // Where nobody asks, it is what was always read; a reading that is there keeps its station.
+        let plain = of(PartKind::Shaft, When::After, &[SPACER]);
+        assert_eq!(names(&plain, true), ["end_play"]);
+        assert_eq!(plain.last().unwrap().asked, Asked::Spacer);
+        let old = of(PartKind::SealsSet, When::After, &["apex_spring_load.1"]);
+        assert_eq!(old.len(), 3 + 2 + 1);
+    }
+
     #[test]
     fn a_housing_has_room_for_one_more() {
-        let count =
-            |have: &[&str]| stations(PartKind::RotorHousing, "H", When::Before, have, 1).len();
+        let count = |have: &[&str]| of(PartKind::RotorHousing, When::Before, have).len();
         assert_eq!(count(&[]), 3);
         assert_eq!(count(&["width.1", "width.2", "width.3"]), 4);
         assert_eq!(count(&["width.24"]), 24);
-        assert!(stations(PartKind::RotorHousing, "H", When::After, &[], 1).is_empty());
+        assert!(of(PartKind::RotorHousing, When::After, &[]).is_empty());
     }
 
     #[test]

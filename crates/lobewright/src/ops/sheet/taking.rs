@@ -2,9 +2,11 @@
 
 use super::due::settled;
 use super::links::{Brought, link};
-use super::stations::{APEX_ENDS, Station};
-use super::{Sheet, entered, sheet};
+use super::stations::Station;
+use super::{Asked, Sheet, entered, sheet};
 use crate::build_file::limits::TEMPERATURE;
+use crate::build_file::model::assembly::Fit;
+use crate::ops::assembly::fit_of;
 use crate::ops::gauges::{Standing, gauge_for_reading, standing};
 use crate::ops::phrase;
 use crate::ops::shop::ShopError;
@@ -207,18 +209,16 @@ fn gauge_of(shop: &Shop, offered: &Offered<'_>) -> Result<Option<String>, Taking
     })
 }
 
-/// A gap that no engine goes together with, or that the spec does not allow.
-fn gap(sheet: &Sheet, station: &Station, value: Length, first: System) -> Option<String> {
-    let spec = sheet.file.build.as_ref().ok().and_then(|b| b.spec.seals.apex_end_clearance);
-    let asked = spec.filter(|_| station.list == APEX_ENDS);
-    if let Some(asked) = asked.filter(|asked| value < asked.least || value > asked.most) {
-        return Some(format!(
-            "the spec asks for {} to {}: gap it again, or say that you are sure",
-            asked.least.as_amount(first),
-            asked.most.as_amount(first)
-        ));
+/// What no engine goes together with, or what the spec or the engine's record does not allow.
+fn at_assembly(sheet: &Sheet, station: &Station, value: Length, first: System) -> Option<String> {
+    if let Some((wanted, within)) = sheet.asked_at_assembly(&station.list, value) {
+        let fit = fit_of(&station.list);
+        let who = if fit == Some(Fit::ApexEnds) { "the spec" } else { "the engine's record" };
+        return (!within)
+            .then(|| format!("{who} asks for {wanted}: put it right, or say that you are sure"));
     }
-    (value > GAP_MOST && station.list != "oil_seal_protrusion").then(|| {
+    let is_gap = station.asked == Asked::Gap && station.list != Fit::OilProtrusion.key();
+    (is_gap && value > GAP_MOST).then(|| {
         format!(
             "more than {} is asked about: read it again, or say that you are sure",
             GAP_MOST.as_amount(first)
@@ -234,7 +234,6 @@ pub(super) fn doubt(
     value: &Written,
     first: System,
 ) -> Option<String> {
-    use super::Asked;
     let value = value.value::<Length>()?;
     let at =
         |when: When, name: &str| sheet.reading(offered.part, when, name)?.value.value::<Length>();
@@ -250,8 +249,10 @@ pub(super) fn doubt(
         Asked::Width => WIDTHS_DIFFER,
         Asked::Step => STEPS_DIFFER,
         Asked::Runout => RUNOUTS_DIFFER,
-        Asked::Gap => return gap(sheet, station, value, first),
-        Asked::Wear | Asked::Mass => return None,
+        Asked::Gap | Asked::ShaftRunout | Asked::SpringHeight => {
+            return at_assembly(sheet, station, value, first);
+        }
+        Asked::Wear | Asked::Mass | Asked::Spacer | Asked::SpringLoad => return None,
     };
     let others: Vec<(usize, Length)> = (1..=crate::build_file::MOST_STATIONS)
         .filter(|number| Some(*number) != station.number)

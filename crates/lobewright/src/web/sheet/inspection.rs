@@ -6,8 +6,7 @@ use super::super::frame::{self, due_mark, holds_mark, stopped_mark, wide};
 use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
-use super::pictures;
-use super::{Seen, back};
+use super::{Seen, assembly, back, pictures};
 use crate::ops::phrase;
 use crate::ops::sheet::{ManyError, PartSheet, Station, station_name, take_many};
 use kernel::units::{Length, Quantity};
@@ -172,6 +171,7 @@ pub(super) fn assembly(seen: &Seen<'_>) -> Markup {
         .planned()
         .map(|plan| plan.rotors.iter().filter(|rotor| !rotor.seals.is_empty()).collect::<Vec<_>>());
     html! {
+        (assembly::sheet(seen))
         @for kind in [PartKind::Shaft, PartKind::SealsSet] {
             @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::After)) }
         }

@@ -1,6 +1,7 @@
 //! A build as one long sheet, read from top to bottom in the order in which an engine comes apart
 //! and goes together. Nothing is behind tabs; it prints as it stands.
 
+mod assembly;
 mod at_speed;
 mod balance;
 mod cutting;

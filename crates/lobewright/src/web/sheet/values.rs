@@ -15,7 +15,7 @@ use records::InRevision;
 use std::collections::BTreeSet;
 
 /// Tables that are shown; parts have their own way to be entered.
-const SHOWN: [&str; 16] = [
+const SHOWN: [&str; 17] = [
     "build",
     "engine",
     "material",
@@ -31,6 +31,7 @@ const SHOWN: [&str; 16] = [
     "inertia",
     "uncertainty",
     "balance",
+    "assembly",
     "rotor",
 ];
 /// Stands for a table that is yet to be named.
