@@ -132,6 +132,36 @@ fn check_and_plan_say_the_same_of_a_wrong_file_and_of_none() {
 }
 
 #[test]
+fn an_assembly_sheet_says_what_was_read_and_which_spacer_it_takes() {
+    const HYDROPLANE: &str = include_str!("../../../examples/shelduck-hydroplane.toml");
+    let desk = Desk::new();
+    desk.put("boat.toml", HYDROPLANE);
+    let said = desk.run(&["assembly", "boat.toml"]);
+    assert_eq!((said.code, said.err.as_str()), (1, ""));
+    assert!(said.out.starts_with("Assembly sheet: Shelduck, hydroplane\n"), "{}", said.out);
+    assert!(said.out.contains("put in the spacer of 5.940 mm"), "{}", said.out);
+    let json: Value =
+        serde_json::from_str(&desk.run(&["assembly", "boat.toml", "--json"]).out).unwrap();
+    assert_eq!(json["verdict"], "does not conform");
+    assert_eq!(json["lines"].as_array().unwrap().len(), 22);
+    // With that spacer in, and the end play read again.
+    let places = ["assembled.shaft.SE-3.spacer", "assembled.shaft.SE-3.end_play"];
+    let entered = desk.run(&["enter", "boat.toml", places[0], "5.94 mm", places[1], "57 um"]);
+    assert_eq!(entered.code, 0, "{entered:?}");
+    let said = desk.run(&["--inch", "assembly", "boat.toml"]);
+    assert_eq!(said.code, 0);
+    assert!(said.out.contains("reads 2.2 thou (57 \u{b5}m)"), "{}", said.out);
+    // A file that asks nothing and has read nothing.
+    desk.put("boat.toml", EXAMPLE);
+    let said = desk.run(&["assembly", "boat.toml"]);
+    assert_eq!(said.code, 0);
+    assert!(said.out.contains("not read") && said.out.contains("no limit given"), "{}", said.out);
+    desk.put("boat.toml", &wrong());
+    desk.run(&["assembly", "boat.toml"]).is(2, "", WRONG_SAID);
+    desk.run(&["assembly", "gone.toml"]).is(2, "", MISSING_SAID);
+}
+
+#[test]
 fn a_plan_begins_with_its_build_and_ends_with_its_status() {
     let desk = Desk::new();
     desk.put("boat.toml", EXAMPLE);

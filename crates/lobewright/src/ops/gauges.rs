@@ -2,8 +2,9 @@
 //! reading may be taken with it.
 
 use crate::build_file::known::measured;
+use crate::build_file::limits::assembly::LOAD_U;
 use crate::build_file::limits::{REPEAT, ZERO, balance};
-use kernel::units::{Length, Mass, Quantity, Unbalance};
+use kernel::units::{Force, Length, Mass, Quantity, Unbalance};
 use records::{Day, Gauge, GaugeId, NewCalibration, PersonId, RecordsError, Shop, Written};
 
 /// The setting that says what becomes of a reading with a gauge whose calibration is overdue.
@@ -16,7 +17,7 @@ pub const WARN: &str = "warn";
 const SOON_DAYS: i32 = 30;
 
 /// What gauges there are in a shop of this trade.
-pub const KINDS: [&str; 7] = [
+pub const KINDS: [&str; 9] = [
     "micrometer",
     "indicator",
     "depth gauge",
@@ -24,6 +25,8 @@ pub const KINDS: [&str; 7] = [
     "height gauge",
     "scale",
     "balance machine",
+    "feeler gauge",
+    "spring tester",
 ];
 
 /// How a gauge stands on a day.
@@ -111,6 +114,7 @@ enum Of {
     Length,
     Mass,
     Unbalance,
+    Force,
 }
 
 impl Of {
@@ -121,6 +125,8 @@ impl Of {
                 Self::Mass
             } else if before.value::<Unbalance>().is_some() {
                 Self::Unbalance
+            } else if before.value::<Force>().is_some() {
+                Self::Force
             } else {
                 Self::Length
             };
@@ -130,6 +136,8 @@ impl Of {
             Self::Mass
         } else if kind.contains("balanc") {
             Self::Unbalance
+        } else if kind.contains("spring") {
+            Self::Force
         } else {
             Self::Length
         }
@@ -137,7 +145,7 @@ impl Of {
 }
 
 /// Reads a calibration of a gauge of this kind: a scale's is a mass, a balance machine's an
-/// unbalance, all others' a length. One that was calibrated before stays with its quantity.
+/// unbalance, a spring tester's a force, all others' a length. One that was calibrated before stays with its quantity.
 ///
 /// # Errors
 /// What cannot be read, with the cure.
@@ -154,6 +162,7 @@ pub fn calibration(
             Of::Unbalance => {
                 measured(text, &balance::SHOWN_U).and_then(|_| written::<Unbalance>(text))
             }
+            Of::Force => measured(text, &LOAD_U).and_then(|_| written::<Force>(text)),
             Of::Length if is_zero => measured(text, &ZERO).and_then(|_| written::<Length>(text)),
             Of::Length => measured(text, &REPEAT).and_then(|_| written::<Length>(text)),
         };

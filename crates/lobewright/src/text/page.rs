@@ -9,7 +9,7 @@ pub(crate) const COLUMNS: usize = 80;
 const LABEL: usize = 35;
 const CELL: usize = 14;
 /// Units that stay with the number before them.
-const UNITS: [&str; 16] = [
+const UNITS: [&str; 21] = [
     "\u{b5}m",
     "mm",
     "in)",
@@ -26,6 +26,11 @@ const UNITS: [&str; 16] = [
     "deg",
     "rpm",
     "mm/s",
+    "N",
+    "lbf",
+    "lbf)",
+    "N\u{b7}m",
+    "lbf\u{b7}ft",
 ];
 /// Stands for a space that no line breaks at, until the line is made.
 const TIED: char = '\u{a0}';

@@ -17,7 +17,7 @@ rows! {
     // A corner seal's spring of a model; an oil seal's of a stationary engine.
     SPRING_HEIGHT: Length = "a height of a spring without load", above 0.0 to 100.0, "mm", "6.2 mm";
     SPRING_LOAD: Force = "a load of a spring", above 0.0 to 1000.0, "N", "42 N";
-    LOAD_U: Force = "a standard uncertainty of a spring's load", from 0.0 to 50.0, "N", "0.5 N";
+    LOAD_U: Force = "a standard uncertainty of a spring's load", above 0.0 to 50.0, "N", "0.5 N";
     // A screw of a cover; the nut of a flywheel.
     TIGHTENING: Torque = "a tightening torque", above 0.0 to 3000.0, "N m", "32 N m";
     // Two turns.

@@ -82,7 +82,7 @@ impl Sheet {
         } else if let (Some(value), Some(spring), Some(number)) =
             (reading.value.value::<Force>(), spring_of(list), number)
         {
-            let u = self.load_u(part);
+            let u = gauge.and_then(load_u_of).or_else(|| self.load_u(part));
             let gauge = gauge.map(|gauge| gauge.name.clone());
             all.loads.insert((spring, number), ReadLoad { value, u, gauge });
         }
@@ -100,6 +100,14 @@ impl Sheet {
         let value = self.value(&place)?.parse::<toml_edit::Value>().ok()?;
         kernel::units::Quantity::parse(value.as_str()?).ok()
     }
+}
+
+/// Standard uncertainty of a load that was read with a gauge, where that is one of forces.
+pub(super) fn load_u_of(gauge: &Gauge) -> Option<Force> {
+    let what = &gauge.calibration.what;
+    let repeat = what.repeat.value::<Force>()?;
+    let zero = what.zero.as_ref().and_then(|zero| zero.value::<Force>()).unwrap_or_default();
+    Some(Force::n(repeat.to_n().hypot(zero.to_n())))
 }
 
 /// A gauge whose uncertainty is one of lengths.
@@ -232,6 +240,41 @@ mod tests {
         assert_eq!(shaft.end_play, Length::parse("64 um").ok());
         assert_eq!(shaft.spacer, Length::parse("5.96 mm").ok());
         shop.audit().unwrap();
+    }
+
+    #[test]
+    fn a_spring_tester_says_how_well_a_load_is_known() {
+        let text = EXAMPLE.replace("load_u = \"0.4 N\"", "#");
+        let (_folder, shop, build, person) = brought(&text);
+        let tester = NewCalibration {
+            day: None,
+            due: None,
+            repeat: Written::read::<Force>("0.3 N").unwrap(),
+            zero: Written::read::<Force>("0.4 N").ok(),
+            certificate: String::new(),
+            person: Some(person),
+        };
+        let gauge = shop.add_gauge("tester", "spring tester", &tester).unwrap();
+        let assumed = |shop: &Shop| {
+            let report = gathered(shop, build).assembly();
+            report.assumed.sentences().iter().any(|s| s.contains("loads of springs"))
+        };
+        assert!(assumed(&shop));
+        let kept = offer(
+            &shop,
+            (build, person),
+            (PartKind::SealsSet, "apex_spring_load.1", "42 N"),
+            (Some(gauge), false),
+        );
+        assert!(matches!(kept, Taken::Kept { mind: None, .. }), "{kept:?}");
+        let report = gathered(&shop, build).assembly();
+        let line = report.lines.iter().find(|l| (l.key, l.of) == ("apex_spring_load", Some(1)));
+        let line = line.unwrap();
+        let u = Amount::Force(Force::n(0.3_f64.hypot(0.4)));
+        assert_eq!((line.uncertainty, line.gauge.as_deref()), (Some(u), Some("tester")));
+        assert!(!assumed(&shop));
+        let file = read(&export(&shop, build).unwrap()).unwrap();
+        assert!((file.assembled.seals.unwrap().load_u.unwrap().to_n() - 0.5).abs() < 1e-12);
     }
 
     #[test]

@@ -1,13 +1,14 @@
 //! What a reading brings into the build's file beside itself: the gauge it was taken with, and how
 //! warm the part was.
 
+use super::assembly::load_u_of;
 use super::changes::{ChangeError, again, kept, quoted};
 use super::stations::assembled_table;
 use super::{Sheet, entered};
 use crate::build_file::model::assembly::Fit;
 use crate::build_file::places::place;
-use crate::ops::assembly::fit_of;
-use kernel::units::{Length, System};
+use crate::ops::assembly::{fit_of, spring_of};
+use kernel::units::{Length, Quantity, System};
 use records::{
     BuildId, Entry, Fitted, GaugeId, Moment, NewLine, PartKind, PersonId, Shop, Store, When,
     Written,
@@ -64,6 +65,9 @@ fn link_gauge(
             None => Ok(()),
         };
     }
+    if let (Some(table), Some(_)) = (assembled_table(brought.part.kind), spring_of(brought.list)) {
+        return link_load(shop, sheet, gauge, &["assembled", table, serial], by);
+    }
     let (table, key) = match (brought.part.kind, brought.list) {
         (PartKind::Rotor, "land_width" | "tip_width") => ("rotor", "width_gauge"),
         (PartKind::Rotor, "gear_step" | "plain_step") => ("rotor", "step_gauge"),
@@ -72,6 +76,41 @@ fn link_gauge(
         _ => return Ok(()),
     };
     link_named(shop, sheet, gauge, (serial, place(&[table, serial, key])), by)
+}
+
+/// Lets the file know the uncertainty of loads that were read with a gauge: it names no gauge of
+/// forces.
+fn link_load(
+    shop: &Shop,
+    sheet: &Sheet,
+    gauge: GaugeId,
+    part: &[&str; 3],
+    by: (PersonId, &Moment),
+) -> Result<(), ChangeError> {
+    let at = |key: &str| place(&[part[0], part[1], part[2], key]);
+    let Some(gauge) = sheet.gauges.iter().find(|known| known.id == gauge) else { return Ok(()) };
+    let Some(u) = load_u_of(gauge) else {
+        return Err(ChangeError::Refused(format!(
+            "{} measures no forces, so its uncertainty is not counted here",
+            gauge.name
+        )));
+    };
+    if sheet.value(&at("serial")).is_none() {
+        return Ok(());
+    }
+    let value = quoted(&u.written());
+    match sheet.value(&at("load_u")) {
+        Some(same) if same == value => Ok(()),
+        Some(other) => Err(ChangeError::Refused(format!(
+            "the file counts {other} for every spring of {}; mend load_u where that is wrong",
+            part[2]
+        ))),
+        None => {
+            let mut lines = kept(sheet);
+            lines.push(NewLine { place: at("load_u"), entry: Entry::Text(value) });
+            stored(shop, sheet, &lines, by)
+        }
+    }
 }
 
 /// Where a file names the gauge of a reading that is taken at assembly.
