@@ -1,4 +1,4 @@
-//! What is worked out of a build: its plan, the engine at speed, its balance.
+//! What is worked out of a build: its plan, the engine at speed, its balance, its assembly sheet.
 
 use super::super::reply::Reply;
 use super::super::route::{Route, get};
@@ -8,13 +8,14 @@ use super::{answer, ask, gathered, refused};
 use crate::build_file::known::measured;
 use crate::build_file::limits::{BOOST, SPEED};
 use crate::ops::{SpeedAsked, SpeedCall, Watch};
-use crate::wire::{BalanceJson, PlanJson, SpeedJson, Tilts};
+use crate::wire::{AssemblyJson, BalanceJson, PlanJson, SpeedJson, Tilts};
 use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/api/builds/{build}/plan", plan),
     get("/api/builds/{build}/speed", speed),
     get("/api/builds/{build}/balance", balance),
+    get("/api/builds/{build}/assembly", assembly),
 ];
 
 /// The most draws and speeds of one request: somebody waits for it.
@@ -73,4 +74,10 @@ fn balance(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let sheet = gathered(visit, visit.id("build")?)?;
     let balance = sheet.balance_or_why().map_err(|error| refused::not_that_far(&error))?;
     answer(&BalanceJson::of(&balance))
+}
+
+/// Of a build that is not that far, too: what is not read is said to be not read.
+fn assembly(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let sheet = gathered(visit, visit.id("build")?)?;
+    answer(&AssemblyJson::of(&sheet.assembly()))
 }

@@ -20,7 +20,7 @@ const EXAMPLES: [&str; 5] = [
 ];
 
 /// Pairs of operation and status that are held against the document. They only rise.
-const PAIRS: usize = 123;
+const PAIRS: usize = 126;
 /// A number that no row has.
 const NONE: i64 = 99_999;
 
@@ -215,6 +215,9 @@ fn what_is_asked_for(program: &mut Program, known: &Known) {
     assert_eq!((&speed["draws"]["draws"], &speed["duty"]["boost_bar"]), (&json!(16), &json!(0.5)));
     assert_eq!(speed["sweep"].as_array().unwrap().len(), 2);
     program.get("/api/builds/{build}/balance", &[1], "");
+    let assembly = program.get("/api/builds/{build}/assembly", &[1], "");
+    assert_eq!(assembly["lines"].as_array().unwrap().len(), 2 * 3 + 1);
+    assert_eq!(assembly["lines"][0]["verdict"], "not read");
     assert_eq!(program.get(DIFFERENCES, &[1], "from=1&to=1")["differences"], json!([]));
     let shelf = program.get("/api/parts", &[], "shelf=yes&kind=rotor%20housing");
     assert_eq!(shelf["parts"], json!([]));
@@ -322,7 +325,7 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
     for (text, build) in EXAMPLES.iter().zip(4..) {
         let brought = program.post(BRING, &[], &json!({ "text": text }));
         assert_eq!(brought["build"], build);
-        for what in ["", "/plan", "/balance"] {
+        for what in ["", "/plan", "/balance", "/assembly"] {
             let path = format!("{BUILD}{what}");
             let answer = program.ask(("GET", &path), &[build], "", None);
             assert!(answer.status.as_u16() < 500, "{path} {build}: {}", answer.text());
