@@ -3,13 +3,15 @@
 //! compared with the shop's file.
 
 use super::Stamp;
+use super::assembly_sheet::{Boxes, sizes};
 use super::book_record::Record;
 use super::cautions;
 use super::cells::{facts, figure, heading, table, text, words};
 use crate::build_file::Build;
 use crate::build_file::model::{Clamping, RotorReadings};
 use crate::ops::{
-    BalanceReport, Basis, PlanReport, RotorReport, balance_pictures, phrase, pictures,
+    AssemblyReport, BalanceReport, Basis, PlanReport, RotorReport, balance_pictures, phrase,
+    pictures,
 };
 use crate::text::balance::{self as words_of, capital, place, planned, unbalance, vector};
 use crate::text::page::Page;
@@ -29,6 +31,8 @@ pub struct BookOf<'a> {
     pub first_plan: Option<&'a PlanReport>,
     /// Its balance, where it can be worked out.
     pub balance: Option<&'a BalanceReport>,
+    /// What was read when it went together.
+    pub assembly: &'a AssemblyReport,
     /// What the shop's file knows besides; a build file alone has none of it.
     pub record: Option<&'a Record>,
 }
@@ -47,6 +51,12 @@ pub(super) fn paper(of: &BookOf<'_>, stamp: &Stamp) -> Paper {
     blocks.extend(housings(of, first));
     if let Some(report) = of.balance {
         blocks.extend(balance(of, report, first));
+    }
+    blocks.push(heading("Clearances at assembly"));
+    if of.assembly.lines.iter().any(|line| line.measured.is_some()) {
+        blocks.extend(sizes(of.assembly, first, Boxes::None));
+    } else {
+        blocks.push(text("Nothing that is read at assembly is in the record."));
     }
     blocks.extend(running());
     blocks.extend(signed(of));

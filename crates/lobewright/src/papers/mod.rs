@@ -1,6 +1,7 @@
 //! Papers that leave the office: cut sheets, the balance sheet, the build book. Each is put
 //! together here as blocks, once; the page and the PDF go through the same ones.
 
+mod assembly_sheet;
 mod balance_sheet;
 mod book;
 mod book_record;
@@ -12,7 +13,7 @@ mod sheets;
 
 use crate::build_file::Build;
 use crate::ops::file_stem;
-use crate::ops::{BalanceReport, PlanReport};
+use crate::ops::{AssemblyReport, BalanceReport, PlanReport};
 pub use book::BookOf;
 pub use book_record::{Part, Record, Signature};
 use kernel::units::System;
@@ -54,6 +55,12 @@ pub struct NamedPaper {
     pub name: String,
     /// The paper.
     pub paper: Paper,
+}
+
+/// The sheet to assemble by.
+#[must_use]
+pub fn assembly_sheet(report: &AssemblyReport, stamp: &Stamp) -> NamedPaper {
+    NamedPaper { name: "assembly".to_owned(), paper: assembly_sheet::paper(report, stamp) }
 }
 
 /// The sheet to balance by.

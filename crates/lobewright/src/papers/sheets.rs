@@ -1,9 +1,9 @@
 //! All sheets of a build file, or of a build of the shop's file.
 
-use super::{BookOf, NamedPaper, Record, Stamp, balance_sheet, book, cut_sheets};
+use super::{BookOf, NamedPaper, Record, Stamp, assembly_sheet, balance_sheet, book, cut_sheets};
 use crate::ops::sheet::{Sheet, before_the_cut, sheet};
 use crate::ops::{
-    BalanceError, FileError, PlannedFile, ShopError, SpeedCall, balance, planned_file,
+    BalanceError, FileError, PlannedFile, ShopError, SpeedCall, assembly, balance, planned_file,
 };
 use kernel::units::System;
 use records::{BuildId, Day, RecordsError, Sha, Shop};
@@ -59,6 +59,7 @@ pub fn file_sheets(path: &Path, day: &str, first: System) -> Result<Vec<NamedPap
     let call = SpeedCall { trace, ..SpeedCall::default() };
     let balance = balance(&build, &plan, &call, first)?;
     sheets.push(balance_sheet(&build, &plan, &balance, &stamp));
+    sheets.push(assembly_sheet(&assembly(&build, first), &stamp));
     Ok(sheets)
 }
 
@@ -79,11 +80,13 @@ pub fn file_book(path: &Path, day: &str, first: System) -> Result<NamedPaper, Sh
     let call = SpeedCall { trace, ..SpeedCall::default() };
     let balance = balance(&build, &plan, &call, first)?;
     let before = before_the_cut(&build, first);
+    let assembled = assembly(&build, first);
     let of = BookOf {
         build: &build,
         plan: &plan,
         first_plan: before.as_deref(),
         balance: Some(&balance),
+        assembly: &assembled,
         record: None,
     };
     Ok(book(&of, &stamp))
@@ -127,6 +130,7 @@ pub fn book_of(sheet: &Sheet, day: &str) -> Result<NamedPaper, SheetsError> {
         plan,
         first_plan: sheet.first_plan.as_deref(),
         balance: sheet.balance.as_ref().and_then(|balance| balance.as_deref().ok()),
+        assembly: &sheet.assembly(),
         record: Some(&record),
     };
     Ok(book(&of, &stamp))
@@ -157,5 +161,6 @@ pub fn build_sheets(
     if let Some(Ok(report)) = &sheet.balance {
         sheets.push(balance_sheet(build, plan, report, &stamp));
     }
+    sheets.push(assembly_sheet(&sheet.assembly(), &stamp));
     Ok(sheets)
 }
