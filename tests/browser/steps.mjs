@@ -51,7 +51,7 @@ export async function bringIn(bench, text) {
 
 /** Keeps the engine of an example in the library. */
 export async function keepEngine(bench, name, example) {
-  const roots = ["engine", "shaft", "bearing", "gear", "seals", "oil", "gas", "inertia"];
+  const roots = ["engine", "shaft", "bearing", "gear", "seals", "oil", "gas", "inertia", "assembly"];
   const path = await bench.send("/engines", { "text-name": name, text: example.written(...roots) });
   return path.split("/").at(-1);
 }

@@ -8,6 +8,8 @@ use crate::ops::assembly::{
     wanted_words,
 };
 use crate::ops::inputs::TakenWith;
+use kernel::assembly::Said;
+use kernel::readings::Verdict;
 use kernel::units::{Force, Length};
 use records::{Gauge, GaugeId, PartKind, Reading, When};
 
@@ -17,6 +19,22 @@ impl Sheet {
     pub fn assembly(&self) -> AssemblyReport {
         let asks = self.asks_of_assembly();
         report(&self.build.head.name, &asks, &self.read_at_assembly(), self.first)
+    }
+
+    /// The verdict on what stands at a station of the shaft or of the seals that are in.
+    pub(super) fn verdict_at_assembly(&self, serial: &str, station: &str) -> Option<Verdict> {
+        let (list, number) = apart(station);
+        if fit_of(list).is_none() && spring_of(list).is_none() {
+            return None;
+        }
+        let report = self.assembly();
+        let line = report.lines.iter().find(|line| {
+            line.key == list && line.of == number && line.part.as_deref() == Some(serial)
+        })?;
+        match line.said {
+            Said::Judged(verdict) => Some(verdict),
+            Said::NotRead | Said::NoLimit => None,
+        }
     }
 
     /// What its file asks, for as many rotors as the engine has.
@@ -67,10 +85,7 @@ impl Sheet {
     }
 
     fn put(&self, all: &mut ReadAll, part: &PartSheet, reading: &Reading) {
-        let (list, number) = match reading.station.split_once('.') {
-            Some((list, number)) => (list, number.parse::<usize>().ok()),
-            None => (reading.station.as_str(), None),
-        };
+        let (list, number) = apart(&reading.station);
         let gauge = self.gauge(reading.gauge);
         if let Some(value) = reading.value.value::<Length>() {
             if list == SPACER {
@@ -102,6 +117,14 @@ impl Sheet {
     }
 }
 
+/// A station's list, and which of it: `end_play` has no number.
+fn apart(station: &str) -> (&str, Option<usize>) {
+    match station.split_once('.') {
+        Some((list, number)) => (list, number.parse().ok()),
+        None => (station, None),
+    }
+}
+
 /// Standard uncertainty of a load that was read with a gauge, where that is one of forces.
 pub(super) fn load_u_of(gauge: &Gauge) -> Option<Force> {
     let what = &gauge.calibration.what;
@@ -124,8 +147,7 @@ mod tests {
     use super::*;
     use crate::build_file::{amend_all, read};
     use crate::ops::{export, import};
-    use kernel::assembly::{Advice, Said};
-    use kernel::readings::Verdict;
+    use kernel::assembly::Advice;
     use kernel::units::{Quantity, System};
     use records::{BuildId, Moment, NewCalibration, PersonId, Shop, Written};
     use tempfile::TempDir;
@@ -233,6 +255,10 @@ mod tests {
         let sheet = gathered(&shop, build);
         let report = sheet.assembly();
         assert_eq!(report.worst(), Some(Verdict::Conforms));
+        // The bench shows it beside the station.
+        let at = |station: &str| sheet.verdict("SE-3", station);
+        assert_eq!(at("end_play"), Some(Verdict::Conforms));
+        assert_eq!((at("spacer"), sheet.verdict("SE-4", "end_play")), (None, None));
         assert!(matches!(report.spacer.unwrap().advice, Some(Advice::Stay)));
         assert_eq!(sheet.states()[6].state, State::Holds, "{:?}", sheet.states()[6]);
         let back = read(&export(&shop, build).unwrap()).unwrap();

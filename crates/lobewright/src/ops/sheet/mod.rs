@@ -410,9 +410,13 @@ impl Sheet {
     }
 
     /// What is said of a size that was measured after the cut: of a step at its own station, of the
-    /// side clearance at the land width that it comes from.
+    /// side clearance at the land width that it comes from. The same of a size that is read when
+    /// the engine goes together.
     #[must_use]
     pub fn verdict(&self, serial: &str, station: &str) -> Option<Verdict> {
+        if let Some(verdict) = self.verdict_at_assembly(serial, station) {
+            return Some(verdict);
+        }
         let rotor = self.planned()?.rotors.iter().find(|rotor| rotor.serial == serial)?;
         let measured = rotor.measured.as_ref()?;
         let (list, tip) = station.split_once('.')?;

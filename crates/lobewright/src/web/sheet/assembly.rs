@@ -33,16 +33,18 @@ fn lines(report: &AssemblyReport) -> Markup {
         table {
             caption { "In the order of assembly. Verdicts by " (EDITION) ", " (format!("{:.0}", 100.0 * PROBABILITY)) " % conformance probability" }
             thead { tr { th.n scope="col" { "No." } th scope="col" { "Size" } th scope="col" { "Verdict" }
-                th.n scope="col" { "Is" } th.n scope="col" { "Wanted" } th scope="col" { "Gauge" } th scope="col" { "Mind" } } }
+                th.n scope="col" { "Is" } th.n scope="col" { "Wanted" } th scope="col" { "Gauge, and what to mind" } } }
             tbody { @for line in &report.lines {
                 tr {
                     td.n { (line.number) }
-                    th scope="row" { (capitalised(&line.what)) }
+                    th.long scope="row" { (capitalised(&line.what)) }
                     td { (said(line.said)) }
                     td.n { @if let Some(measured) = line.measured { (measured.text(report.first)) } }
                     td.n { (line.wanted(report.first)) }
-                    td { (line.gauge.as_deref().unwrap_or_default()) }
-                    td { (line.note) }
+                    td {
+                        @if let Some(gauge) = &line.gauge { (gauge) @if !line.note.is_empty() { ": " } }
+                        (line.note)
+                    }
                 }
             } }
         }

@@ -105,7 +105,7 @@ pub(super) fn part_readings(seen: &Seen<'_>, part: &PartSheet, when: When) -> Ma
                             th.n scope="col" { "In the other units" } th scope="col" { "By" } th scope="col" { "Gauge" } } }
                         tbody { @for station in stations { @if let Some(reading) = have(station) {
                             tr {
-                                th scope="row" { @if part.is_suspect(when, &station.name) { (stopped_mark()) }
+                                th.long[when == When::After] scope="row" { @if part.is_suspect(when, &station.name) { (stopped_mark()) }
                                     (station.words) }
                                 td.n { (written(reading.value.text()))
                                     @if reading.supersedes.is_some() { span.hint { " (read again)" } } }
