@@ -360,7 +360,7 @@ fn assembly(sheet: &Sheet) -> Line {
         )),
         None => match (judged(Verdict::NotProven), report.of(Said::NoLimit).next()) {
             (Some(line), _) => {
-                due(format!("{}: not proven", size_and_wanted(sheet, &report, line)))
+                due(format!("not proven: {}", size_and_wanted(sheet, &report, line)))
             }
             (None, None) => holds("every size that is read at assembly conforms"),
             (None, Some(_)) => holds(
