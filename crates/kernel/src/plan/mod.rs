@@ -35,6 +35,7 @@ pub use limit::{Limit, Shortfall};
 pub use nearest::{Change, NearbySpec, SpecFigure};
 pub use on_the_way::{in_divisions, land_width_after_first, may_differ_by, runout_allowed};
 pub use place::{Placing, Reserves};
+pub(crate) use removed::Plane as FacePlane;
 pub use removed::{CutAreas, CutMoments};
 pub use spec::{Aim, Spec};
 

@@ -153,15 +153,15 @@ fn layer(over: &FaceQuadrature, up: f64, heights_m: impl Fn(f64, f64) -> (f64, f
 }
 
 /// The plane through three heights at the azimuths of the tips.
-#[derive(Debug, Clone, Copy)]
-struct Plane {
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(crate) struct Plane {
     mean_m: f64,
     slope_x: f64,
     slope_y: f64,
 }
 
 impl Plane {
-    fn through(heights: &[Length; TIPS], radius: Length) -> Self {
+    pub(crate) fn through(heights: &[Length; TIPS], radius: Length) -> Self {
         let mut plane = Self { mean_m: 0.0, slope_x: 0.0, slope_y: 0.0 };
         for (k, height) in heights.iter().enumerate() {
             let azimuth_rad = -TAU * k as f64 / 3.0;
@@ -173,8 +173,13 @@ impl Plane {
         plane
     }
 
-    fn at(&self, x_m: f64, y_m: f64) -> f64 {
+    pub(crate) fn at(&self, x_m: f64, y_m: f64) -> f64 {
         self.mean_m + self.slope_x * x_m + self.slope_y * y_m
+    }
+
+    /// Rise per length where it is steepest.
+    pub(crate) fn steepness(&self) -> f64 {
+        self.slope_x.hypot(self.slope_y)
     }
 }
 
