@@ -122,14 +122,15 @@ impl Band {
             .map(|&row| {
                 let y_m = row as f64 * grid_m;
                 let across_m = crossings_m(job.outline_m(), y_m);
-                let heights_m = (-half..=half)
+                let first_x_m = -half as f64 * grid_m;
+                let heights_m = (0..=2 * half)
                     .map(|column| {
-                        let x_m = column as f64 * grid_m;
+                        let x_m = first_x_m + column as f64 * grid_m;
                         let inside = across_m.iter().filter(|at| **at < x_m).count() % 2 == 1;
                         if inside { job.found_m(x_m, y_m) } else { f64::NEG_INFINITY }
                     })
                     .collect();
-                Row { y_m, first_x_m: -half as f64 * grid_m, heights_m }
+                Row { y_m, first_x_m, heights_m }
             })
             .collect();
         Self { rows, grid_m, mapped: Mapped::NOTHING }
@@ -141,6 +142,7 @@ impl Band {
         let most_m = machine.rough.depth.to_m() + PASS_ROUNDING_M;
         for sweep in cuts {
             let [[least_x_m, most_x_m], [least_y_m, most_y_m]] = sweep.bounds_m();
+            let lowest_m = sweep.lowest_m();
             let mut deepest: Option<(f64, [f64; 3])> = None;
             for row in &mut self.rows {
                 if row.y_m < least_y_m - outer_m || row.y_m > most_y_m + outer_m {
@@ -152,6 +154,10 @@ impl Band {
                 let to = (to as usize).min(row.heights_m.len());
                 for i in from..to.max(from) {
                     let height_m = row.heights_m[i];
+                    // Most nodes were cut as low by the moves before.
+                    if height_m <= lowest_m {
+                        continue;
+                    }
                     let x_m = row.first_x_m + i as f64 * self.grid_m;
                     let cut_m = sweep.at_least_m(nose, [x_m, row.y_m], 0.0);
                     if cut_m < height_m {

@@ -34,7 +34,7 @@ impl Cutting<'_> {
     /// A point of the part as the sweeps see it.
     #[inline]
     pub(crate) fn seen(&self, [x, y]: [f64; 2]) -> [f64; 2] {
-        if self.turning { [x.hypot(y), 0.0] } else { [x, y] }
+        if self.turning { [(x * x + y * y).sqrt(), 0.0] } else { [x, y] }
     }
 
     /// The lowest that anything of a surrounding can be cut, with what does it; how high anything
@@ -44,11 +44,11 @@ impl Cutting<'_> {
         let (mut least_m, mut by, mut most_m) = (f64::INFINITY, None, f64::INFINITY);
         for &i in of {
             let sweep = &self.sweeps[i as usize];
-            let reached_m = sweep.at_least_m(self.nose, seen, around_m);
+            let (reached_m, left_m) = sweep.between_m(self.nose, seen, around_m, self.turning);
             if reached_m < least_m {
                 (least_m, by) = (reached_m, Some(sweep.line));
             }
-            most_m = most_m.min(sweep.at_most_m(self.nose, seen, around_m, self.turning));
+            most_m = most_m.min(left_m);
         }
         (least_m, by, most_m)
     }
@@ -109,17 +109,26 @@ fn row_of_cells(
 ) -> Worst {
     let y_m = (f64::from(row) + 0.5) * side_m;
     let outer_m = cutting.nose.outer_m() + side_m;
-    // What comes near the row at all.
-    let near: Vec<u32> = (0..cutting.sweeps.len() as u32)
-        .filter(|&i| {
-            let [_, [least_m, most_m]] = cutting.sweeps[i as usize].bounds_m();
-            cutting.turning || (least_m - outer_m <= y_m && y_m <= most_m + outer_m)
-        })
-        .collect();
-    (-half..half)
-        .map(|column| {
+    // What comes near each cell at all.
+    let mut near: Vec<Vec<u32>> = vec![Vec::new(); 2 * half as usize];
+    let last = near.len() - 1;
+    for (i, sweep) in (0u32..).zip(cutting.sweeps) {
+        let [[least_x_m, most_x_m], [least_y_m, most_y_m]] = sweep.bounds_m();
+        let (from, to) = if cutting.turning {
+            (0, last)
+        } else if least_y_m - outer_m <= y_m && y_m <= most_y_m + outer_m {
+            let column = |x_m: f64| (x_m / side_m + f64::from(half)).max(0.0) as usize;
+            (column(least_x_m - outer_m), column(most_x_m + outer_m).min(last))
+        } else {
+            continue;
+        };
+        near.iter_mut().take(to + 1).skip(from).for_each(|cell| cell.push(i));
+    }
+    near.iter()
+        .zip(-half..half)
+        .map(|(near, column)| {
             let middle_m = [(f64::from(column) + 0.5) * side_m, y_m];
-            cell(cutting, wanted, &near, middle_m, side_m, None)
+            cell(cutting, wanted, near, middle_m, side_m, None)
         })
         .fold(Worst::default(), Worst::and)
 }

@@ -78,8 +78,13 @@ impl<'a> Wanted<'a> {
     }
 
     pub(crate) fn lies(&self, [x, y]: [f64; 2], around_m: f64) -> Lies {
-        if x.hypot(y) + around_m <= self.job.land_m() {
+        // Most need no look at the outline.
+        let radius_m = (x * x + y * y).sqrt();
+        if radius_m + around_m < self.job.nearest_m() {
             return Lies::On;
+        }
+        if radius_m - around_m > self.job.farthest_m() {
+            return Lies::Off;
         }
         let (inside, distance_m) = self.job.inside_and_distance_m(x, y);
         match (distance_m > around_m, inside) {
@@ -92,7 +97,7 @@ impl<'a> Wanted<'a> {
     /// All over the surrounding of a point that lies on the face or across its outline.
     pub(crate) fn bounds(&self, point_m: [f64; 2], around_m: f64) -> Bounds {
         let (job, [x, y]) = (self.job, point_m);
-        let radius_m = x.hypot(y);
+        let radius_m = (x * x + y * y).sqrt();
         let (from_m, to_m) = (radius_m - around_m, radius_m + around_m);
         let (inner_m, land_m, shoulder_m) = (job.land_inner_m(), job.land_m(), job.shoulder_m());
         let rise_m = self.steepest * around_m;

@@ -77,13 +77,22 @@ impl Sweep {
 
     /// No point within `around_m` of a point is cut lower than this.
     ///
-    /// A cutter that is `u` along the line from where it is nearest is at least `u` away, and at
-    /// most its slope times `u` lower. Within the flat that is `slope·(flat + around)`; over the
-    /// corner of radius `c` no more than `c(√(1 + slope²) − 1)` on top, where its tangent has the
-    /// slope of the line. The other bound lets the cutter be as low anywhere it reaches.
+    /// The cutter's middle, `u` along the line from where it is nearest at distance `d`, is at
+    /// least `√(d² + u²)` away and at most its slope `s` times `u` lower. Three bounds follow, and
+    /// the best one holds:
+    /// - within the flat it is `s·(flat + around)` lower, over the corner of radius `c` no more than
+    ///   `c(√(1 + s²) − 1)` on top, where the corner's tangent has the slope of the line;
+    /// - it is nowhere lower than `s` times all that it reaches;
+    /// - the corner is convex, so above `rise(d) + m(√(d² + u²) − d)` with its steepness `m` there;
+    ///   less `s·u` that is least at `u = ds/√(m² − s²)`, where `d(m − √(m² − s²))` is lost.
     #[inline]
     pub(crate) fn at_least_m(&self, nose: Nose, point_m: [f64; 2], around_m: f64) -> f64 {
-        let (distance_m, share) = self.nearest(point_m);
+        self.at_least_from_m(nose, self.nearest(point_m), around_m)
+    }
+
+    #[inline]
+    fn at_least_from_m(&self, nose: Nose, nearest: (f64, f64), around_m: f64) -> f64 {
+        let (distance_m, share) = nearest;
         let rise_m = nose.rise_m(distance_m - around_m);
         if rise_m.is_infinite() {
             return f64::INFINITY;
@@ -96,30 +105,38 @@ impl Sweep {
         let corner_m = nose.corner_m * ((1.0 + slope * slope).sqrt() - 1.0);
         let within_m = z_m - slope * (nose.flat_m + around_m) - corner_m;
         let anywhere_m = z_m + rise_m - slope * (nose.outer_m() + around_m);
-        within_m.max(anywhere_m).max(self.lowest_m())
+        let steep = nose.steepness(distance_m - around_m);
+        let corner_m = if steep.is_finite() && steep > slope {
+            z_m + rise_m - distance_m * (steep - (steep * steep - slope * slope).sqrt())
+        } else {
+            f64::NEG_INFINITY
+        };
+        within_m.max(anywhere_m).max(corner_m).max(self.lowest_m())
     }
 
-    /// All metal within `around_m` of a point is cut down to this at least, infinite if not.
+    /// The bound of [`Sweep::at_least_m`], and one from above: all metal within `around_m` of a
+    /// point is cut down to it at least, infinite if not.
     ///
-    /// The cutter is over the whole surrounding from where it is nearest; or, where the line goes
+    /// For that the cutter is over the whole surrounding from where it is nearest; or, where the line goes
     /// right across it and only radii count, its middle passes over every radius.
     #[inline]
-    pub(crate) fn at_most_m(
+    pub(crate) fn between_m(
         &self,
         nose: Nose,
         point_m: [f64; 2],
         around_m: f64,
         turning: bool,
-    ) -> f64 {
+    ) -> (f64, f64) {
         let (distance_m, share) = self.nearest(point_m);
+        let least_m = self.at_least_from_m(nose, (distance_m, share), around_m);
         let over_m = self.z_m(share) + nose.rise_m(distance_m + around_m);
         if turning && self.length_m2 > 0.0 {
             let [[least_m, most_m], _] = self.bounds_m();
             if point_m[0] - around_m >= least_m && point_m[0] + around_m <= most_m {
-                return over_m.min(self.z_m(share) + self.steepness() * around_m);
+                return (least_m, over_m.min(self.z_m(share) + self.steepness() * around_m));
             }
         }
-        over_m
+        (least_m, over_m)
     }
 }
 
@@ -171,10 +188,10 @@ mod tests {
             let exact = stepped_m(from, to, nose, point);
             prop_assert!(sweep.at_least_m(nose, at, around) <= exact + 1e-9);
             // Stepping misses the lowest place by its step.
-            prop_assert!(sweep.at_most_m(nose, at, around, false) >= exact - 0.01);
+            prop_assert!(sweep.between_m(nose, at, around, false).1 >= exact - 0.01);
             if level != 2 {
                 let exactly = sweep.at_least_m(nose, at, 0.0);
-                let most = sweep.at_most_m(nose, at, 0.0, false);
+                let most = sweep.between_m(nose, at, 0.0, false).1;
                 prop_assert!(exactly == most);
             }
         }
@@ -188,7 +205,7 @@ mod tests {
             let nose = Nose { flat_m: 0.0, corner_m: 0.1 };
             let sweep = sweep([from, 0.0, z[0]], [to, 0.0, z[1]]);
             let exact = stepped_m([from, 0.0, z[0]], [to, 0.0, z[1]], nose, [radius + around * off, 0.0]);
-            prop_assert!(sweep.at_most_m(nose, [radius, 0.0], around, true) >= exact - 1e-3);
+            prop_assert!(sweep.between_m(nose, [radius, 0.0], around, true).1 >= exact - 1e-3);
             prop_assert!(sweep.at_least_m(nose, [radius, 0.0], around) <= exact + 1e-9);
         }
     }

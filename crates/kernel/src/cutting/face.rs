@@ -50,6 +50,7 @@ pub struct FaceJob {
     /// Counter-clockwise.
     outline_m: Vec<[f64; 2]>,
     farthest_m: f64,
+    nearest_m: f64,
     /// Height of `z = 0` from the mid-plane.
     zero_m: f64,
     land: FacePlane,
@@ -102,6 +103,11 @@ impl FaceJob {
             Face::Plain => -1.0,
         };
         let outline_m = around(&given.outline, hand, land_m)?;
+        let nearest_m = (0..outline_m.len())
+            .map(|i| {
+                distance_m2([0.0; 2], outline_m[i], outline_m[(i + 1) % outline_m.len()]).sqrt()
+            })
+            .fold(f64::INFINITY, f64::min);
         let farthest_m = outline_m.iter().map(|[x, y]| x.hypot(*y)).fold(0.0, f64::max);
 
         let most = |heights: [Length; TIPS]| heights.into_iter().fold(heights[0], Length::max);
@@ -112,6 +118,7 @@ impl FaceJob {
         let mut job = Self {
             hand,
             farthest_m,
+            nearest_m,
             zero_m,
             land: FacePlane::through(&lowered(given.found.land), given.land_radius),
             outside: FacePlane::through(&lowered(given.found.tip), given.reading_radius),
@@ -183,6 +190,12 @@ impl FaceJob {
     #[must_use]
     pub const fn farthest_m(&self) -> f64 {
         self.farthest_m
+    }
+
+    /// How near the outline comes to the axis.
+    #[must_use]
+    pub const fn nearest_m(&self) -> f64 {
+        self.nearest_m
     }
 
     /// Inner edge of the land.
@@ -287,7 +300,7 @@ impl FaceJob {
     /// plane outside it. Inside the land it is taken to reach `z = 0`, which is more than is there.
     #[must_use]
     pub fn found_m(&self, x_m: f64, y_m: f64) -> f64 {
-        let radius_m = x_m.hypot(y_m);
+        let radius_m = (x_m * x_m + y_m * y_m).sqrt();
         if radius_m < self.land_inner_m() {
             0.0
         } else if radius_m < self.land_m() {

@@ -12,18 +12,34 @@ pub struct Nose {
 impl Nose {
     /// Its radius above the corner.
     #[must_use]
+    #[inline]
     pub const fn outer_m(self) -> f64 {
         self.flat_m + self.corner_m
     }
 
     /// Height of its surface at a distance from its middle; infinite outside it.
     #[must_use]
+    #[inline]
     pub fn rise_m(self, distance_m: f64) -> f64 {
         let past = distance_m - self.flat_m;
         if past <= 0.0 {
             0.0
         } else if past <= self.corner_m {
             self.corner_m - (self.corner_m * self.corner_m - past * past).max(0.0).sqrt()
+        } else {
+            f64::INFINITY
+        }
+    }
+
+    /// How fast its surface rises at a distance from its middle; infinite at its edge.
+    #[must_use]
+    #[inline]
+    pub fn steepness(self, distance_m: f64) -> f64 {
+        let past = distance_m - self.flat_m;
+        if past <= 0.0 {
+            0.0
+        } else if past < self.corner_m {
+            past / (self.corner_m * self.corner_m - past * past).sqrt()
         } else {
             f64::INFINITY
         }

@@ -1,9 +1,9 @@
 //! Golden copies under `tests/golden/`. Rewrite them, then look at what changed, with
 //! `PROGRAM_REWRITE_GOLDEN=1 cargo test -p program --test programs`. `expected.csv` beside them says
-//! what `reference/program` must find in them.
+//! what another program [PYGCODE] must find in them (`reference/program`).
 
 use crate::sample::{lathe, mill, step, taper, titles};
-use kernel::cutting::{FaceJob, MachineTool};
+use kernel::cutting::{FaceJob, Kind, MachineTool};
 use kernel::units::Length;
 use program::{Checked, program};
 use std::fmt::Write as _;
@@ -53,6 +53,10 @@ fn expected() -> String {
         let stock_mm = machine.finish.stock.to_mm();
         let floor_mm = job.floor_m() * 1e3;
         let report = made.report();
+        let (turning, x_per_radius) = match machine.kind {
+            Kind::Mill(_) => (0.0, 1.0),
+            Kind::Lathe(_) => (1.0, 2.0),
+        };
         let per_min = |m_per_s: f64| (m_per_s * 60e4).floor() / 10.0;
         for (quantity, value) in [
             ("rough_lowest_z", floor_mm + stock_mm),
@@ -67,6 +71,9 @@ fn expected() -> String {
             ("flat_radius", machine.nose().flat_m * 1e3),
             ("outer_radius", machine.nose().outer_m() * 1e3),
             ("clamp_radius", machine.fixture.clamp_radius.to_mm()),
+            ("shoulder_width", report.shoulder_width.to_mm()),
+            ("turning", turning),
+            ("x_per_radius", x_per_radius),
             ("stops", report.stops as f64),
         ] {
             let _ = writeln!(csv, "{name},{quantity},{value:.4}");

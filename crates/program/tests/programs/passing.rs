@@ -1,17 +1,177 @@
 //! Faces and machines for which a program is given out.
 
-use crate::sample::{lathe, mill, step, taper, titles};
+use crate::sample::{given, job, lathe, m_per_min, mill, step, titles};
+use kernel::cutting::{CuttingError, FaceGiven, Kind, MachineTool, Units, UnitsWord, XReads};
+use kernel::readings::{Face, FaceHeights};
+use kernel::room::Outside;
 use kernel::units::Length;
-use program::program;
+use program::{Checked, ProgramError, program};
+use proptest::prelude::*;
+
+fn made(given: FaceGiven, machine: &MachineTool) -> Checked {
+    program(&job(given), machine, &titles(), Length::mm(1.0)).unwrap()
+}
+
+#[test]
+fn the_report_says_what_the_program_does() {
+    let (job, machine) = (step(), mill());
+    let made = program(&job, &machine, &titles(), Length::mm(0.5)).unwrap();
+    let report = made.report();
+    // 70 and 90 m/min at 16 mm; 3 teeth of 0.08 and 0.05 mm.
+    assert_eq!((report.paces.rough.rpm, report.paces.finish.rpm), (1392.0, 1790.0));
+    assert!((report.paces.rough.feed.to_mm_per_s() * 60.0 - 1392.0 * 0.24).abs() < 1e-9);
+    assert_eq!(report.lines, made.text().lines().count());
+    assert_eq!(report.stops, 3);
+    assert!(report.cutting.to_s() > 600.0 && report.moving > report.cutting);
+    assert!(!report.rapid_assumed);
+    // The deepest cut at a tip is 107.5 um, of which 30 are left; the face is a plane through three
+    // tips, so the corners of the outline are no higher by much.
+    assert!((77.0..80.0).contains(&report.deepest_pass.to_um()), "{report:?}");
+    // Three decimals hold these levels exactly.
+    assert!(report.off_plan.iter().all(|off| off.abs() < Length::um(0.01)), "{report:?}");
+    assert_eq!(report.nodes, 90_162);
+    // 0.127 on a corner of 0.4: √(0.4² − 0.273²) and 0.12.
+    let expected = (0.4f64.powi(2) - 0.273f64.powi(2)).sqrt() + 0.12;
+    assert!((report.shoulder_width.to_mm() - expected).abs() < 1e-6);
+    // What is fed, counted by hand from the text: length over feed.
+    assert!(made.text().starts_with("%\n(ROTOR R-114, GEAR FACE UP)\n"));
+    let said = made.text();
+    for line in [
+        "(HASH 9F2C 41D0 77AB 0E35)",
+        "(UNITS MM: G21. ROUNDING COSTS 0.00050 OF 0.00200 MM IN DEPTH)",
+        "(DATUM: TOUCH THE LAND AT TIP 1 AND SET Z TO 0.0625)",
+        "(THEN IT STANDS AT 0.0685 AT TIP 2 AND 0.0645 AT TIP 3. IF NOT, STOP)",
+        "G17 G21 G40 G54 G80 G90 G94",
+    ] {
+        assert!(said.lines().any(|l| l == line), "{line}\n{said}");
+    }
+}
+
+/// On a lathe the time can be told by hand: two ways twice, at feeds per minute.
+#[test]
+fn the_time_of_a_lathe_by_hand() {
+    let made = made(given(), &lathe());
+    let fed = |from: f64, to: f64, feed: f64| (from - to).abs() / 2.0 / feed * 60.0;
+    // From 1.569 down, then across; X in diameters.
+    let ways = |feed: f64, stock: f64| {
+        (1.569 - stock) / feed * 60.0
+            + fed(124.0, 89.8, feed)
+            + (1.569 - stock + 0.127) / feed * 60.0
+            + fed(200.0, 121.325, feed)
+    };
+    let expected = ways(8.9, 0.03) + ways(7.2, 0.0);
+    assert!((made.report().cutting.to_s() / expected - 1.0).abs() < 1e-3, "{:?}", made.report());
+    assert!(made.report().rapid_assumed);
+}
 
 #[test]
 fn every_kind_of_face_passes_on_either_machine() {
-    for (name, job) in [("step", step()), ("taper", taper())] {
-        for machine in [mill(), lathe()] {
-            let made = program(&job, &machine, &titles(), Length::mm(0.5));
-            let made = made.unwrap_or_else(|error| panic!("{name} {}: {error}", machine.name));
-            println!("{name} {} {:?}", machine.name, made.report());
-            println!("{}", made.text().lines().take(70).collect::<Vec<_>>().join("\n"));
+    for machine in [mill(), lathe()] {
+        for face in Face::BOTH {
+            for shape in [
+                Outside::Step,
+                Outside::Taper { start: Length::mm(61.0), root: Length::ZERO },
+                Outside::Taper { start: Length::mm(63.0), root: Length::um(20.0) },
+            ] {
+                made(FaceGiven { face, shape, ..given() }, &machine);
+            }
+        }
+        // One area alone.
+        made(FaceGiven { land_level: None, ..given() }, &machine);
+        made(FaceGiven { outside_level: None, ..given() }, &machine);
+        let shape = Outside::Taper { start: Length::mm(63.0), root: Length::um(20.0) };
+        made(FaceGiven { land_level: None, shape, ..given() }, &machine);
+        made(FaceGiven { outside_level: None, shape, ..given() }, &machine);
+        // A face that was flat: the outside stands above the finished land.
+        let found = FaceHeights { tip: given().found.land, ..given().found };
+        made(FaceGiven { found, ..given() }, &machine);
+        // So little that there is no rough pass.
+        let land_level = Some(Length::mm(39.94));
+        let little = made(FaceGiven { land_level, outside_level: None, ..given() }, &machine);
+        assert!(little.text().contains("(NO ROUGH PASS"));
+        assert_eq!(little.report().stops, 2);
+        // Much, in thin passes.
+        let mut thin = machine.clone();
+        thin.rough.depth = Length::um(40.0);
+        assert!(made(given(), &thin).report().deepest_pass <= Length::um(40.5));
+        // Nothing stands in the middle.
+        let mut open = machine.clone();
+        open.fixture.clamp_radius = Length::ZERO;
+        made(given(), &open);
+    }
+    let mut radius = lathe();
+    if let Kind::Lathe(tool) = &mut radius.kind {
+        tool.x_reads = XReads::Radius;
+    }
+    let made = made(given(), &radius);
+    assert!(made.text().contains("(X IS A RADIUS)") && made.text().contains("G1 X44.900\n"));
+}
+
+#[test]
+fn a_control_in_inches_gets_inches() {
+    let mut machine = mill();
+    (machine.units, machine.units_word) = (Units::Inch, UnitsWord::G70);
+    let made = made(given(), &machine);
+    assert!(made.text().contains("\nG17 G70 G40 G54 G80 G90 G94\n"));
+    assert!(made.text().contains("(UNITS INCH: G70. ROUNDING COSTS 0.00127 OF 0.00200 MM"));
+    // 0.127 mm is 0.005 in exactly.
+    assert!(made.text().contains("G1 Z-0.0050 F10.57\n"), "{}", made.text());
+    // What its last decimal does to 0.0625 mm and the like is seen and said.
+    assert!(made.report().off_plan[1] < Length::um(1.3));
+    let close = FaceGiven { tolerance: Length::um(1.0), ..given() };
+    let error = program(&job(close), &machine, &titles(), Length::mm(1.0)).unwrap_err();
+    assert!(matches!(error, ProgramError::Cutting(CuttingError::Rounding { .. })), "{error}");
+    let said = "numbers in inch with 4 decimals are up to 1.27 um off";
+    assert!(error.to_string().contains(said), "{error}");
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    /// What is written passes its own check, whatever the face and the machine; or it is said
+    /// beforehand what is in the way.
+    #[test]
+    fn what_is_written_passes(
+        on_lathe: bool, plain: bool, taper: bool, inch: bool,
+        land_um in prop::array::uniform3(-15.0..15.0f64),
+        tip_um in prop::array::uniform3(-15.0..15.0f64),
+        cuts_um in (prop::option::of(0.0..400.0f64), prop::option::of(20.0..400.0f64)),
+        step_um in 50.0..200.0f64, diameter in 6.0..80.0f64, corner in 0.0..2.5f64,
+        clamp in prop::option::of(20.0..44.0f64), depth in 40.0..300.0f64,
+        start in 61.0..70.0f64, root in 0.0..40.0f64,
+    ) {
+        let mut given = given();
+        given.face = if plain { Face::Plain } else { Face::Gear };
+        given.found = FaceHeights {
+            land: land_um.map(|um| Length::mm(39.95) + Length::um(um)),
+            tip: tip_um.map(|um| Length::mm(39.95) + Length::um(um - step_um)),
+        };
+        let land = Length::mm(39.95);
+        given.land_level = cuts_um.0.map(|um| land - Length::um(um));
+        let from = given.land_level.unwrap_or(land);
+        given.outside_level = cuts_um.1.map(|um| from - Length::um(um));
+        if taper {
+            given.shape = Outside::Taper { start: Length::mm(start), root: Length::um(root) };
+        }
+        let mut machine = if on_lathe { lathe() } else { mill() };
+        match &mut machine.kind {
+            Kind::Mill(cutter) => {
+                cutter.diameter = Length::mm(diameter);
+                cutter.corner_radius = Length::mm(corner.min(0.5 * diameter - 1.1));
+            }
+            Kind::Lathe(tool) => tool.nose_radius = Length::mm(corner.max(0.1)),
+        }
+        if inch {
+            (machine.units, machine.units_word) = (Units::Inch, UnitsWord::G20);
+        }
+        machine.rough.cutting_speed = m_per_min(60.0);
+        machine.finish.cutting_speed = m_per_min(60.0);
+        machine.fixture.clamp_radius = clamp.map_or(Length::ZERO, Length::mm);
+        machine.rough.depth = Length::um(depth);
+        let Ok(job) = kernel::cutting::FaceJob::new(given) else { return Ok(()) };
+        match program(&job, &machine, &titles(), Length::mm(2.0)) {
+            Ok(_) | Err(ProgramError::Cutting(_)) => {}
+            Err(other) => prop_assert!(false, "{}", other),
         }
     }
 }

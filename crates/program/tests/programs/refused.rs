@@ -164,6 +164,9 @@ fn places_are_held_off_land_and_clamp() {
     let [x, y, z] = gouge.place.unwrap();
     // Within a cell of the land's edge.
     assert!((60.8..61.02).contains(&x.to_mm().hypot(y.to_mm())) && z < Length::ZERO, "{refused}");
+    // Less than a node of the map sees: an edge that is nicked by hundredths.
+    let refused = refusal(&moved(-0.08), &job, &machine);
+    assert!(refused.to_string().contains("too much is cut at the end"), "{refused}");
     // Outward it leaves metal beyond what the corner is allowed.
     let refused = refusal(&moved(0.3), &job, &machine);
     assert!(refused.to_string().contains("left standing at the end"), "{refused}");
