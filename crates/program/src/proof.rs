@@ -8,7 +8,7 @@
 //! smallest cell of being wrong, and programs are written farther than that from every edge.
 
 use crate::fault::{Fault, Reason};
-use crate::region::{Lies, Wanted};
+use crate::region::{Bounds, Lies, Wanted};
 use crate::sweep::Sweep;
 use kernel::cutting::{FaceJob, Nose};
 use kernel::units::Length;
@@ -37,9 +37,31 @@ impl Cutting<'_> {
         if self.turning { [(x * x + y * y).sqrt(), 0.0] } else { [x, y] }
     }
 
-    /// The lowest that anything of a surrounding can be cut, with what does it; how high anything
-    /// of it can stand at most.
-    fn cut_m(&self, of: &[u32], point_m: [f64; 2], around_m: f64) -> (f64, Option<usize>, f64) {
+    /// Whether the bounds lie within what is wanted: nothing of the surrounding can have been cut
+    /// lower, and all that stands higher is cut down.
+    fn decides(&self, of: &[u32], point_m: [f64; 2], around_m: f64, wanted: &Bounds) -> bool {
+        let seen = self.seen(point_m);
+        let cut_to_m = wanted.cut_to_m();
+        let mut is_down = cut_to_m.is_none();
+        // The last ones are the lowest, as a rule.
+        for &i in of.iter().rev() {
+            let sweep = &self.sweeps[i as usize];
+            // What is nowhere too low, or nowhere low enough, needs no second look.
+            let lowest_m = sweep.lowest_m();
+            if lowest_m < wanted.low_m && sweep.at_least_m(self.nose, seen, around_m) < wanted.low_m
+            {
+                return false;
+            }
+            if !is_down && cut_to_m.is_some_and(|cut_to_m| lowest_m <= cut_to_m) {
+                let (_, left_m) = sweep.between_m(self.nose, seen, around_m, self.turning);
+                is_down = cut_to_m.is_some_and(|cut_to_m| left_m <= cut_to_m);
+            }
+        }
+        is_down
+    }
+
+    /// By how much a surrounding is off, at worst.
+    fn compared(&self, of: &[u32], point_m: [f64; 2], around_m: f64, wanted: &Bounds) -> Worst {
         let seen = self.seen(point_m);
         let (mut least_m, mut by, mut most_m) = (f64::INFINITY, None, f64::INFINITY);
         for &i in of {
@@ -50,7 +72,11 @@ impl Cutting<'_> {
             }
             most_m = most_m.min(left_m);
         }
-        (least_m, by, most_m)
+        let [x, y] = point_m;
+        let gouge =
+            (least_m < wanted.low_m).then_some((wanted.low_m - least_m, by, [x, y, least_m]));
+        let standing = wanted.too_high(most_m).map(|(left_m, by_m)| (by_m, [x, y, left_m]));
+        Worst { gouge, standing }
     }
 }
 
@@ -146,6 +172,10 @@ fn cell(
     if lies == Lies::Off {
         return Worst::default();
     }
+    let bounds = wanted.bounds(middle_m, around_m);
+    if cutting.decides(near, middle_m, around_m, &bounds) {
+        return Worst::default();
+    }
     let outer_m = cutting.nose.outer_m();
     let seen = cutting.seen(middle_m);
     let near: Vec<u32> = near
@@ -153,31 +183,22 @@ fn cell(
         .copied()
         .filter(|&i| cutting.sweeps[i as usize].nearest(seen).0 <= outer_m + around_m)
         .collect();
-    let bounds = wanted.bounds(middle_m, around_m);
-    let (least_m, by, most_m) = cutting.cut_m(&near, middle_m, around_m);
-    let (too_low, too_high) = (least_m < bounds.low_m, bounds.too_high(most_m));
-    if !too_low && too_high.is_none() {
-        return Worst::default();
-    }
-    let smallest = side_m <= SMALLEST_CELL.to_m() * 1.5;
     let [x, y] = middle_m;
     let on_the_part = lies == Lies::On || wanted.lies(middle_m, 0.0) != Lies::Off;
     if on_the_part {
-        let here = wanted.bounds(middle_m, 0.0);
-        let (least_m, by, most_m) = cutting.cut_m(&near, middle_m, 0.0);
-        let mut worst = Worst::default();
-        if least_m < here.low_m {
-            worst.gouge = Some((here.low_m - least_m, by, [x, y, least_m]));
-        }
-        worst.standing = here.too_high(most_m).map(|(left_m, by_m)| (by_m, [x, y, left_m]));
+        let worst = cutting.compared(&near, middle_m, 0.0, &wanted.bounds(middle_m, 0.0));
         if worst.gouge.is_some() || worst.standing.is_some() {
             return worst;
         }
     }
+    let smallest = side_m <= SMALLEST_CELL.to_m() * 1.5;
     if smallest {
-        let gouge = too_low.then_some((bounds.low_m - least_m, by, [x, y, least_m]));
-        let standing = too_high.map(|(left_m, by_m)| (by_m, [x, y, left_m]));
-        return Worst { gouge, standing };
+        let mut worst = cutting.compared(&near, middle_m, around_m, &bounds);
+        if worst.gouge.is_none() && worst.standing.is_none() {
+            // It was not decided, so it does not pass, whatever the arithmetic says now.
+            worst.gouge = Some((0.0, None, [x, y, bounds.low_m]));
+        }
+        return worst;
     }
     let quarter_m = 0.25 * side_m;
     let lies = Some(lies).filter(|lies| *lies == Lies::On);

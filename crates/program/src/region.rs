@@ -30,6 +30,15 @@ pub(crate) struct Bounds {
 const PARTS: usize = 3;
 
 impl Bounds {
+    /// How far down metal must be cut so that none of it stands too high; nothing where none does.
+    pub(crate) fn cut_to_m(&self) -> Option<f64> {
+        self.parts_m
+            .iter()
+            .filter(|(found_m, high_m)| found_m > high_m)
+            .map(|(_, high_m)| *high_m)
+            .min_by(f64::total_cmp)
+    }
+
     /// Where metal that is cut down to a height stands too high, if it does: its height, and by
     /// how much.
     pub(crate) fn too_high(&self, cut_m: f64) -> Option<(f64, f64)> {

@@ -131,8 +131,8 @@ impl Sweep {
         let least_m = self.at_least_from_m(nose, (distance_m, share), around_m);
         let over_m = self.z_m(share) + nose.rise_m(distance_m + around_m);
         if turning && self.length_m2 > 0.0 {
-            let [[least_m, most_m], _] = self.bounds_m();
-            if point_m[0] - around_m >= least_m && point_m[0] + around_m <= most_m {
+            let [[inner_m, outer_m], _] = self.bounds_m();
+            if point_m[0] - around_m >= inner_m && point_m[0] + around_m <= outer_m {
                 return (least_m, over_m.min(self.z_m(share) + self.steepness() * around_m));
             }
         }
@@ -183,12 +183,14 @@ mod tests {
             };
             let nose = Nose { flat_m: flat, corner_m: corner };
             let sweep = sweep(from, to);
+            let (least, most) = sweep.between_m(nose, at, around, false);
+            prop_assert!(least == sweep.at_least_m(nose, at, around));
             let inside = off[0].hypot(off[1]).max(1.0);
             let point = [at[0] + around * off[0] / inside, at[1] + around * off[1] / inside];
             let exact = stepped_m(from, to, nose, point);
             prop_assert!(sweep.at_least_m(nose, at, around) <= exact + 1e-9);
             // Stepping misses the lowest place by its step.
-            prop_assert!(sweep.between_m(nose, at, around, false).1 >= exact - 0.01);
+            prop_assert!(most >= exact - 0.01);
             if level != 2 {
                 let exactly = sweep.at_least_m(nose, at, 0.0);
                 let most = sweep.between_m(nose, at, 0.0, false).1;
@@ -205,7 +207,9 @@ mod tests {
             let nose = Nose { flat_m: 0.0, corner_m: 0.1 };
             let sweep = sweep([from, 0.0, z[0]], [to, 0.0, z[1]]);
             let exact = stepped_m([from, 0.0, z[0]], [to, 0.0, z[1]], nose, [radius + around * off, 0.0]);
-            prop_assert!(sweep.between_m(nose, [radius, 0.0], around, true).1 >= exact - 1e-3);
+            let (least, most) = sweep.between_m(nose, [radius, 0.0], around, true);
+            prop_assert!(most >= exact - 1e-3);
+            prop_assert!(least == sweep.at_least_m(nose, [radius, 0.0], around));
             prop_assert!(sweep.at_least_m(nose, [radius, 0.0], around) <= exact + 1e-9);
         }
     }

@@ -51,10 +51,9 @@ pub(crate) fn written(
     if !cuts.rough.is_empty() {
         writer.say("ROUGH PASSES");
         writer.pass(&cuts.rough, paces.rough, across_m);
-        writer.say(&format!(
-            "STOP. MEASURE: IT STANDS {} PROUD. CORRECT Z BY WHAT DIFFERS",
-            fine_length(units, machine.finish.stock.to_m())
-        ));
+        for said in to_measure(job, machine) {
+            writer.say(&said);
+        }
         writer.line("M0");
     } else {
         writer.say("NO ROUGH PASS: THE STOCK IS NO MORE THAN THE FINISHING PASS TAKES");
@@ -65,6 +64,32 @@ pub(crate) fn written(
     writer.line("M30");
     writer.line("%");
     Ok(writer.text)
+}
+
+/// What stands where after the rough passes, by tip. A place that they did not touch is named: a
+/// zero that is corrected by it would be wrong.
+fn to_measure(job: &FaceJob, machine: &MachineTool) -> Vec<String> {
+    let mut said = vec!["STOP. MEASURE, AND CORRECT Z BY WHAT A CUT PLACE DIFFERS".to_owned()];
+    let reading_m = job.given().reading_radius.to_m();
+    let areas = [
+        ("LAND", job.land_is_cut(), job.land_m(), job.given().found.land),
+        ("OUTSIDE", job.outside_is_cut(), reading_m, job.given().found.tip),
+    ];
+    for (name, is_cut, radius_m, found) in areas {
+        if !is_cut {
+            continue;
+        }
+        let target_m = if name == "LAND" { 0.0 } else { job.target_m(radius_m) };
+        let level_m = target_m + machine.finish.stock.to_m();
+        let found_m = found.map(|height| (height - job.zero_height()).to_m());
+        let stands = found_m.map(|found_m| fine_length(machine.units, found_m.min(level_m)));
+        let radius = length(machine.units, radius_m);
+        said.push(format!("{name} AT RADIUS {radius} NOW, TIPS 1 2 3: {}", stands.join(" ")));
+        for (tip, _) in found_m.iter().enumerate().filter(|(_, found_m)| **found_m <= level_m) {
+            said.push(format!("AT TIP {} IT IS NOT CUT YET: NOT TO BE CORRECTED BY", tip + 1));
+        }
+    }
+    said
 }
 
 /// Height at which the tool goes across: whole millimetres or tenths of an inch above all.
@@ -183,7 +208,10 @@ fn header(
     }
     said.extend(axes_said(job, machine));
     let at_tips = job.land_at_tips();
-    said.push(format!("DATUM: TOUCH THE LAND AT TIP 1 AND SET Z TO {}", fine(at_tips[0])));
+    said.push(format!(
+        "DATUM: TOUCH THE LAND'S OUTER EDGE AT TIP 1 AND SET Z TO {}",
+        fine(at_tips[0])
+    ));
     said.push(format!(
         "THEN IT STANDS AT {} AT TIP 2 AND {} AT TIP 3. IF NOT, STOP",
         fine(at_tips[1]),

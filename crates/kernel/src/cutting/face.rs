@@ -12,7 +12,8 @@ use std::f64::consts::TAU;
 /// Stock thinner than this is rounding of the plan's arithmetic.
 const NOTHING_M: f64 = 1e-9;
 
-/// What is known of a face and wanted of it.
+/// What is known of a face and wanted of it. Of a plan ([`Levels`](crate::plan::Levels): gear land,
+/// plain land, gear tips, plain tips) the two levels of this face; `found` is what the plan cut from.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FaceGiven {
     /// Which one: that which is up on the machine.

@@ -33,13 +33,14 @@ fn the_report_says_what_the_program_does() {
     // 0.127 on a corner of 0.4: √(0.4² − 0.273²) and 0.12.
     let expected = (0.4f64.powi(2) - 0.273f64.powi(2)).sqrt() + 0.12;
     assert!((report.shoulder_width.to_mm() - expected).abs() < 1e-6);
-    // What is fed, counted by hand from the text: length over feed.
     assert!(made.text().starts_with("%\n(ROTOR R-114, GEAR FACE UP)\n"));
     let said = made.text();
     for line in [
         "(HASH 9F2C 41D0 77AB 0E35)",
         "(UNITS MM: G21. ROUNDING COSTS 0.00050 OF 0.00200 MM IN DEPTH)",
-        "(DATUM: TOUCH THE LAND AT TIP 1 AND SET Z TO 0.0625)",
+        "(DATUM: TOUCH THE LAND'S OUTER EDGE AT TIP 1 AND SET Z TO 0.0625)",
+        "(LAND AT RADIUS 61.000 NOW, TIPS 1 2 3: 0.0300 0.0300 0.0300)",
+        "(OUTSIDE AT RADIUS 97.000 NOW, TIPS 1 2 3: -0.0970 -0.0970 -0.0970)",
         "(THEN IT STANDS AT 0.0685 AT TIP 2 AND 0.0645 AT TIP 3. IF NOT, STOP)",
         "G17 G21 G40 G54 G80 G90 G94",
     ] {
@@ -90,6 +91,17 @@ fn every_kind_of_face_passes_on_either_machine() {
         let little = made(FaceGiven { land_level, outside_level: None, ..given() }, &machine);
         assert!(little.text().contains("(NO ROUGH PASS"));
         assert_eq!(little.report().stops, 2);
+        // So little on the land that only the outside is roughed: no zero is corrected by the land.
+        let land_level = Some(Length::mm(39.93));
+        let uneven = made(FaceGiven { land_level, ..given() }, &machine);
+        for line in [
+            "(LAND AT RADIUS 61.000 NOW, TIPS 1 2 3: 0.0265 0.0300 0.0285)",
+            "(AT TIP 1 IT IS NOT CUT YET: NOT TO BE CORRECTED BY)",
+            "(AT TIP 3 IT IS NOT CUT YET: NOT TO BE CORRECTED BY)",
+        ] {
+            assert!(uneven.text().lines().any(|l| l == line), "{line}");
+        }
+        assert!(!uneven.text().contains("AT TIP 2 IT IS NOT CUT"));
         // Much, in thin passes.
         let mut thin = machine.clone();
         thin.rough.depth = Length::um(40.0);

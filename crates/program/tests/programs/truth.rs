@@ -164,6 +164,9 @@ impl Plan {
 
     pub(super) fn spot(&self, x: f64, y: f64) -> Option<Spot> {
         let radius = x.hypot(y);
+        if radius > self.farthest {
+            return None;
+        }
         if radius > self.land_radius && !self.is_on(x, y) {
             return None;
         }
@@ -335,10 +338,11 @@ pub(super) fn harms(
         .collect();
     let stock = machine.finish.stock.to_mm();
     let deepest = machine.rough.depth.to_mm();
+    let bins = Bins::of(&low, shape);
     for spot in spots {
         let mut height = spot.found;
         let mut at_stop = None;
-        for step in &low {
+        for step in bins.near(spot).iter().map(|i| low[*i]) {
             if !shape.may_reach(step, spot) {
                 continue;
             }
@@ -377,6 +381,46 @@ pub(super) fn harms(
     harms.sort_unstable();
     harms.dedup();
     harms
+}
+
+/// Which moves come near which square centimetre, in their order.
+struct Bins {
+    bins: Vec<Vec<usize>>,
+    turning: bool,
+}
+
+impl Bins {
+    const SIDE: f64 = 10.0;
+    const HALF: i32 = 15;
+
+    fn column(at: f64) -> usize {
+        let at = (at / Self::SIDE).floor().clamp(-f64::from(Self::HALF), f64::from(Self::HALF));
+        (at as i32 + Self::HALF) as usize
+    }
+
+    fn of(steps: &[&Step], shape: Shape) -> Self {
+        let side = 2 * Self::HALF as usize + 1;
+        let mut bins = vec![Vec::new(); side * side];
+        for (i, step) in steps.iter().enumerate() {
+            let range = |axis: usize| {
+                let (a, b) = (step.from[axis], step.to[axis]);
+                let (least, most) = (a.min(b) - shape.outer, a.max(b) + shape.outer);
+                Self::column(least)..=Self::column(most)
+            };
+            for row in range(1) {
+                for column in range(0) {
+                    bins[row * side + column].push(i);
+                }
+            }
+        }
+        Self { bins, turning: shape.turning }
+    }
+
+    fn near(&self, spot: &Spot) -> &[usize] {
+        let (x, y) = if self.turning { (spot.x.hypot(spot.y), 0.0) } else { (spot.x, spot.y) };
+        let side = 2 * Self::HALF as usize + 1;
+        &self.bins[Self::column(y) * side + Self::column(x)]
+    }
 }
 
 /// Cutter or holder in the cylinder of the clamp, by many places along the move.
