@@ -2,6 +2,7 @@
 
 use crate::sample::{given, job, lathe, mill, step, taper, titles};
 use kernel::cutting::{FaceGiven, FaceJob, MachineTool};
+use kernel::readings::FaceHeights;
 use kernel::units::{Length, Speed};
 use program::{ProgramError, check, program};
 
@@ -242,8 +243,12 @@ fn a_lathe_is_held_to_the_same() {
     let line = line_of(&text_, "G1 X121.325", 2);
     let refused = refusal(&with_line(&text_, line, |_| "G1 X120.925".to_owned()), &step, &machine);
     assert!(refused.to_string().contains("too much is cut at the end"), "{refused}");
-    // A tool that goes in where metal stands outside it.
-    let line = line_of(&text, "G0 X128.000", 1);
-    let low = with_line(&text, line_of(&text, "G1 Z0.030", 0), |_| "G1 Z-0.060 F8.9".to_owned());
-    assert!(line > 0 && check(&low, &job, &machine, GRID).is_err());
+    // A tool that goes in where metal stands outside it: a face that was flat, faced from its middle.
+    let found = FaceHeights { tip: given().found.land, ..given().found };
+    let flat = crate::sample::job(FaceGiven { found, ..given() });
+    let text_ = text_of(&flat, &machine);
+    let line = line_of(&text_, "G0 X200.000", 2);
+    let refused = refusal(&with_line(&text_, line, |_| "G0 X124.000".to_owned()), &flat, &machine);
+    let behind = refused.faults.iter().find(|f| f.to_string().contains("behind its cutting edge"));
+    assert!(behind.is_some_and(|fault| fault.line > Some(line)), "{refused}");
 }
