@@ -1,5 +1,6 @@
 //! How units are spelled in a shop, what each is exactly, and the spellings that are refused.
 
+use super::machining::CuttingSpeed;
 use super::mechanical::{
     AngularDamping, AngularStiffness, Damping, ElasticModulus, Force, MomentOfInertia,
     SpecificEnergy, Stiffness, Torque, Unbalance, Velocity, Viscosity,
@@ -57,6 +58,7 @@ pub(super) fn refused(name: &str, spelled: &str) -> Option<&'static str> {
         ("a viscosity", "cSt" | "St" | "mm2/s" | "mm\u{b2}/s") => {
             Some("that is viscosity over density; write the dynamic viscosity in mPa s")
         }
+        ("a cutting speed", "sfm" | "SFM" | "sfpm" | "fpm") => Some("write ft/min"),
         _ => None,
     }
 }
@@ -345,5 +347,18 @@ spelled!(
         unit(&["kJ/kg", "J/g"], 1, 3),
         unit(&["J/kg"], 1, 0),
         unit(&["Btu/lb"], 2326, 0),
+    ]
+);
+spelled!(
+    CuttingSpeed,
+    "a cutting speed",
+    "70 m/min",
+    "m/s",
+    [
+        ratio(&["m/min"], 1, 60, 0),
+        unit(&["ft/min"], 508, -5),
+        ratio(&["mm/min"], 1, 60, -3),
+        ratio(&["in/min"], 254, 60, -4),
+        unit(&["m/s"], 1, 0),
     ]
 );
