@@ -2,6 +2,7 @@
 
 mod assembly;
 mod balance;
+mod machine_tool;
 mod speed;
 
 use super::limits::{self, Limit};
@@ -130,6 +131,7 @@ impl Maker {
                 capability: m.any(&limits::CAPABILITY),
                 least_cut: m.any(&limits::LEAST_CUT),
             }),
+            machine_tools: (0..self.below(3)).map(|_| (self.name(), self.machine_tool())).collect(),
             housings: (0..count).map(|i| self.housing(i, &names)).collect(),
             side_housings: (0..sides).map(|i| self.side_housing(i, &engine)).collect(),
             rotors,

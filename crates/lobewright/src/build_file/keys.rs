@@ -3,6 +3,7 @@
 
 mod assembly;
 mod balance;
+mod machine_tool;
 mod speed;
 
 /// Farthest that a word may be from a known one to be offered, in edits.
@@ -235,6 +236,7 @@ pub(crate) const FILE: &[Key] = &[
     Key { name: "material", kind: Kind::ByName(MATERIAL) },
     Key { name: "gauge", kind: Kind::ByName(GAUGE) },
     table("machine", MACHINE),
+    Key { name: "machine_tool", kind: Kind::ByName(machine_tool::MACHINE_TOOL) },
     each("housing", By::Serial, HOUSING),
     each("side_housing", By::Serial, SIDE_HOUSING),
     each("rotor", By::Serial, ROTOR),

@@ -20,22 +20,24 @@ pub enum Takes {
 /// tables in a row and of tables that the shop names are not among them.
 #[must_use]
 pub fn known_places(table: &str) -> Vec<String> {
-    fn walk(key: &Key, at: &str, all: &mut Vec<String>) {
-        match key.kind {
-            Kind::Text | Kind::Number => all.push(at.to_owned()),
-            Kind::Table(inner) => {
-                for key in inner {
-                    walk(key, &format!("{at}.{}", key.name), all);
-                }
-            }
-            Kind::List | Kind::Each(..) | Kind::ByName(_) => {}
-        }
-    }
     let mut all = Vec::new();
     if let Some(key) = keys::find(FILE, table) {
-        walk(key, table, &mut all);
+        add_places(key, table, &mut all);
     }
     all
+}
+
+/// The places of a key, and of those in its tables.
+fn add_places(key: &Key, at: &str, all: &mut Vec<String>) {
+    match key.kind {
+        Kind::Text | Kind::Number => all.push(at.to_owned()),
+        Kind::Table(inner) => {
+            for key in inner {
+                add_places(key, &format!("{at}.{}", key.name), all);
+            }
+        }
+        Kind::List | Kind::Each(..) | Kind::ByName(_) => {}
+    }
 }
 
 /// The places of one table of a kind that the shop names: `material."EN-GJS 500".density`.
@@ -44,7 +46,11 @@ pub fn named_places(table: &str, name: &str) -> Vec<String> {
     let Some(Key { kind: Kind::ByName(inner), .. }) = keys::find(FILE, table) else {
         return Vec::new();
     };
-    inner.iter().map(|key| format!("{table}.{}.{}", write::key(name), key.name)).collect()
+    let mut all = Vec::new();
+    for key in *inner {
+        add_places(key, &format!("{table}.{}.{}", write::key(name), key.name), &mut all);
+    }
+    all
 }
 
 /// What stands at a place, if a file can have one there.

@@ -2,7 +2,8 @@
 //! reader's check, its message and the generator of test builds. They keep out slips of units
 //! and decimals, from the smallest rotaries of model aircraft to stationary engines; they are
 //! wide common practice, no source, and no advice. [`speed`] has the rows of the rotor at speed,
-//! [`balance`] those of balance, [`assembly`] those of what is read when the engine goes together.
+//! [`balance`] those of balance, [`assembly`] those of what is read when the engine goes together,
+//! [`machine_tool`] those of machine tools.
 
 use kernel::units::{
     Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
@@ -172,6 +173,7 @@ macro_rules! shares {
 
 pub mod assembly;
 pub mod balance;
+pub mod machine_tool;
 pub mod speed;
 
 rows! {

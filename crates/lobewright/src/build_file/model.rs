@@ -3,11 +3,13 @@
 
 pub mod assembly;
 pub mod balance;
+pub mod machine_tool;
 mod material;
 mod speed;
 
 pub use assembly::{Assembled, Assembly};
 pub use balance::Balance;
+pub use machine_tool::MachineTool;
 pub use material::{BUILT_IN, BUILT_IN_MATERIALS, Material};
 pub use speed::{
     AtSpeed, Bearing, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Section, Shaft, Uncertainty,
@@ -36,6 +38,9 @@ pub struct Build {
     pub gauges: BTreeMap<String, Gauge>,
     /// The machine that will cut, if one is named.
     pub machine: Option<Machine>,
+    /// Machine tools that programs can be made for, by name; their types are in
+    /// [`machine_tool`].
+    pub machine_tools: BTreeMap<String, MachineTool>,
     /// Rotor housings, in order from the front, one for each rotor.
     pub housings: Vec<Housing>,
     /// Side housings, in order from the front: none, or one more than rotors.

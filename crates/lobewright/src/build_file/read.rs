@@ -3,6 +3,7 @@
 
 mod assembly;
 mod balance;
+pub(super) mod machine_tool;
 mod speed;
 
 use super::checks;
@@ -74,6 +75,9 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
 
     let machine_walk = file.table_if("machine");
     let machine = machine_walk.as_ref().map(machine);
+    let machine_tools = file.by_name("machine_tool").into_iter();
+    let machine_tools =
+        every(machine_tools.map(|(name, t)| Some((name, machine_tool::machine_tool(&t)?))));
 
     let housing_walks = file.each("housing");
     let housings: Vec<_> = housing_walks.iter().map(housing).collect();
@@ -130,6 +134,7 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
             Some(machine) => Some(machine?),
             None => None,
         },
+        machine_tools: machine_tools?,
         housings: housings.into_iter().collect::<Option<_>>()?,
         side_housings: side_housings.into_iter().collect::<Option<_>>()?,
         rotors: rotors.into_iter().collect::<Option<_>>()?,

@@ -2,6 +2,7 @@
 
 mod assembly;
 mod balance;
+mod machine_tool;
 mod speed;
 
 use super::generate::any_build;

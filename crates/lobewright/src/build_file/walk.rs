@@ -93,6 +93,11 @@ impl<'f, 'i> Walk<'f, 'i> {
         self.table.get(key).map_or(self.span.clone(), Spanned::span)
     }
 
+    /// Whether a key may stand in this table.
+    pub(super) fn knows(&self, key: &str) -> bool {
+        keys::find(self.keys, key).is_some()
+    }
+
     pub(super) fn has(&self, key: &str) -> bool {
         self.table.contains_key(key)
     }

@@ -2,6 +2,7 @@
 
 mod assembly;
 mod balance;
+mod machine_tool;
 mod speed;
 
 use super::model::{
@@ -10,9 +11,10 @@ use super::model::{
 };
 use super::read::FORMAT;
 use kernel::units::{
-    Angle, AngularDamping, AngularStiffness, Area, Damping, Density, Duration, ElasticModulus,
-    Expansion, Force, GaugePressure, Length, Mass, MomentOfInertia, Quantity, SpecificEnergy,
-    Speed, Stiffness, Temperature, TemperatureDifference, Torque, Unbalance, Velocity, Viscosity,
+    Angle, AngularDamping, AngularStiffness, Area, CuttingSpeed, Damping, Density, Duration,
+    ElasticModulus, Expansion, Force, GaugePressure, Length, Mass, MomentOfInertia, Quantity,
+    SpecificEnergy, Speed, Stiffness, Temperature, TemperatureDifference, Torque, Unbalance,
+    Velocity, Viscosity,
 };
 
 /// Steps and uncertainties up to this size are written in micrometres.
@@ -42,6 +44,9 @@ pub fn write(build: &Build) -> String {
         file.head("[machine]");
         file.quantity("capability", machine.capability);
         file.quantity("least_cut", machine.least_cut);
+    }
+    for (name, each) in &build.machine_tools {
+        machine_tool::machine_tool(&mut file, name, each);
     }
     build.housings.iter().for_each(|each| housing(&mut file, each));
     build.side_housings.iter().for_each(|each| side_housing(&mut file, each));
@@ -337,6 +342,7 @@ macro_rules! usual {
 usual! {
     Angle: to_deg, "deg";
     Speed: to_rpm, "rpm";
+    CuttingSpeed: to_m_per_min, "m/min";
     GaugePressure: to_bar, "bar";
     Duration: to_h, "h";
     Mass: to_g, "g";
