@@ -53,6 +53,8 @@ ids! {
     EngineId;
     /// A material of the shop's library.
     MaterialId;
+    /// A machine tool of the shop's library.
+    MachineToolId;
     /// A version of a spec.
     SpecId;
     /// A part.

@@ -51,10 +51,10 @@ pub use findings::{Finding, NewFinding};
 pub use gauges::{Calibration, Gauge, NewCalibration};
 pub use ids::{
     AttachmentId, BuildId, CalibrationId, CustomerId, EngineId, FindingId, FittedId, GaugeId,
-    IntakeId, MaterialId, PartEventId, PartId, PersonId, ReadingId, SignOffId, SpecId, ValueId,
-    WorkId,
+    IntakeId, MachineToolId, MaterialId, PartEventId, PartId, PersonId, ReadingId, SignOffId,
+    SpecId, ValueId, WorkId,
 };
-pub use library::{Engine, Line, Material, Spec};
+pub use library::{Engine, Line, MachineTool, Material, Spec};
 pub use parts::{Part, PartEvent, PartFound, PartHistory, PartSearch};
 pub use people::{Person, Session};
 pub use readings::{NewReading, Reading};

@@ -1,8 +1,8 @@
-//! What the shop keeps to copy into builds: engines, materials, and specs in versions. A build is
-//! whole in itself; a later change here does not reach it.
+//! What the shop keeps to copy into builds: engines, materials, machine tools, and specs in
+//! versions. A build is whole in itself; a later change here does not reach it.
 
 use crate::error::{Fault, RecordsError};
-use crate::ids::{EngineId, MaterialId, PersonId, SpecId};
+use crate::ids::{EngineId, MachineToolId, MaterialId, PersonId, SpecId};
 use crate::shop::Shop;
 use crate::time::Moment;
 use rusqlite::{Connection, Row};
@@ -30,6 +30,15 @@ pub struct Engine {
 pub struct Material {
     /// Its number.
     pub id: MaterialId,
+    /// What the shop calls it.
+    pub name: String,
+}
+
+/// A machine tool of the shop's library.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MachineTool {
+    /// Its number.
+    pub id: MachineToolId,
     /// What the shop calls it.
     pub name: String,
 }
@@ -84,9 +93,10 @@ pub(crate) fn lines(connection: &Connection, of: &str, id: i64) -> Result<Vec<Li
     Ok(lines.collect::<Result<_, _>>()?)
 }
 
-/// What engines and materials have in common.
+/// What engines, materials and machine tools have in common: a table, how one is called, with
+/// its article.
 macro_rules! named {
-    ($type:ident, $id:ident, $table:literal, $article:literal,
+    ($type:ident, $id:ident, $table:literal, $called:literal, $article:literal,
      $add:ident, $set:ident, $all:ident, $lines:ident) => {
         impl Shop {
             #[doc = concat!("Adds ", $article, " with its values.")]
@@ -98,7 +108,7 @@ macro_rules! named {
                     let id = tx
                         .prepare_cached(concat!("INSERT INTO ", $table, " (name) VALUES (?1)"))?
                         .insert([name])
-                        .map_err(|error| Fault::taken(error, $table))?;
+                        .map_err(|error| Fault::taken(error, $called))?;
                     put(tx, $table, id, lines)?;
                     Ok($id(id))
                 })
@@ -143,6 +153,7 @@ named!(
     Engine,
     EngineId,
     "engine",
+    "engine",
     "an engine",
     add_engine,
     set_engine_lines,
@@ -153,11 +164,23 @@ named!(
     Material,
     MaterialId,
     "material",
+    "material",
     "a material",
     add_material,
     set_material_lines,
     materials,
     material_lines
+);
+named!(
+    MachineTool,
+    MachineToolId,
+    "machine_tool",
+    "machine tool",
+    "a machine tool",
+    add_machine_tool,
+    set_machine_tool_lines,
+    machine_tools,
+    machine_tool_lines
 );
 
 fn spec(row: &Row<'_>) -> rusqlite::Result<Spec> {

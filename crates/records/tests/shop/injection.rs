@@ -74,6 +74,8 @@ fn every_field(sample: &Sample, ugly: &str) {
     assert!(shop.engines().unwrap().iter().any(|e| e.name == ugly));
     let material = shop.add_material(ugly, &lines).unwrap();
     assert_eq!(shop.material_lines(material).unwrap(), lines);
+    let machine = shop.add_machine_tool(ugly, &lines).unwrap();
+    assert_eq!(shop.machine_tool_lines(machine).unwrap(), lines);
     let spec = shop.add_spec(ugly, person, at, &lines).unwrap();
     assert_eq!(shop.spec_lines(spec).unwrap(), lines);
     assert!(shop.specs().unwrap().iter().any(|s| s.name == ugly));

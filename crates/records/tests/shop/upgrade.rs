@@ -1,9 +1,10 @@
-//! A file of version 1 is upgraded, and a copy of it is kept.
+//! A file of an older version is upgraded, and a copy of it is kept.
 //!
 //! `version-1.db` was made by [`version_1`] and is never made again once a version is in use. To
-//! make it: `RECORDS_MAKE_VERSION_1=1 cargo test -p records upgrade`.
+//! make it: `RECORDS_MAKE_VERSION_1=1 cargo test -p records upgrade`. `version-2.db` is that shop
+//! after the program of version 2 opened it and put an engine and a material into its library.
 
-use crate::sample::{moment, now, raw};
+use crate::sample::{line, moment, now, raw};
 use crate::small_disk::SmallDisk;
 use kernel::units::{Length, Quantity};
 use records::{RecordsError, Shop, VERSION};
@@ -14,6 +15,9 @@ use tempfile::TempDir;
 
 /// What version 1 was: the step as it was shipped.
 const STEP_1: &str = include_str!("../../schema/0001_shop.sql");
+
+/// What version 2 added.
+const STEP_2: &str = include_str!("../../schema/0002_calibrations.sql");
 
 /// A small shop as version 1 wrote it.
 const ROWS: &str = "
@@ -31,6 +35,10 @@ const ROWS: &str = "
 
 fn fixture() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop/version-1.db")
+}
+
+fn fixture_2() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop/version-2.db")
 }
 
 fn version_1(file: &Path) {
@@ -71,6 +79,45 @@ fn a_shipped_step_is_never_changed() {
     let made = folder.path().join("made.db");
     version_1(&made);
     assert_eq!(schema(&file), schema(&made), "schema/0001_shop.sql is not what version 1 was");
+}
+
+#[test]
+fn the_second_step_is_never_changed_either() {
+    let folder = TempDir::new().unwrap();
+    let (made, file) = (folder.path().join("made.db"), folder.path().join("shop.db"));
+    version_1(&made);
+    raw(&made).execute_batch(STEP_2).unwrap();
+    fs::copy(fixture_2(), &file).unwrap();
+    let different = "schema/0002_calibrations.sql is not what version 2 was";
+    assert_eq!(schema(&file), schema(&made), "{different}");
+}
+
+#[test]
+fn version_2_is_upgraded_with_what_it_holds() {
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("shop.db");
+    fs::copy(fixture_2(), &file).unwrap();
+    let shop = Shop::open(&file, &now()).unwrap();
+    assert!(folder.path().join("shop.db.version-2.20261128T093000Z").exists());
+    let material = &shop.materials().unwrap()[0];
+    assert_eq!(material.name, "own");
+    assert_eq!(shop.material_lines(material.id).unwrap()[1].value, "\"7100 kg/m3\"");
+    assert_eq!(shop.engines().unwrap()[0].name, "sprint boat");
+    assert_eq!(shop.gauges().unwrap().len(), 2);
+    // What is new can be kept, and by one name once.
+    assert_eq!(shop.machine_tools().unwrap(), []);
+    let lines = [line("machine_tool.mill.kind", "\"vertical mill\"")];
+    let id = shop.add_machine_tool("mill", &lines).unwrap();
+    let taken = shop.add_machine_tool("mill", &lines).unwrap_err();
+    assert_eq!(taken.to_string(), "there is a machine tool of this name already; choose another");
+    shop.set_machine_tool_lines(id, &[]).unwrap();
+    assert_eq!(shop.machine_tool_lines(id).unwrap(), []);
+    shop.check().unwrap();
+    shop.audit().unwrap();
+    drop(shop);
+    let today = folder.path().join("today.db");
+    drop(Shop::create(&today).unwrap());
+    assert_eq!(schema(&file), schema(&today));
 }
 
 #[test]
