@@ -71,6 +71,13 @@ export async function furnished(bench) {
   const material = await bench.send("/materials", {
     "material-name": "shaft steel", expansion: "12.2e-6 /K", density: "7850 kg/m3", young: "206 GPa", poisson: "0.29",
   });
+  const machine = await bench.send("/machine-tools", {
+    name: "west mill", kind: "vertical mill", units: "mm", units_word: "G21", most_speed: "4000 rpm",
+    "fixture.held_by": "land", "fixture.clamp_radius": "34 mm", "fixture.clamp_height": "18 mm",
+    "cutter.diameter": "16 mm", "cutter.corner_radius": "0.4 mm", "cutter.teeth": "3", "cutter.reach": "40 mm",
+    "cutter.holder_diameter": "40 mm", "rough.cutting_speed": "70 m/min", "rough.feed": "0.08 mm", "rough.depth": "0.3 mm",
+    "finish.cutting_speed": "90 m/min", "finish.feed": "0.05 mm", "finish.stock": "30 um",
+  });
   const customer = await bench.send("/customers", { name: "Northlake Racing", contact: "by the harbour master", note: "wants her back by spring" });
   await bench.send(`${customer}/intake`, { "came-in": "one two-rotor, complete", wanted: "rebuilt to the sprint spec", due: "2027-03-01" });
 
@@ -132,6 +139,9 @@ export async function furnished(bench) {
     "/gauges/{id}": gauge,
     "/guide": "/guide",
     "/guide/{page}": "/guide/3",
+    "/machine-tools": "/machine-tools",
+    "/machine-tools/new": "/machine-tools/new",
+    "/machine-tools/{id}": machine,
     "/materials/{id}": material,
     "/people": "/people",
     "/people/me": "/people/me",

@@ -465,7 +465,7 @@ fn the_example_in_the_repository_is_planned_where_it_lies() {
 fn a_build_goes_into_the_shops_file_and_comes_back() {
     let desk = Desk::new();
     desk.put("boat.toml", EXAMPLE);
-    let said = "boat.toml: build 1 of shop.db\n  35 readings taken, 114 places new or changed in \
+    let said = "boat.toml: build 1 of shop.db\n  35 readings taken, 134 places new or changed in \
                 its file, 0 taken out\n  4 parts that the shop did not know\n";
     let call = ["import", "shop.db", "boat.toml", "--by", "Ada"];
     desk.run(&call).is(0, &format!("shop.db: a new shop's file\n{said}"), "");
@@ -528,7 +528,7 @@ fn a_backup_is_looked_at_before_it_replaces() {
     desk.put("boat.toml", EXAMPLE);
     assert_eq!(desk.run(&["import", "shop.db", "boat.toml", "--by", "Ada"]).code, 0);
     desk.run(&["backup", "shop.db", "copy.db"]).is(0, "copy.db: a copy of shop.db\n", "");
-    let counted = "  readings 35, values 114, sign-offs 0; nothing is signed yet\n";
+    let counted = "  readings 35, values 134, sign-offs 0; nothing is signed yet\n";
     desk.run(&["audit", "copy.db"]).is(0, &format!("copy.db: every record fits\n{counted}"), "");
     let restored = desk.run(&["restore", "shop.db", "copy.db"]);
     assert_eq!((restored.code, restored.err.as_str()), (0, ""));

@@ -115,7 +115,8 @@ impl Walk<'_, '_> {
             } else if let DeValue::Table(inner) = value.get_ref() {
                 let of = |key: String| format!("{key}.{}", name.get_ref());
                 let place = (of(self.place_of(key)), of(self.head_of(key)));
-                let walk = Self::new(self.findings, inner, value.span(), place, keys);
+                let mut walk = Self::new(self.findings, inner, value.span(), place, keys);
+                walk.doubtful = self.doubtful || self.is_misspelled(key);
                 walks.insert(name.get_ref().to_string(), walk);
             } else {
                 let what = format!("{} = {}", name.get_ref(), found(value.get_ref()));

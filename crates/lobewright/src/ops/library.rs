@@ -1,4 +1,4 @@
-//! What the shop keeps to copy into builds: specs in versions, engines, materials. Nothing is
+//! What the shop keeps to copy into builds: specs in versions, engines, materials, machine tools. Nothing is
 //! kept before it was looked at as a build would look at it: its lines are put into a build file
 //! that is right otherwise, and that file is read.
 
@@ -6,7 +6,9 @@ use super::phrase::capitalised;
 use crate::build_file::known::{Takes, known_places, named_places, no_name, takes};
 use crate::build_file::places::{Placed, PlacesError, assemble, placed};
 use crate::build_file::{MOST_ROTORS, Problem, Problems, read};
-use records::{EngineId, Line, MaterialId, Moment, PersonId, RecordsError, Shop, SpecId};
+use records::{
+    EngineId, Line, MachineToolId, MaterialId, Moment, PersonId, RecordsError, Shop, SpecId,
+};
 use std::collections::HashMap;
 use thiserror::Error;
 
@@ -22,7 +24,29 @@ pub enum Kept {
     Engine,
     /// A material.
     Material,
+    /// A machine tool.
+    MachineTool,
 }
+
+/// What a machine tool of any kind cannot be without; what a mill or a lathe needs besides is said
+/// once its kind is.
+const OF_ANY_MACHINE: [&str; 15] = [
+    "kind",
+    "units",
+    "units_word",
+    "most_speed",
+    "fixture.held_by",
+    "fixture.clamp_radius",
+    "fixture.clamp_height",
+    "cutter.corner_radius",
+    "cutter.reach",
+    "rough.cutting_speed",
+    "rough.feed",
+    "rough.depth",
+    "finish.cutting_speed",
+    "finish.feed",
+    "finish.stock",
+];
 
 impl Kept {
     /// The tables of a build file that its lines stand in.
@@ -34,6 +58,7 @@ impl Kept {
                 "engine", "shaft", "bearing", "gear", "seals", "oil", "gas", "inertia", "assembly",
             ],
             Self::Material => &["material"],
+            Self::MachineTool => &["machine_tool"],
         }
     }
 
@@ -69,6 +94,10 @@ impl Kept {
                 ],
             ),
             Self::Material => named_places("material", name).into_iter().take(2).collect(),
+            Self::MachineTool => named_places("machine_tool", name)
+                .into_iter()
+                .filter(|place| OF_ANY_MACHINE.contains(&below_name(place).as_str()))
+                .collect(),
         }
     }
 
@@ -77,7 +106,7 @@ impl Kept {
     #[must_use]
     pub fn known(self, name: &str) -> Vec<String> {
         match self {
-            Self::Material => named_places("material", name),
+            Self::Material | Self::MachineTool => named_places(self.tables()[0], name),
             _ => self
                 .tables()
                 .iter()
@@ -98,7 +127,7 @@ impl Kept {
             // land is asked by the build.
             Self::Spec => ["spec", "engine"].contains(&table),
             Self::Engine => self.tables().contains(&table) || ["rotor", "housing"].contains(&table),
-            Self::Material => table == "material",
+            Self::Material | Self::MachineTool => table == self.tables()[0],
         }
     }
 }
@@ -171,13 +200,27 @@ fn root(place: &str) -> &str {
     place.split('.').next().unwrap_or(place)
 }
 
+/// The keys of a place in a table that the shop names, below that name: `cutter.teeth`.
+#[must_use]
+pub fn below_name(place: &str) -> String {
+    keys_of(place).into_iter().skip(2).collect::<Vec<_>>().join(".")
+}
+
+/// The keys of a place. In a message a name stands without its quotes, whatever is in it.
+fn keys_of(place: &str) -> Vec<String> {
+    match toml_edit::Key::parse(place) {
+        Ok(keys) => keys.iter().map(|key| key.get().to_owned()).collect(),
+        Err(_) => place.split('.').map(str::to_owned).collect(),
+    }
+}
+
 /// The keys of a place without the table that all of its kind stand in: `seals, spring margin`.
 #[must_use]
 pub fn in_words(place: &str) -> String {
-    let Ok(path) = toml_edit::Key::parse(place) else { return place.to_owned() };
-    let keys: Vec<&str> = path.iter().map(toml_edit::Key::get).collect();
+    let path = keys_of(place);
+    let keys: Vec<&str> = path.iter().map(String::as_str).collect();
     let left_out = match *keys.as_slice() {
-        ["material", _, _, ..] => 2,
+        ["material" | "machine_tool", _, _, ..] => 2,
         ["spec" | "engine", _, ..] => 1,
         _ => 0,
     };
@@ -478,9 +521,37 @@ pub fn change_material(shop: &Shop, id: MaterialId, lines: &[Line]) -> Result<()
     Ok(shop.set_material_lines(id, lines)?)
 }
 
+/// Keeps a machine tool.
+///
+/// # Errors
+/// [`LibraryError`]: what is wrong with its name or its lines; what the shop's file refuses.
+pub fn add_machine_tool(
+    shop: &Shop,
+    name: &str,
+    lines: &[Line],
+) -> Result<MachineToolId, LibraryError> {
+    name_checked(name)?;
+    checked(shop, Kept::MachineTool, lines)?;
+    Ok(shop.add_machine_tool(name, lines)?)
+}
+
+/// Changes a machine tool.
+///
+/// # Errors
+/// As [`add_machine_tool`].
+pub fn change_machine_tool(
+    shop: &Shop,
+    id: MachineToolId,
+    lines: &[Line],
+) -> Result<(), LibraryError> {
+    checked(shop, Kept::MachineTool, lines)?;
+    Ok(shop.set_machine_tool_lines(id, lines)?)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::build_file::places::place;
     use tempfile::TempDir;
 
     const AIRCRAFT: &str = include_str!("../../../../examples/heron-aircraft.toml");
@@ -640,8 +711,47 @@ mod tests {
     }
 
     #[test]
+    fn a_machine_tool_has_what_its_kind_needs() {
+        let (_folder, shop, ..) = shop();
+        let own = |text: &str, name: &str| -> Vec<Line> {
+            let all = lines(text, Kept::MachineTool);
+            let place =
+                |line: &Line| place(&["machine_tool", name]) + "." + &below_name(&line.place);
+            all.iter().map(|l| Line { place: place(l), value: l.value.clone() }).collect()
+        };
+        for (text, name, of_kind) in [(FRAME, "west mill", 3), (AIRCRAFT, "lathe by the door", 2)] {
+            let all = own(text, name);
+            let (needed, known) = (Kept::MachineTool.needed(name), Kept::MachineTool.known(name));
+            assert_eq!((needed.len(), known.len()), (15, 22));
+            let mut missed = 0;
+            for left_out in &known {
+                let mut without = all.clone();
+                without.retain(|line| line.place != *left_out);
+                if without.len() < all.len() && checked(&shop, Kept::MachineTool, &without).is_err()
+                {
+                    missed += 1;
+                } else {
+                    assert!(!needed.contains(left_out), "{left_out}");
+                }
+            }
+            assert_eq!(missed, 15 + of_kind, "{name}");
+            let id = add_machine_tool(&shop, name, &all).unwrap();
+            assert_eq!(shop.machine_tool_lines(id).unwrap(), all);
+            let teeth = place(&["machine_tool", name, "cutter", "teeth"]);
+            let mut wrong = all.clone();
+            wrong.retain(|line| line.place != teeth);
+            wrong.push(line(&teeth, "three").unwrap().unwrap());
+            let said = change_machine_tool(&shop, id, &wrong).unwrap_err().to_string();
+            assert!(said.starts_with("Cutter, teeth: "), "{said}");
+            change_machine_tool(&shop, id, &all).unwrap();
+        }
+        assert!(matches!(add_machine_tool(&shop, "empty", &[]), Err(LibraryError::Nothing)));
+        assert_eq!(shop.machine_tools().unwrap().len(), 2);
+    }
+
+    #[test]
     fn every_known_place_says_what_it_expects() {
-        for kept in [Kept::Spec, Kept::Engine, Kept::Material] {
+        for kept in [Kept::Spec, Kept::Engine, Kept::Material, Kept::MachineTool] {
             let expected = expected(kept, "own, new");
             for place in kept.known("own, new") {
                 let said = expected.get(&place).map_or("", String::as_str);
@@ -660,6 +770,8 @@ mod tests {
         assert_eq!(in_words("spec.seals.spring_margin"), "seals, spring margin");
         assert_eq!(in_words("shaft.weight.\"front nut\".mass"), "shaft, weight, front nut, mass");
         assert_eq!(in_words("material.\"own, new\".young"), "Young's modulus");
+        assert_eq!(in_words("machine_tool.\"west mill\".cutter.teeth"), "cutter, teeth");
+        assert_eq!(in_words("machine_tool.west mill.x_reads"), "x reads");
         assert_eq!(in_words("spec"), "spec");
     }
 }

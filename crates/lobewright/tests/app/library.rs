@@ -54,6 +54,7 @@ fn count(shop: &Shop) -> Vec<usize> {
         engines.len(),
         of_lines,
         shop.materials().unwrap().len(),
+        shop.machine_tools().unwrap().len(),
         shop.customers("").unwrap().len(),
         shop.intakes_without_build().unwrap().len(),
         shop.people().unwrap().iter().filter(|p| p.active).count(),
@@ -348,6 +349,88 @@ fn a_spec_in_versions() {
     assert_eq!(bench.get("/specs/new?from=9").status, StatusCode::NOT_FOUND);
     refused(&mut bench, "/specs/9/next", &with(&of_boat, &[]), "no spec 9");
     refused(&mut bench, "/specs/9/change", &with(&of_boat, &[]), "no spec 9");
+}
+
+/// A mill as the form of a new machine tool asks for it.
+const MILL: [(&str, &str); 20] = [
+    ("name", "west mill"),
+    ("kind", "vertical mill"),
+    ("units", "mm"),
+    ("units_word", "G21"),
+    ("x_reads", ""),
+    ("most_speed", "4000 rpm"),
+    ("rapid", "5 m/min"),
+    ("fixture.held_by", "land"),
+    ("fixture.clamp_radius", "34 mm"),
+    ("fixture.clamp_height", "18 mm"),
+    ("cutter.diameter", "16 mm"),
+    ("cutter.corner_radius", "0.4 mm"),
+    ("cutter.teeth", "3"),
+    ("cutter.reach", "40 mm"),
+    ("cutter.holder_diameter", "40 mm"),
+    ("rough.cutting_speed", "230 ft/min"),
+    ("rough.feed", "0.08 mm"),
+    ("rough.depth", "0.3 mm"),
+    ("finish.cutting_speed", "90 m/min"),
+    ("finish.feed", "0.05 mm"),
+];
+
+fn mill(name: &str, stock: &str) -> Vec<(String, String)> {
+    let with = MILL.into_iter().skip(1).chain([("name", name), ("finish.stock", stock)]);
+    with.map(|(key, value)| (key.to_owned(), value.to_owned())).collect()
+}
+
+#[test]
+fn machine_tools() {
+    let (_folder, mut bench) = begun();
+    assert!(bench.page("/machine-tools").contains("No machine tools yet."));
+    let new = bench.page("/machine-tools/new");
+    for part in [
+        "Cutting speed",
+        "Teeth, of a mill",
+        "X reads, of a lathe",
+        "<option value=\"vertical mill\"",
+    ] {
+        assert!(new.contains(part), "{part}");
+    }
+    let send = |bench: &mut Bench, name: &str, stock: &str, changes: &[(&str, &str)]| {
+        let mut fields = mill(name, stock);
+        for (key, value) in changes {
+            fields.retain(|(known, _)| known != key);
+            fields.push(((*key).to_owned(), (*value).to_owned()));
+        }
+        refused(bench, "/machine-tools", &with(&fields, &[]), "").text()
+    };
+    let said = send(&mut bench, "west mill", "30", &[]);
+    assert!(said.contains("Finish, stock: &quot;30&quot; has no unit"), "{said}");
+    let said = send(&mut bench, "west mill", "30 um", &[("cutter.teeth", "")]);
+    assert!(said.contains("teeth is missing"), "{said}");
+    let said = send(&mut bench, "west mill", "30 um", &[("x_reads", "radius")]);
+    assert!(said.contains("X reads: x_reads of a vertical mill"), "{said}");
+    let said = send(&mut bench, "west mill", "30 um", &[("units_word", "G20")]);
+    assert!(said.contains("G20 does not make the numbers mm"), "{said}");
+    let said = send(&mut bench, "", "30 um", &[]);
+    assert!(said.contains("What the machine is called"), "{said}");
+
+    let fields = mill("west mill", "30 um");
+    assert_eq!(bench.must("/machine-tools", &with(&fields, &[])), "/machine-tools/1");
+    let page = bench.page("/machine-tools/1");
+    assert!(page.contains("230 ft/min") && page.contains("16.000 mm (0.6299 in)"), "{page}");
+    assert!(page.contains("<caption>Machine tool</caption>"), "{page}");
+    assert!(bench.page("/machine-tools").contains("west mill"));
+    refused(&mut bench, "/machine-tools", &with(&fields, &[]), "of this name already");
+    let of_it = bench.shop().machine_tool_lines(records::MachineToolId(1)).unwrap();
+    assert_eq!(of_it.len(), 19);
+    let fields: Vec<(String, String)> = of_it
+        .iter()
+        .map(|l| (format!("at:{}", l.place), l.value.trim_matches('"').replace("4000", "3000")))
+        .collect();
+    let more = [("more-place", "machine_tool.\"west mill\".least_speed"), ("more-value", "60 rpm")];
+    bench.must("/machine-tools/1", &with(&fields, &more));
+    let page = bench.page("/machine-tools/1");
+    assert!(page.contains("3000 rpm") && page.contains("60 rpm"), "{page}");
+    refused(&mut bench, "/machine-tools/9", &with(&fields, &[]), "no machine tool 9");
+    assert_eq!(bench.get("/machine-tools/9").status, StatusCode::NOT_FOUND);
 }
 
 #[test]
@@ -702,6 +785,8 @@ fn what_is_the_owners_is_refused_to_others() {
         "/engines/1/text",
         "/materials",
         "/materials/1",
+        "/machine-tools",
+        "/machine-tools/1",
         "/people",
         "/people/1",
         "/people/1/password",
@@ -715,7 +800,7 @@ fn what_is_the_owners_is_refused_to_others() {
         );
         assert_eq!(count(ben.shop()), before);
     }
-    for path in ["/specs/new", "/engines/new", "/people/1", "/shop/backup"] {
+    for path in ["/specs/new", "/engines/new", "/machine-tools/new", "/people/1", "/shop/backup"] {
         assert_eq!(ben.get(path).status, StatusCode::FORBIDDEN, "{path}");
     }
     assert!(
@@ -779,6 +864,7 @@ fn text_stays_text_wherever_it_is_typed() {
         let material =
             [("material-name", ugly), ("expansion", "11e-6 /K"), ("density", "7100 kg/m3")];
         bench.must("/materials", &material);
+        bench.must("/machine-tools", &with(&mill(ugly, "30 um"), &[]));
         bench.must(
             "/engines",
             &with(&engine, &[("name", ugly), ("at:engine.rotor_material", ugly)]),
@@ -808,6 +894,8 @@ fn text_stays_text_wherever_it_is_typed() {
             "/engines".to_owned(),
             format!("/engines/{id}"),
             format!("/materials/{id}"),
+            "/machine-tools".to_owned(),
+            format!("/machine-tools/{id}"),
             "/gauges".to_owned(),
             format!("/gauges/{id}"),
             format!("/customers?find={query}"),
@@ -846,6 +934,7 @@ fn every_control_has_a_label() {
     bench.must("/engines", &with(&lines("engine"), &[("name", "two")]));
     let material = [("material-name", "own"), ("expansion", "11e-6 /K"), ("density", "7100 kg/m3")];
     bench.must("/materials", &material);
+    bench.must("/machine-tools", &with(&mill("mill", "30 um"), &[]));
     bench.must("/gauges", &[("name", "M"), ("kind", "micrometer"), ("repeat", "2 um")]);
     bench.must("/customers", &[("name", "Tern")]);
     for path in [
@@ -858,6 +947,9 @@ fn every_control_has_a_label() {
         "/engines/new",
         "/engines/1",
         "/materials/1",
+        "/machine-tools",
+        "/machine-tools/new",
+        "/machine-tools/1",
         "/gauges",
         "/gauges/1",
         "/customers",

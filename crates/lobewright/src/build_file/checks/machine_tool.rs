@@ -2,7 +2,7 @@
 //! that says something else, speeds and radii that exclude each other.
 
 use super::mm;
-use crate::build_file::model::machine_tool::Control;
+use crate::build_file::model::machine_tool::{Control, Finish, Rough};
 use crate::build_file::read::machine_tool::Kind;
 use crate::build_file::walk::Walk;
 use kernel::units::{Length, Speed};
@@ -73,18 +73,36 @@ pub(in crate::build_file) fn least_speed(
     }
 }
 
-/// A corner is no rounder than the cutter.
+/// Flat that a cutter has within its corners, on each side of its axis: passes that overlap need
+/// some.
+const LEAST_FLAT: Length = Length::mm(1.0);
+
+/// Between the corners of a cutter there is some flat.
 pub(in crate::build_file) fn corner(
     t: &Walk<'_, '_>,
     corner_radius: Option<Length>,
     diameter: Option<Length>,
 ) {
     let (Some(corner), Some(diameter)) = (corner_radius, diameter) else { return };
-    if corner > diameter / 2.0 {
+    let most = diameter / 2.0 - LEAST_FLAT;
+    if corner > most {
         t.wrong(
             "corner_radius",
             format!("{} on a cutter of {}", mm(corner), mm(diameter)),
-            format!("at most half its diameter, {}", mm(diameter / 2.0)),
+            format!("at most {}: within its corners a cutter has 2 mm of flat", mm(most)),
+            None,
+        );
+    }
+}
+
+/// The finishing pass takes no more than a rough one does.
+pub(in crate::build_file) fn stock(t: &Walk<'_, '_>, finish: Option<Finish>, rough: Option<Rough>) {
+    let (Some(finish), Some(rough)) = (finish, rough) else { return };
+    if finish.stock > rough.depth {
+        t.wrong(
+            "finish",
+            format!("a stock of {} for the finishing pass", mm(finish.stock)),
+            format!("at most what a rough pass takes, {}", mm(rough.depth)),
             None,
         );
     }

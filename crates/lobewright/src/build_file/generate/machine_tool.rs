@@ -13,6 +13,7 @@ impl Maker {
         let word = UnitsWord::ALL[self.below(4)];
         let most_speed: Speed = self.any(&limits::SPINDLE);
         let share = self.part().max(1e-3);
+        let depth = self.any(&limits::DEPTH);
         MachineTool {
             control: Control { units: word.units(), word },
             most_speed,
@@ -27,12 +28,12 @@ impl Maker {
             rough: Rough {
                 cutting_speed: self.any(&limits::CUTTING_SPEED),
                 feed: self.any(&limits::FEED),
-                depth: self.any(&limits::DEPTH),
+                depth,
             },
             finish: Finish {
                 cutting_speed: self.any(&limits::CUTTING_SPEED),
                 feed: self.any(&limits::FEED),
-                stock: self.any(&limits::STOCK),
+                stock: self.any(&limits::STOCK).min(depth),
             },
         }
     }
@@ -41,7 +42,10 @@ impl Maker {
         let diameter = self.any(&limits::CUTTER);
         Tool::Mill(MillCutter {
             diameter,
-            corner_radius: self.between(Length::ZERO, (diameter / 2.0).min(Length::mm(20.0))),
+            corner_radius: {
+                let most = (diameter / 2.0 - Length::mm(1.0)).min(Length::mm(20.0));
+                self.between(Length::ZERO, most)
+            },
             teeth: 1 + u32::try_from(self.below(40)).unwrap(),
             reach: self.any(&limits::REACH),
             holder_diameter: self.any(&limits::HOLDER_DIAMETER),

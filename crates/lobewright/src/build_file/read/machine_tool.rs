@@ -48,6 +48,7 @@ pub(super) fn machine_tool(t: &Walk<'_, '_>) -> Option<MachineTool> {
     let tool = t.table("cutter").and_then(|t| cutter(&t, kind, x_reads));
     let rough = t.table("rough").and_then(|t| rough(&t));
     let finish = t.table("finish").and_then(|t| finish(&t));
+    checks::stock(t, finish, rough);
     if let Some(kind) = kind {
         checks::of_its_kind(t, kind);
     }

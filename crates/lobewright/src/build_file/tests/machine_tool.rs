@@ -6,7 +6,7 @@ use crate::build_file::model::machine_tool::{
     ControlUnits, HeldBy, LatheTool, MillCutter, Tool, UnitsWord, XReads,
 };
 use crate::build_file::{amend, amend_all, read, write};
-use kernel::units::{CuttingSpeed, Length, Quantity, Speed};
+use kernel::units::{CuttingSpeed, Quantity, Speed};
 
 const MILL: &str = include_str!("../../../../../examples/sprint-boat.toml");
 const LATHE: &str = include_str!("../../../../../examples/heron-aircraft.toml");

@@ -1,11 +1,13 @@
-//! What the shop of the demonstration keeps to copy into builds: engines and materials as the
-//! examples have them, and specs in versions that became what the examples have now.
+//! What the shop of the demonstration keeps to copy into builds: engines, materials and machine
+//! tools as the examples have them, and specs in versions that became what the examples have now.
 
 use super::super::ShopError;
+use super::super::library::below_name;
 use super::books::Books;
 use super::diary::Diary;
 use super::draft::Draft;
 use super::examples::Example;
+use crate::build_file::places::place;
 use records::Line;
 
 /// Parts of a build file that belong to an engine, whoever's it is.
@@ -161,6 +163,19 @@ pub(super) fn engines_and_materials(books: &mut Books<'_>) -> Result<(), ShopErr
             })
             .collect();
         books.shop.add_material(name, &lines)?;
+    }
+    Ok(())
+}
+
+/// Machine tools, which have no date either: a mill and a lathe.
+pub(super) fn machine_tools(books: &Books<'_>) -> Result<(), ShopError> {
+    for (example, name) in [(Example::Boat, "west mill"), (Example::Aircraft, "old lathe")] {
+        let table = "machine_tool";
+        let mut lines = lines(&example.draft()?, |other| other == table);
+        for line in &mut lines {
+            line.place = format!("{}.{}", place(&[table, name]), below_name(&line.place));
+        }
+        books.shop.add_machine_tool(name, &lines)?;
     }
     Ok(())
 }

@@ -61,6 +61,7 @@ pub fn demo_shop(file: &Path, today: &Day) -> Result<Demo, ShopError> {
     let shop = Shop::create(file)?;
     let mut books = people::open(&shop, calendar)?;
     library::engines_and_materials(&mut books)?;
+    library::machine_tools(&books)?;
     let mut diary = Diary::default();
     people::gauges(&mut diary);
     people::leaving(&mut diary);

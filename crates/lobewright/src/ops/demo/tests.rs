@@ -126,6 +126,9 @@ fn people_customers_and_gauges(made: &Made) {
 fn the_library_is_what_builds_are_built_to(made: &Made) {
     assert_eq!(made.shop.engines().unwrap().len(), 7);
     assert_eq!(made.shop.materials().unwrap().len(), 2);
+    let machines = made.shop.machine_tools().unwrap();
+    let names: Vec<_> = machines.iter().map(|machine| machine.name.as_str()).collect();
+    assert_eq!(names, ["old lathe", "west mill"]);
     let specs = made.shop.specs().unwrap();
     let names: BTreeSet<_> = specs.iter().map(|spec| spec.name.as_str()).collect();
     assert_eq!((specs.len(), names.len()), (10, 6));

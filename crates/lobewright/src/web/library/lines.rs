@@ -44,6 +44,11 @@ fn root(place: &str) -> &str {
     place.split('.').next().unwrap_or(place)
 }
 
+/// A table as people read it.
+fn called(table: &str) -> String {
+    super::shelf::capital(&table.replace('_', " "))
+}
+
 /// Lines by the tables they stand in, in the order of their first ones.
 fn by_table(lines: &[Line]) -> Vec<(&str, Vec<&Line>)> {
     let mut tables: Vec<(&str, Vec<&Line>)> = Vec::new();
@@ -83,7 +88,7 @@ pub(super) fn table(visit: &Visit<'_>, lines: &[Line]) -> Markup {
     };
     html! {
         @for (table, lines) in by_table(lines) {
-            @let called = super::shelf::capital(table);
+            @let called = called(table);
             (frame::wide(&called, one(&called, &lines)))
         }
     }
@@ -101,7 +106,7 @@ pub(super) fn fields(kept: Kept, name: &str, lines: &[Line]) -> Markup {
     html! {
         @for (table, lines) in by_table(lines) {
             fieldset {
-                legend { (super::shelf::capital(table)) }
+                legend { (called(table)) }
                 @for line in lines { (field(&line.place, &typed(line), &expected, &needed)) }
             }
         }
@@ -117,7 +122,7 @@ pub(super) fn empty_fields(kept: Kept, name: &str, tables: &[&str]) -> Markup {
     html! {
         @for table in tables {
             fieldset {
-                legend { (super::shelf::capital(table)) }
+                legend { (called(table)) }
                 @for place in known.iter().filter(|place| root(place) == *table) {
                     (field(place, "", &expected, &needed))
                 }

@@ -1,11 +1,12 @@
-//! The shop's library: parts on the shelf, specs, engines, gauges, customers, people, and the
-//! shop's own rules.
+//! The shop's library: parts on the shelf, specs, engines, machine tools, gauges, customers,
+//! people, and the shop's own rules.
 
 mod attachments;
 mod customers;
 mod engines;
 mod gauges;
 mod lines;
+mod machine_tools;
 mod materials;
 mod part;
 mod people;
@@ -29,6 +30,7 @@ pub(super) const ROUTES: &[&[Route]] = &[
     specs::ROUTES,
     engines::ROUTES,
     materials::ROUTES,
+    machine_tools::ROUTES,
     gauges::ROUTES,
     customers::ROUTES,
     people::ROUTES,

@@ -21,6 +21,7 @@ const SHOWN: [&str; 17] = [
     "material",
     "gauge",
     "machine",
+    "machine_tool",
     "spec",
     "seals",
     "shaft",
