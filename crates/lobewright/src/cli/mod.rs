@@ -12,6 +12,7 @@ mod output;
 mod papers;
 
 mod plan;
+mod program;
 
 mod serve;
 mod shop;
@@ -42,7 +43,8 @@ const WRONG: u8 = 2;
         lobewright plan examples/sprint-boat.toml\n  \
         lobewright plan examples/sprint-boat.toml --svg pictures\n  \
         lobewright speed examples/sprint-boat.toml\n  \
-        lobewright balance examples/shelduck-hydroplane.toml\n\n\
+        lobewright balance examples/shelduck-hydroplane.toml\n  \
+        lobewright program examples/sprint-boat.toml --out programs\n\n\
         Exit status: 0 planned, 1 no plan for the set, 2 the file or the call is wrong.",
     max_term_width = 80
 )]
@@ -206,6 +208,21 @@ Numbers are numbers, their unit in the column's name. In CSV, text that a
 spreadsheet would take for a formula has an apostrophe in front; import takes it
 off again. Tables that are there already are written anew.")]
     Tables(tables::TablesCall),
+    /// Make the machining programs of a planned build, each checked, with set-up lists to sign
+    #[command(after_help = "\
+One program for each face of each rotor that has stock, for a machine of the
+file, [machine_tool.NAME]. The text that is written is read back by another
+reader and cuts a part of heights; a program that leaves anything but the plan,
+touches clamp or land, or has a word that controls read differently, is not
+given out: line, reason and place are told, and nothing is written.
+
+Beside each program stands its set-up list: what no simulation can see, done at
+the machine and signed. Files of the same build in the folder are replaced,
+files of another one are not.
+
+Exit status: 0 written, 1 the set has no plan or a program did not pass its
+check, 2 the file, the machine's record or the call is wrong.")]
+    Program(program::Program),
     /// Open the shop's app for the browsers of this machine
     #[command(after_help = "\
 The shop's file is made if it is not there. The app answers under the address
@@ -326,6 +343,7 @@ pub fn run() -> ExitCode {
         Command::Label(call) => label::run(&call),
         Command::Tables(call) => tables::run(&call, first),
         Command::Assembly { file, json } => assembly::run(&file, json, first),
+        Command::Program(call) => program::run(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),

@@ -4,6 +4,7 @@
 
 use super::phrase::capitalised;
 use crate::build_file::known::{Takes, known_places, named_places, no_name, takes};
+use crate::build_file::model::MachineTool;
 use crate::build_file::places::{Placed, PlacesError, assemble, placed};
 use crate::build_file::{MOST_ROTORS, Problem, Problems, read};
 use records::{
@@ -533,6 +534,21 @@ pub fn add_machine_tool(
     name_checked(name)?;
     checked(shop, Kept::MachineTool, lines)?;
     Ok(shop.add_machine_tool(name, lines)?)
+}
+
+/// A machine tool of the library: what the shop calls it, and its record.
+///
+/// # Errors
+/// Where there is none of that number, or its lines are none any more.
+pub fn machine_tool(shop: &Shop, id: MachineToolId) -> Result<(String, MachineTool), LibraryError> {
+    let machine = shop.machine_tools()?.into_iter().find(|machine| machine.id == id);
+    let machine =
+        machine.ok_or_else(|| RecordsError::NotThere { what: format!("machine tool {id}") })?;
+    let text = framed(Kept::MachineTool, &shop.machine_tool_lines(id)?, &[])?;
+    let build =
+        read(&text).map_err(|problems| LibraryError::Problems(of(Kept::MachineTool, &problems)))?;
+    let record = build.machine_tools.into_values().next().ok_or(LibraryError::Nothing)?;
+    Ok((machine.name, record))
 }
 
 /// Changes a machine tool.

@@ -20,6 +20,7 @@ mod picture;
 mod pictures;
 mod plan;
 mod planned_file;
+pub mod program;
 pub mod sheet;
 pub mod shelf;
 mod shop;

@@ -32,8 +32,9 @@ pub enum FileError {
     },
 }
 
-/// A planned build with the text of the trace that it names.
+/// A planned build with its text and that of the trace that it names.
 pub(crate) struct PlannedFile {
+    pub(crate) text: String,
     pub(crate) build: Build,
     pub(crate) trace: Option<String>,
     pub(crate) plan: PlanReport,
@@ -50,5 +51,5 @@ pub(crate) fn planned_file(path: &Path, first: System) -> Result<PlannedFile, Fi
     };
     let trace = build.at_speed.gas.trace.as_ref().map(beside).transpose()?;
     let plan = plan(&build, first).map_err(FileError::Inputs)?;
-    Ok(PlannedFile { build, trace, plan })
+    Ok(PlannedFile { text, build, trace, plan })
 }

@@ -7,7 +7,6 @@ use crate::ops::{
 };
 use kernel::units::System;
 use records::{BuildId, Day, RecordsError, Sha, Shop};
-use std::fs;
 use std::path::Path;
 use thiserror::Error;
 
@@ -48,9 +47,8 @@ pub fn short(hash: &Sha) -> String {
 /// # Errors
 /// [`SheetsError`] where the file cannot be read or planned, or its set has no plan.
 pub fn file_sheets(path: &Path, day: &str, first: System) -> Result<Vec<NamedPaper>, SheetsError> {
-    let PlannedFile { build, trace, plan } = planned_file(path, first)?;
-    let text = fs::read(path).map_err(FileError::Unread)?;
-    let mark = format!("Build file {}", short(&Sha::of(&text)));
+    let PlannedFile { text, build, trace, plan } = planned_file(path, first)?;
+    let mark = format!("Build file {}", short(&Sha::of(text.as_bytes())));
     let stamp = Stamp { mark, day: day.to_owned(), first };
     let mut sheets = cut_sheets(&build, &plan, &stamp);
     if sheets.is_empty() {
@@ -73,9 +71,8 @@ fn no_plan(limiting: &[crate::ops::Limiting]) -> String {
 /// # Errors
 /// [`SheetsError`] where the file cannot be read or planned.
 pub fn file_book(path: &Path, day: &str, first: System) -> Result<NamedPaper, SheetsError> {
-    let PlannedFile { build, trace, plan } = planned_file(path, first)?;
-    let text = fs::read(path).map_err(FileError::Unread)?;
-    let mark = format!("Build file {}", short(&Sha::of(&text)));
+    let PlannedFile { text, build, trace, plan } = planned_file(path, first)?;
+    let mark = format!("Build file {}", short(&Sha::of(text.as_bytes())));
     let stamp = Stamp { mark, day: day.to_owned(), first };
     let call = SpeedCall { trace, ..SpeedCall::default() };
     let balance = balance(&build, &plan, &call, first)?;

@@ -5,5 +5,6 @@ pub(crate) mod assembly;
 pub(crate) mod balance;
 pub(crate) mod page;
 pub(crate) mod plan;
+pub(crate) mod program;
 mod rotor;
 pub(crate) mod speed;

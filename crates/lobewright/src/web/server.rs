@@ -11,6 +11,7 @@ use super::secret;
 use super::sheet::AtSpeed;
 use super::visit::{Brought, Sent, Visit};
 use super::wrong::Wrong;
+use crate::ops::program::Programs;
 use axum::RequestExt;
 use axum::body::Body;
 use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, RawPathParams, Request};
@@ -70,6 +71,7 @@ pub struct App {
     pub(super) waiting: AtomicUsize,
     /// The last builds at speed.
     pub(super) at_speed: Kept<AtSpeed>,
+    pub(super) programs: Kept<Programs>,
 }
 
 impl App {
@@ -81,6 +83,7 @@ impl App {
             guesses: Mutex::new(()),
             waiting: AtomicUsize::new(0),
             at_speed: Kept::default(),
+            programs: Kept::default(),
         }
     }
 

@@ -11,4 +11,5 @@ mod injection;
 mod labels_and_tables;
 mod library;
 mod people;
+mod programs;
 mod readings;

@@ -21,6 +21,8 @@ rows! {
     CUTTING_SPEED: CuttingSpeed = "a cutting speed", from 1.0 to 2000.0, "m/min", "70 m/min";
     FEED: Length = "a feed", above 0.0 to 2.0, "mm", "0.08 mm";
     DEPTH: Length = "a depth of a pass", above 0.0 to 5.0, "mm", "0.3 mm";
+    // What the check of a program can do in a few seconds.
+    GRID: Length = "a distance between nodes", from 0.05 to 2.0, "mm", "0.1 mm";
     STOCK: Length = "a stock for the finishing pass", above 0.0 to 0.5, "mm", "30 um";
 }
 
@@ -28,6 +30,6 @@ rows! {
 mod tests {
     #[test]
     fn every_row_is_readable_ordered_and_holds_its_example() {
-        assert_eq!(super::super::tests::right(super::each_row), 14);
+        assert_eq!(super::super::tests::right(super::each_row), 15);
     }
 }

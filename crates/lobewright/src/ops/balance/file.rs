@@ -36,7 +36,7 @@ pub struct Balanced {
 /// # Errors
 /// [`BalanceFileError`] saying what is wrong with which file.
 pub fn balance_file(path: &Path, first: System) -> Result<Balanced, BalanceFileError> {
-    let PlannedFile { build, trace, plan } = planned_file(path, first)?;
+    let PlannedFile { build, trace, plan, .. } = planned_file(path, first)?;
     let call = SpeedCall { trace, ..SpeedCall::default() };
     let report = balance(&build, &plan, &call, first)?;
     Ok(Balanced { build, plan, report })

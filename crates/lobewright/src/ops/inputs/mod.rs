@@ -1,11 +1,12 @@
 //! A build as the kernel takes it. Defaults are taken here and nowhere else, each noted as an
 //! assumption: of gauges and temperatures in [`readings`], of sizes in [`areas`], of what is wanted
-//! in [`wanted`].
+//! in [`wanted`]; [`machining`] takes a machine tool and a face.
 
 mod areas;
 mod assembly;
 mod at_speed;
 mod balance;
+mod machining;
 mod readings;
 mod wanted;
 
@@ -27,6 +28,7 @@ use kernel::readings::{AdjustError, Gauge, HousingWidth, RotorReadings};
 use kernel::room::{RoomError, TrackWear, Wall};
 use kernel::seals::{SealLimits, Seals};
 use kernel::units::{Angle, Density, Expansion, Length, System};
+pub(super) use machining::{face_given, machine_tool};
 use readings::Gauges;
 use thiserror::Error;
 use wanted::{material, reserves, seal_limits, seals, spec, states};

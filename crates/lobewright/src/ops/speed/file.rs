@@ -29,7 +29,7 @@ pub fn speed_file(
     first: System,
     watch: &mut Watch<'_>,
 ) -> Result<(PlanReport, SpeedReport), SpeedFileError> {
-    let PlannedFile { build, trace, mut plan } = planned_file(path, first)?;
+    let PlannedFile { build, trace, mut plan, .. } = planned_file(path, first)?;
     let mut asked = asked.clone();
     asked.call.trace = trace;
     let report = plan_at_speed(&build, &mut plan, &asked, first, watch)?;

@@ -53,6 +53,9 @@ pub(super) fn cutting(seen: &Seen<'_>) -> Markup {
             a.button.quiet href=(seen.at("plan-in-full")) { "The plan in full" }
             a.button.quiet href=(seen.at("tables/plan.csv")) { "The plan as CSV" }
             a.button.quiet href=(seen.at("tables/tables.xlsx")) { "Plan and readings as a workbook" }
+            @if sheet.planned().is_some_and(|plan| plan.feasible) {
+                a.button.quiet href=(seen.at("programs")) { "Machining programs" }
+            }
         }
         p.hint { "Iron dust, interrupted cuts and thin walls hurt people and parts: guards closed, the \
                   rotor clamped true to its bore. Figures of tilt and gap are a screening estimate until \

@@ -9,6 +9,7 @@ mod head;
 mod inspection;
 mod papers;
 mod pictures;
+mod programs;
 mod signing;
 mod values;
 mod what_if;
@@ -55,6 +56,9 @@ pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}/papers/{kind}/{number}", papers::show),
     get("/builds/{build}/papers/{kind}/{number}/{name}", papers::pdf),
     get("/builds/{build}/book", papers::book),
+    get("/builds/{build}/programs", programs::choose),
+    get("/builds/{build}/programs/{machine}/{place}/{face}", programs::list),
+    get("/builds/{build}/programs/{machine}/{place}/{face}/file", programs::file),
     post("/builds/{build}/sign", signing::sign),
     post("/builds/{build}/amend", signing::amend),
     get("/builds/{build}/differences/{from}/{to}", signing::differences),

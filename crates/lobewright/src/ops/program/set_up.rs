@@ -1,0 +1,283 @@
+//! What is done and signed at the machine before a program runs: what no simulation can see.
+
+use super::{AtTheStop, FaceProgram};
+use kernel::cutting::{HeldBy, Kind, MachineTool, Units, XReads};
+use kernel::readings::Face;
+use kernel::units::{Duration, Length, System};
+
+/// The list of one set-up.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SetUp {
+    /// Its headline.
+    pub title: String,
+    /// What it belongs to, a sentence each.
+    pub of: Vec<String>,
+    /// What is done, in the order in which it is done.
+    pub lines: Vec<SetUpLine>,
+    /// What the program was foretold to do, a sentence each.
+    pub foretold: Vec<String>,
+}
+
+/// Something that is done and signed.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct SetUpLine {
+    /// What.
+    pub what: String,
+    /// What is written down beside the signature: a name for each figure that is read.
+    pub read: Vec<String>,
+}
+
+/// What is said below every list.
+pub const CAUTION: &str = "The check has read this program's own text and cut a part that is \
+    nothing but heights with it. It cannot see a wrong face, offset or tool, chips under the part, \
+    or a part that was measured elsewhere than it lies. Iron dust, interrupted cuts and thin walls \
+    hurt people and parts: guards closed, dust kept from the lungs, a hand at the stop. The shop's \
+    rules, local codes and licensed practice come first.";
+
+fn line(what: impl Into<String>) -> SetUpLine {
+    SetUpLine { what: what.into(), read: Vec::new() }
+}
+
+fn measured<const N: usize>(what: impl Into<String>, read: [&str; N]) -> SetUpLine {
+    SetUpLine { what: what.into(), read: read.map(str::to_owned).to_vec() }
+}
+
+/// The set-up list of a program. Lengths stand first in the units that the control reads.
+#[must_use]
+pub fn set_up(build: &str, machine: &MachineTool, program: &FaceProgram) -> SetUp {
+    let first = match machine.units {
+        Units::Mm => System::Metric,
+        Units::Inch => System::Inch,
+    };
+    let size = |length: Length| length.as_size(first).to_string();
+    let face = program.face.name();
+    let mut lines = vec![
+        line(format!(
+            "The program in the control is the file {}.nc as it was given out; it says ROTOR {}, {} \
+             FACE UP, HASH {}.",
+            program.name(),
+            program.serial.to_uppercase(),
+            face.to_uppercase(),
+            program.hash
+        )),
+        right_face_up(program.face, machine),
+        held(machine),
+    ];
+    if machine.fixture.clamp_radius > Length::ZERO {
+        lines.push(measured(
+            format!(
+                "Clamp clear: nothing stands further from the axis than {}, or higher above the \
+                 land than {}.",
+                size(machine.fixture.clamp_radius),
+                size(machine.fixture.clamp_height)
+            ),
+            ["radius", "height"],
+        ));
+    } else {
+        lines.push(line("Clamp clear: nothing stands above the upper land."));
+    }
+    lines.push(measured(
+        "The axis of the bearing bore is zero across: bore clocked, run-out within what the shop's \
+         capability says. G54 is this zero.",
+        ["run-out"],
+    ));
+    lines.extend(datum(program, first));
+    lines.push(tool(machine, first));
+    lines.push(line(format!(
+        "The control reads {}, {} is its word for that{}.",
+        match machine.units {
+            Units::Mm => "millimetres",
+            Units::Inch => "inches",
+        },
+        machine.units_word.text(),
+        match machine.kind {
+            Kind::Lathe(tool) if tool.x_reads == XReads::Diameter => ", and X is a diameter",
+            Kind::Lathe(_) => ", and X is a radius",
+            Kind::Mill(_) => "",
+        }
+    )));
+    lines.push(line(
+        "Dry pass watched from its first move to its end, 5 mm above the part, the spindle at rest: \
+         tool, holder and slides keep clear of clamp and fixture.",
+    ));
+    lines.extend(at_the_stop(program, machine, first));
+    SetUp {
+        title: format!("Set-up list: rotor {}, {face} face up", program.serial),
+        of: vec![
+            format!("Build: {build}."),
+            format!(
+                "Machine: {}. Program: {}.nc, made from plan {}.",
+                machine.name,
+                program.name(),
+                program.hash
+            ),
+        ],
+        lines,
+        foretold: foretold(program, machine, first),
+    }
+}
+
+fn right_face_up(face: Face, machine: &MachineTool) -> SetUpLine {
+    let which = match face {
+        Face::Gear => "Right face up: the gear face, the one with the internal gear",
+        Face::Plain => "Right face up: the plain face, the one without the gear",
+    };
+    let round = match face {
+        Face::Gear => "clockwise",
+        Face::Plain => "counter-clockwise, since the plain face is seen from the other side",
+    };
+    line(match machine.kind {
+        Kind::Mill(_) => format!(
+            "{which}. Tip 1 carries the mark and lies to +X of the axis; seen from above tips 1, 2, \
+             3 run {round}."
+        ),
+        Kind::Lathe(_) => {
+            format!("{which}. Tip 1 carries the mark; seen from the tool tips 1, 2, 3 run {round}.")
+        }
+    })
+}
+
+fn held(machine: &MachineTool) -> SetUpLine {
+    line(match machine.fixture.held_by {
+        HeldBy::Land => {
+            "Held: the part rests on the land of the face that is down, chips wiped off, no feeler \
+             between. Never a mandrel in the bearing."
+        }
+        HeldBy::Bore => {
+            "Held: on a plug in the bore, with the bearing out. Never a mandrel in the bearing."
+        }
+    })
+}
+
+/// Touching the land and looking at the other tips.
+fn datum(program: &FaceProgram, first: System) -> [SetUpLine; 2] {
+    let [one, two, three] = program.land_at_tips.map(|height| height.as_size(first).to_string());
+    let zero = if program.land_is_cut {
+        "the finished land is Z0"
+    } else {
+        "the land is not cut; its highest tip is Z0"
+    };
+    [
+        measured(
+            format!("Datum touched: the land at tip 1, and Z set to {one} there; {zero}."),
+            ["Z at tip 1"],
+        ),
+        measured(
+            format!(
+                "The land then stands at {two} at tip 2 and at {three} at tip 3. If not, stop."
+            ),
+            ["Z at tip 2", "Z at tip 3"],
+        ),
+    ]
+}
+
+fn tool(machine: &MachineTool, first: System) -> SetUpLine {
+    let size = |length: Length| length.as_size(first).to_string();
+    match machine.kind {
+        Kind::Mill(cutter) => measured(
+            format!(
+                "Tool and offset measured: {} over the edges, corner {}, {} teeth, {} from its end \
+                 to the holder; the offset is of the middle of its end.",
+                size(cutter.diameter),
+                size(cutter.corner_radius),
+                cutter.teeth,
+                size(cutter.reach)
+            ),
+            ["diameter", "reach", "offset"],
+        ),
+        Kind::Lathe(tool) => measured(
+            format!(
+                "Tool and offset measured: nose radius {}, {} from its end to the holder; the offset \
+                 is of the nose's edge towards the axis and of its lowest point.",
+                size(tool.nose_radius),
+                size(tool.reach)
+            ),
+            ["nose radius", "reach", "offset X", "offset Z"],
+        ),
+    }
+}
+
+/// The figures to read before the finishing pass.
+fn at_the_stop(program: &FaceProgram, machine: &MachineTool, first: System) -> Vec<SetUpLine> {
+    let stock = machine.finish.stock.as_amount(first);
+    match program.at_the_stop {
+        AtTheStop::Nothing => Vec::new(),
+        AtTheStop::LandWidth(widths) => {
+            let [one, two, three] = widths.map(|width| width.as_size(first).to_string());
+            let order = match program.face {
+                Face::Gear => "before the plain face is cut",
+                Face::Plain => "with the gear face finished",
+            };
+            vec![measured(
+                format!(
+                    "At the stop before the finishing pass, the spindle at rest: {stock} is left. \
+                     Land width, {order}, part at 20 \u{b0}C: {one} at tip 1, {two} at tip 2, {three} \
+                     at tip 3. Z corrected by what differs."
+                ),
+                ["tip 1", "tip 2", "tip 3", "correction"],
+            )]
+        }
+        AtTheStop::Step(steps) => {
+            let read: Vec<String> = (1..)
+                .zip(steps)
+                .filter_map(|(tip, step)| Some(format!("{} at tip {tip}", step?.as_amount(first))))
+                .collect();
+            let read = if read.is_empty() {
+                String::new()
+            } else {
+                format!(" Step: {}.", read.join(", "))
+            };
+            vec![measured(
+                format!(
+                    "At the stop before the finishing pass, the spindle at rest: {stock} is left \
+                     outside the land.{read} Z corrected by what differs."
+                ),
+                ["tip 1", "tip 2", "tip 3", "correction"],
+            )]
+        }
+    }
+}
+
+/// What the check found, in words.
+fn foretold(program: &FaceProgram, machine: &MachineTool, first: System) -> Vec<String> {
+    let report = program.checked.report();
+    let mut said = vec![
+        format!(
+            "{} lines. {} of cutting, {} with all moves{}; stops and set-up are not in it.",
+            report.lines,
+            minutes(report.cutting),
+            minutes(report.moving),
+            if report.rapid_assumed {
+                " (rapid travel assumed at 5 m/min: the record does not say it)"
+            } else {
+                ""
+            }
+        ),
+        format!("Deepest pass {}.", report.deepest_pass.as_amount(first)),
+    ];
+    if report.shoulder_width > Length::ZERO {
+        said.push(format!(
+            "Outside the shoulder the tool's corner may leave metal within {}, never above the land.",
+            report.shoulder_width.as_size(first)
+        ));
+    }
+    said.push(match (report.finish, machine.kind) {
+        (None, _) => "Roughness of a sharp corner is not foretold.".to_owned(),
+        (Some(left), Kind::Lathe(_)) => format!(
+            "Roughness by feed and nose alone: Ra {:.2} \u{b5}m; measured it is 1.2 to 3 times that.",
+            left.ra.to_um()
+        ),
+        (Some(left), Kind::Mill(_)) => format!(
+            "Roughness of teeth that stand level: Ra {:.2} \u{b5}m; teeth that do not, and a head out of \
+             square, leave more.",
+            left.ra.to_um()
+        ),
+    });
+    said
+}
+
+/// A time as somebody waits for it.
+pub(crate) fn minutes(time: Duration) -> String {
+    let minutes = time.to_s() / 60.0;
+    if minutes < 10.0 { format!("{minutes:.1} min") } else { format!("{minutes:.0} min") }
+}
