@@ -9,7 +9,7 @@ pub(crate) const COLUMNS: usize = 80;
 const LABEL: usize = 35;
 const CELL: usize = 14;
 /// Units that stay with the number before them.
-const UNITS: [&str; 21] = [
+const UNITS: [&str; 23] = [
     "\u{b5}m",
     "mm",
     "in)",
@@ -25,6 +25,8 @@ const UNITS: [&str; 21] = [
     "kg\u{b7}mm\u{b2}",
     "deg",
     "rpm",
+    "min",
+    "m/min",
     "mm/s",
     "N",
     "lbf",

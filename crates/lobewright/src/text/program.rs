@@ -19,7 +19,7 @@ pub(crate) fn set_up_list(programs: &Programs, program: &FaceProgram) -> String 
     page.say(0, "Each line is done at the machine and signed before the next one.");
     for (number, line) in (1..).zip(lines) {
         page.line("");
-        page.say(0, &format!("{number:>2}. {}", line.what));
+        page.say(2, &format!("{number}. {}", line.what));
         for read in &line.read {
             page.line(&format!("      {read:<14}{BLANK}"));
         }

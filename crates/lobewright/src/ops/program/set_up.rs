@@ -58,7 +58,7 @@ pub fn set_up(build: &str, machine: &MachineTool, program: &FaceProgram) -> SetU
             program.name(),
             program.serial.to_uppercase(),
             face.to_uppercase(),
-            program.hash
+            program.hash.to_uppercase()
         )),
         right_face_up(program.face, machine),
         held(machine),
@@ -81,7 +81,7 @@ pub fn set_up(build: &str, machine: &MachineTool, program: &FaceProgram) -> SetU
          capability says. G54 is this zero.",
         ["run-out"],
     ));
-    lines.extend(datum(program, first));
+    lines.extend(datum(program, machine.units));
     lines.push(tool(machine, first));
     lines.push(line(format!(
         "The control reads {}, {} is its word for that{}.",
@@ -119,8 +119,8 @@ pub fn set_up(build: &str, machine: &MachineTool, program: &FaceProgram) -> SetU
 
 fn right_face_up(face: Face, machine: &MachineTool) -> SetUpLine {
     let which = match face {
-        Face::Gear => "Right face up: the gear face, the one with the internal gear",
-        Face::Plain => "Right face up: the plain face, the one without the gear",
+        Face::Gear => "the gear face, the one with the internal gear",
+        Face::Plain => "the plain face, the one without the gear",
     };
     let round = match face {
         Face::Gear => "clockwise",
@@ -128,7 +128,7 @@ fn right_face_up(face: Face, machine: &MachineTool) -> SetUpLine {
     };
     line(match machine.kind {
         Kind::Mill(_) => format!(
-            "{which}. Tip 1 carries the mark and lies to +X of the axis; seen from above tips 1, 2, \
+            "Right face up: {which}. Tip 1 carries the mark and lies to +X of the axis; seen from above tips 1, 2, \
              3 run {round}."
         ),
         Kind::Lathe(_) => {
@@ -140,7 +140,7 @@ fn right_face_up(face: Face, machine: &MachineTool) -> SetUpLine {
 fn held(machine: &MachineTool) -> SetUpLine {
     line(match machine.fixture.held_by {
         HeldBy::Land => {
-            "Held: the part rests on the land of the face that is down, chips wiped off, no feeler \
+            "Held: the part rests on the land of the face that is down, wiped clean; no feeler goes \
              between. Never a mandrel in the bearing."
         }
         HeldBy::Bore => {
@@ -149,9 +149,22 @@ fn held(machine: &MachineTool) -> SetUpLine {
     })
 }
 
-/// Touching the land and looking at the other tips.
-fn datum(program: &FaceProgram, first: System) -> [SetUpLine; 2] {
-    let [one, two, three] = program.land_at_tips.map(|height| height.as_size(first).to_string());
+/// A half that the arithmetic missed by its last bits is a half.
+const LAST_BITS: f64 = 1e-6;
+
+/// Touching the land and looking at the other tips, in the very digits of the program's comments.
+fn datum(program: &FaceProgram, units: Units) -> [SetUpLine; 2] {
+    let decimals = units.decimals() + 1;
+    let [one, two, three] = program.land_at_tips.map(|height| {
+        let value = height.to_m() / units.unit().to_m();
+        // Rounded as the program's comments are, and nothing is shown as minus zero.
+        let scale = 10f64.powi(decimals as i32);
+        let rounded = (value * scale + LAST_BITS.copysign(value)).round() / scale + 0.0;
+        match units {
+            Units::Mm => format!("{rounded:.decimals$} mm"),
+            Units::Inch => format!("{rounded:.decimals$} in"),
+        }
+    });
     let zero = if program.land_is_cut {
         "the finished land is Z0"
     } else {
@@ -159,12 +172,16 @@ fn datum(program: &FaceProgram, first: System) -> [SetUpLine; 2] {
     };
     [
         measured(
-            format!("Datum touched: the land at tip 1, and Z set to {one} there; {zero}."),
+            format!(
+                "Datum touched: the outer edge of the land towards tip 1, and Z set to {one} there; \
+                 {zero}."
+            ),
             ["Z at tip 1"],
         ),
         measured(
             format!(
-                "The land then stands at {two} at tip 2 and at {three} at tip 3. If not, stop."
+                "The land then stands at {two} towards tip 2 and at {three} towards tip 3. If it does \
+                 not, stop: the bore is not square to the machine, or the wrong face is up."
             ),
             ["Z at tip 2", "Z at tip 3"],
         ),

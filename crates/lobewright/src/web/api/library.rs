@@ -1,11 +1,11 @@
-//! Specs and engines that builds are begun from.
+//! Specs and engines that builds are begun from, machine tools that they are cut on.
 
 use super::super::reply::Reply;
 use super::super::route::{Route, get};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{answer, names};
-use crate::wire::shop::{EngineJson, EnginesJson, SpecJson, SpecsJson};
+use crate::wire::shop::{EngineJson, EnginesJson, MachineToolsJson, SpecJson, SpecsJson};
 use records::{EngineId, RecordsError, SpecId};
 
 pub(super) const ROUTES: &[Route] = &[
@@ -13,6 +13,7 @@ pub(super) const ROUTES: &[Route] = &[
     get("/api/specs/{spec}", spec),
     get("/api/engines", engines),
     get("/api/engines/{engine}", engine),
+    get("/api/machine-tools", machine_tools),
 ];
 
 fn not_there(what: String) -> Wrong {
@@ -41,4 +42,8 @@ fn engine(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let engine = engines.iter().find(|engine| engine.id == id);
     let engine = engine.ok_or_else(|| not_there(format!("engine {id}")))?;
     answer(&EngineJson::of(engine, visit.shop().engine_lines(id)?))
+}
+
+fn machine_tools(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    answer(&MachineToolsJson::of(&visit.shop().machine_tools()?))
 }

@@ -1,4 +1,5 @@
-//! What is worked out of a build: its plan, the engine at speed, its balance, its assembly sheet.
+//! What is worked out of a build: its plan, the engine at speed, its balance, its assembly sheet,
+//! its machining programs.
 
 use super::super::reply::Reply;
 use super::super::route::{Route, get};
@@ -7,8 +8,11 @@ use super::super::wrong::Wrong;
 use super::{answer, ask, gathered, refused};
 use crate::build_file::known::measured;
 use crate::build_file::limits::{BOOST, SPEED};
+use crate::ops::library::machine_tool;
+use crate::ops::program::{self, ProgramAsked, ProgramsError};
 use crate::ops::{SpeedAsked, SpeedCall, Watch};
-use crate::wire::{AssemblyJson, BalanceJson, PlanJson, SpeedJson, Tilts};
+use crate::wire::{AssemblyJson, BalanceJson, PlanJson, ProgramsJson, SpeedJson, Tilts};
+use records::MachineToolId;
 use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
@@ -16,6 +20,7 @@ pub(super) const ROUTES: &[Route] = &[
     get("/api/builds/{build}/speed", speed),
     get("/api/builds/{build}/balance", balance),
     get("/api/builds/{build}/assembly", assembly),
+    get("/api/builds/{build}/programs", programs),
 ];
 
 /// The most draws and speeds of one request: somebody waits for it.
@@ -80,4 +85,30 @@ fn balance(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 fn assembly(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let sheet = gathered(visit, visit.id("build")?)?;
     answer(&AssemblyJson::of(&sheet.assembly()))
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ProgramsQuery {
+    /// Number of a machine tool of the shop.
+    #[serde(default, deserialize_with = "ask::number_if")]
+    machine: Option<i64>,
+    /// Serial of the only rotor that is asked for.
+    rotor: Option<String>,
+}
+
+fn programs(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let sheet = gathered(visit, visit.id("build")?)?;
+    let asked: ProgramsQuery = ask::query(visit)?;
+    let machine = asked.machine.ok_or_else(|| {
+        Wrong::ask("machine is missing: the number of a machine tool of the shop")
+    })?;
+    let plan = sheet.plan_or_why().map_err(|error| refused::not_that_far(&error))?;
+    let (name, record) = machine_tool(visit.shop(), MachineToolId(machine))?;
+    let of = ProgramAsked { rotor: asked.rotor.as_deref(), ..ProgramAsked::default() };
+    let programs = program::programs(plan, (&name, &record), &of, sheet.cut_inputs());
+    answer(&ProgramsJson::of(&programs.map_err(|error| match error {
+        ProgramsError::NoPlan => Wrong::NotSo(error.to_string()),
+        other => Wrong::ask(other.to_string()),
+    })?))
 }

@@ -15,7 +15,7 @@ use records::InRevision;
 use std::collections::BTreeSet;
 
 /// Tables that are shown; parts have their own way to be entered.
-const SHOWN: [&str; 17] = [
+const SHOWN: [&str; 18] = [
     "build",
     "engine",
     "material",

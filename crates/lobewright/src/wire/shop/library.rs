@@ -2,7 +2,9 @@
 //! its record holds together.
 
 use super::{NamedJson, Names, moment};
-use records::{Audited, Calibration, Customer, Engine, Gauge, Line, Misfit, Person, Spec, Written};
+use records::{
+    Audited, Calibration, Customer, Engine, Gauge, Line, MachineTool, Misfit, Person, Spec, Written,
+};
 use serde::Serialize;
 
 /// Specs, all versions.
@@ -55,6 +57,28 @@ pub(crate) struct EngineJson {
     #[serde(flatten)]
     head: EngineHeadJson,
     lines: Vec<LineJson>,
+}
+
+/// Machine tools.
+#[derive(Debug, Serialize)]
+pub(crate) struct MachineToolsJson {
+    machine_tools: Vec<MachineToolJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct MachineToolJson {
+    machine_tool: i64,
+    name: String,
+}
+
+impl MachineToolsJson {
+    pub(crate) fn of(machines: &[MachineTool]) -> Self {
+        let one = |machine: &MachineTool| MachineToolJson {
+            machine_tool: machine.id.0,
+            name: machine.name.clone(),
+        };
+        Self { machine_tools: machines.iter().map(one).collect() }
+    }
 }
 
 fn spec_head(spec: &Spec, names: &Names) -> SpecHeadJson {

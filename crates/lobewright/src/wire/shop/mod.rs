@@ -10,8 +10,8 @@ mod sheet;
 
 pub(crate) use builds::{BuildsJson, DifferencesJson, StandsJson};
 pub(crate) use library::{
-    AuditJson, CustomersJson, EndedJson, EngineJson, EnginesJson, GaugesJson, PeopleJson,
-    SessionJson, SpecJson, SpecsJson,
+    AuditJson, CustomersJson, EndedJson, EngineJson, EnginesJson, GaugesJson, MachineToolsJson,
+    PeopleJson, SessionJson, SpecJson, SpecsJson,
 };
 pub(crate) use made::{BroughtJson, MadeJson, TakenJson};
 pub(crate) use parts::{HistoryJson, PartsJson};

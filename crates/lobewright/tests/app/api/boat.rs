@@ -39,6 +39,16 @@ pub(crate) fn library(program: &Program) -> (i64, i64) {
         of_engine.contains(&first(place).as_str()) || place.starts_with("build.duty.heat")
     });
     let spec = lines(&|place| first(place) == "spec");
+    let mill = |name: &str| -> Vec<Line> {
+        let called = |line: &Line| line.place.replace("west_mill", name);
+        let all = lines(&|place| first(place) == "machine_tool");
+        all.iter().map(|line| Line { place: called(line), value: line.value.clone() }).collect()
+    };
+    shop.add_machine_tool("west_mill", &mill("west_mill")).unwrap();
+    let slow = mill("slow_mill")
+        .into_iter()
+        .map(|line| Line { value: line.value.replace("4000 rpm", "1000 rpm"), ..line });
+    shop.add_machine_tool("slow_mill", &slow.collect::<Vec<_>>()).unwrap();
     let engine = shop.add_engine("twin, 101.5", &engine).unwrap();
     (engine.0, shop.add_spec("sprint, boosted", owner, &at, &spec).unwrap().0)
 }

@@ -20,7 +20,7 @@ const EXAMPLES: [&str; 5] = [
 ];
 
 /// Pairs of operation and status that are held against the document. They only rise.
-const PAIRS: usize = 126;
+const PAIRS: usize = 133;
 /// A number that no row has.
 const NONE: i64 = 99_999;
 
@@ -102,6 +102,11 @@ fn nothing_that_can_be_taken(program: &mut Program, known: &Known) {
     said(speed, "rpm=fast", None, "rpm: \"fast\" is no number that fits");
     said(speed, "boost=1", None, "boost: \"1\"");
     said(speed, "rpm=9000&rpm=9100", None, "rpm is in the address twice");
+    let programs = ("GET", "/api/builds/{build}/programs");
+    said(programs, "rotor=R-114", None, "machine is missing");
+    said(programs, "machine=west", None, "machine: \"west\" is no number that fits");
+    said(programs, "machine=1&rotor=R-7", None, "no rotor \"R-7\" in this build");
+    said(programs, "machine=2&rotor=R-114", None, "slow_mill.rough.cutting_speed: a cutting speed");
     said(("GET", BUILDS), "which=all", None, "which: \"all\" is none of open, signed");
     said(("GET", DIFFERENCES), "from=1", None, "to is missing");
     said(("GET", "/api/parts"), "kind=piston", None, "kind: \"piston\" is none of rotor, ");
@@ -148,9 +153,10 @@ fn nothing_that_can_be_taken(program: &mut Program, known: &Known) {
 
 /// 409: somebody else was there, or the build is not that far.
 fn what_stands_otherwise(program: &mut Program, known: &Known) {
-    for what in ["plan", "speed", "balance"] {
+    for what in ["plan", "speed", "balance", "programs"] {
         let path = format!("/api/builds/{{build}}/{what}");
-        let told = program.refused(("GET", &path), &[2], "", (None, 409));
+        let query = if what == "programs" { "machine=1" } else { "" };
+        let told = program.refused(("GET", &path), &[2], query, (None, 409));
         let told = told["error"].as_str().unwrap();
         assert!(told.starts_with("build 2 is not that far: ") && told.contains("rotor"), "{told}");
     }
@@ -234,6 +240,13 @@ fn what_is_asked_for(program: &mut Program, known: &Known) {
     assert_eq!(program.get("/api/engines", &[], "")["engines"][0]["name"], "twin, 101.5");
     let engine = program.get("/api/engines/{engine}", &[known.engine], "");
     assert!(engine["lines"].as_array().unwrap().len() > 20);
+    let machines = program.get("/api/machine-tools", &[], "");
+    assert_eq!(machines["machine_tools"][1], json!({ "machine_tool": 1, "name": "west_mill" }));
+    let made = program.get("/api/builds/{build}/programs", &[1], "machine=1&rotor=R-114");
+    let first = &made["programs"][0];
+    assert_eq!((&first["name"], &made["nothing_to_cut"]), (&json!("1-R-114-gear.nc"), &json!([])));
+    assert!(first["text"].as_str().unwrap().starts_with("%\n(ROTOR R-114, GEAR FACE UP)\n"));
+    assert!(first["set_up"]["lines"].as_array().unwrap().len() > 8);
     program.get("/api/openapi.json", &[], "");
     assert_eq!(program.get("/api/audit", &[], "")["fits"], true);
 }
@@ -332,6 +345,8 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
         }
     }
     program.get("/api/builds/{build}/speed", &[4], "draws=64&speeds=2");
+    let measured = program.get("/api/builds/{build}/programs", &[6], "machine=1");
+    assert_eq!(measured["nothing_to_cut"][1], json!({ "rotor": "HR-9", "face": "plain" }));
     let (shop, at) = (program.shop(), Moment::new("2026-11-28T09:30:00Z").unwrap());
     let person = shop.people().unwrap()[0].id;
     let (build, part) = (BuildId(1), PartId(known.part));
