@@ -69,7 +69,7 @@ fn tables_are_files_to_take_away() {
     let (_folder, mut bench) = begun();
     sprint_boat(&mut bench);
     let sheet = bench.page("/builds/1");
-    for name in ["plan.csv", "tables.xlsx", "history.csv"] {
+    for name in ["readings.csv", "plan.csv", "tables.xlsx", "history.csv"] {
         assert!(sheet.contains(&format!("href=\"/builds/1/tables/{name}\"")), "{name}");
     }
     for (path, begins, called) in [

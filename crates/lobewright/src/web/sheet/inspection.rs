@@ -27,6 +27,12 @@ pub(super) fn inspection(seen: &Seen<'_>) -> Markup {
         @for words in &seen.sheet.file.left_out {
             p.told { (due_mark()) span { "Not counted yet: " (words) "." } }
         }
+        @if !seen.sheet.readings.is_empty() {
+            p.row.not-on-paper {
+                a.button.quiet href=(seen.at("tables/readings.csv")) { "The readings that stand as CSV" }
+                a.button.quiet href=(seen.at("tables/tables.xlsx")) { "Readings, plan and history as a workbook" }
+            }
+        }
         @if seen.open() {
             details.not-on-paper {
                 summary { "Bring in readings as CSV" }

@@ -89,7 +89,6 @@ pub(super) fn sign_off(seen: &Seen<'_>) -> Markup {
             }
             a.button.quiet href=(seen.at("build.toml")) { "Its build file" }
             a.button.quiet href=(seen.at("readings.csv")) { "All its readings as CSV" }
-            a.button.quiet href=(seen.at("tables/tables.xlsx")) { "Readings, plan and history as a workbook" }
             a.button.quiet href=(seen.at("tables/history.csv")) { "History of its parts as CSV" }
         }
     }
