@@ -32,8 +32,12 @@ def expected(text):
     """What each label of a build file should say, by the start of its file's name."""
     build = tomllib.loads(text)
     quoted = lambda name: '"' + name.replace('"', '""') + '"'
-    for table, kind in [("rotor", "rotor"), ("housing", "rotor housing"), ("side_housing", "side housing")]:
-        for part in build.get(table, []):
+    together = build.get("assembled", {})
+    of_kinds = [("rotor", build.get("rotor")), ("rotor housing", build.get("housing")),
+                ("side housing", build.get("side_housing")), ("shaft", together.get("shaft")),
+                ("seals set", together.get("seals"))]
+    for kind, parts in of_kinds:
+        for part in parts or []:
             yield (kind, part["serial"],
                    f"LOBEWRIGHT {kind} {quoted(part['serial'])} build {quoted(build['build']['name'])}")
 

@@ -22,13 +22,13 @@ from pathlib import Path
 
 import openpyxl
 
-from units import MM, length_mm, mass_g
+from units import MM, force_n, length_mm, mass_g
 
 ROOT = Path(__file__).resolve().parents[2]
 FORMULA = ("=", "+", "-", "@", "\t", "\r")
 # The table keeps nanometres, JSON picometres.
 KEPT_MM = Fraction(1, 2_000_000) + Fraction(1, 10**9)
-NUMBERS = ("_mm", "_in", "_g", "_deg_c")
+NUMBERS = ("_mm", "_in", "_g", "_n", "_deg_c")
 WHOLE = ("tip", "reading", "build", "revision", "supersedes", "superseded_by")
 EVIL = {"R-114": '=HYPERLINK("x")', "R-97": "+97", "H-31": "-31", "H-32": "'@32", "Merganser, boat 7": "=1+1"}
 
@@ -109,6 +109,18 @@ def readings_of(build):
             wear = side.get(key, {})
             for end, value in ([("", wear)] if isinstance(wear, str) else wear.items()):
                 yield "side housing", side["serial"], "before", f"{key}.{end}".rstrip("."), value
+    together = build.get("assembled", {})
+    for shaft in together.get("shaft", []):
+        for key in ("shaft_runout", "end_play", "spacer"):
+            if key in shaft:
+                yield "shaft", shaft["serial"], "after", key, shaft[key]
+        for table, fit in (("main", "main_bearing_clearance"), ("rotor", "rotor_bearing_clearance")):
+            for number, journal in shaft.get(table, {}).items():
+                yield "shaft", shaft["serial"], "after", f"{fit}.{number}", journal["clearance"]
+    for seals in together.get("seals", []):
+        for number, rotor in seals.get("rotor", {}).items():
+            for key, value in rotor.items():
+                yield "seals set", seals["serial"], "after", f"{key}.{number}", value
 
 
 def held_against_file(folder, build):
@@ -121,7 +133,8 @@ def held_against_file(folder, build):
         found[cell["part"], cell["serial"], cell["stage"], cell["station"], value] += 1
         exact = length_mm(value)
         if exact is None:
-            assert cell["value_mm"] == "" and abs(Fraction(cell["value_g"]) - mass_g(value)) <= Fraction(1, 20000), value
+            column, number = ("value_n", force_n(value)) if mass_g(value) is None else ("value_g", mass_g(value))
+            assert cell["value_mm"] == "" and abs(Fraction(cell[column]) - number) <= Fraction(1, 20000), value
         else:
             assert abs(Fraction(cell["value_mm"]) - exact) <= KEPT_MM, f"{value}: {cell['value_mm']}"
             assert abs(Fraction(cell["value_in"]) * MM["in"] - exact) <= Fraction(1, 5 * 10**6), value

@@ -1,10 +1,11 @@
-"""Lengths and masses as a shop writes them, in exact decimals, and as papers print them."""
+"""Lengths, masses and forces as a shop writes them, in exact decimals, and as papers print them."""
 
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_UP, Decimal
 from fractions import Fraction
 
 MM = {"mm": Fraction(1), "um": Fraction(1, 1000), "cm": Fraction(10), "m": Fraction(1000),
       "in": Fraction(254, 10), "inch": Fraction(254, 10), "thou": Fraction(254, 10000)}
+NEWTON = {"N": Fraction(1)}
 GRAM = {"g": Fraction(1), "kg": Fraction(1000)}
 
 
@@ -17,6 +18,11 @@ def length_mm(text):
 def mass_g(text):
     number, _, unit = text.strip().partition(" ")
     return Fraction(Decimal(number)) * GRAM[unit] if unit in GRAM else None
+
+
+def force_n(text):
+    number, _, unit = text.strip().partition(" ")
+    return Fraction(Decimal(number)) * NEWTON[unit] if unit in NEWTON else None
 
 
 def _whole(value, how):

@@ -220,7 +220,7 @@ impl Label<'_> {
     #[must_use]
     pub fn words(&self) -> String {
         let mut words = format!("Label of {} {}", self.kind.word(), self.serial);
-        if let Some(place) = self.place {
+        if let Some(place) = self.place.filter(|place| place.of > 1) {
             words.push_str(&format!(", number {} of {} from the front", place.number, place.of));
         }
         if let Some(build) = self.build {

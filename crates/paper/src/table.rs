@@ -80,6 +80,12 @@ impl Column {
         Self { name, holds: Holds::Number { kept: 4, shown: 1 } }
     }
 
+    /// Forces in newtons.
+    #[must_use]
+    pub const fn newton(name: &'static str) -> Self {
+        Self { name, holds: Holds::Number { kept: 4, shown: 1 } }
+    }
+
     /// Temperatures in degrees Celsius.
     #[must_use]
     pub const fn deg_c(name: &'static str) -> Self {

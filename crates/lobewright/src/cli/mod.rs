@@ -193,9 +193,9 @@ and its book says so.")]
     Book(papers::Papers),
     /// Print labels for bags and tags: a code with serial and build, large letters, face marks
     #[command(after_help = "\
-One for each rotor, rotor housing and side housing of the file. The code is
-plain text that a phone shows; a scanner that types it into the app's search
-finds the part. A bag's label is 50 by 30 mm, a tag's 25 by 25 mm; print them at
+One for each part of the file that has a serial: rotors, housings, shaft, seals.
+The code is plain text that a phone shows; a scanner that types it into the
+app's search finds the part. A bag's label is 50 by 30 mm, a tag's 25 by 25 mm; print them at
 their own size.")]
     Label(label::Label),
     /// Write readings, plan and history as tables: CSV, and one workbook with all

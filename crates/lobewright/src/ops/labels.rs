@@ -65,7 +65,7 @@ pub fn label_of<'a>(part: PartKind, serial: &'a str, inside: Option<InBuild<'a>>
     }
 }
 
-/// The labels of a build's rotors, rotor housings and side housings, from the front.
+/// The labels of a build's parts that have a serial: of each kind from the front.
 #[must_use]
 pub fn labels(build: &Build) -> Vec<Label<'_>> {
     let parts = parts(build);

@@ -146,8 +146,11 @@ fn what(label: &Label<'_>) -> String {
             };
             format!("{which} side housing, {} of {}", place.number, place.of)
         }
-        (kind, Some(place)) => format!("{} {} of {}", kind.word(), place.number, place.of),
-        (kind, None) => kind.word().to_owned(),
+        // Where there is one alone, its number says nothing.
+        (kind, Some(place)) if place.of > 1 => {
+            format!("{} {} of {}", kind.word(), place.number, place.of)
+        }
+        (kind, _) => kind.word().to_owned(),
     }
 }
 

@@ -6,14 +6,14 @@ use crate::build_file::places::Placed;
 use crate::ops::sheet::Sheet;
 use crate::ops::shelf::station_in_words;
 use crate::ops::shop::{lines, parts};
-use kernel::units::{Length, Mass};
+use kernel::units::{Force, Length, Mass};
 use paper::table::{Cell, Column, Table};
 use records::{BuildId, Entry, GaugeId, PartId, PartKind, PersonId, Reading, Shop, When, Written};
 use std::collections::{BTreeMap, HashMap, HashSet};
 
 /// Where a reading belongs, what was read, and with what. `serial`, `station`, `value`, `part`,
 /// `stage`, `gauge` and `temperature` are what `import` takes back.
-const TAKEN: [Column; 12] = [
+const TAKEN: [Column; 13] = [
     Column::text("part"),
     Column::text("serial"),
     Column::text("stage"),
@@ -23,6 +23,7 @@ const TAKEN: [Column; 12] = [
     Column::mm("value_mm"),
     Column::inch("value_in"),
     Column::g("value_g"),
+    Column::newton("value_n"),
     Column::text("gauge"),
     Column::text("temperature"),
     Column::deg_c("temperature_deg_c"),
@@ -64,6 +65,7 @@ impl Taken<'_> {
             Cell::number(length.map(Length::to_mm)),
             Cell::number(length.map(Length::to_inch)),
             Cell::number(self.value.value::<Mass>().map(Mass::to_g)),
+            Cell::number(self.value.value::<Force>().map(Force::to_n)),
             Cell::text(self.gauge),
             Cell::text(self.temperature.map_or("", Written::text)),
             // A temperature's own unit is the degree Celsius.
