@@ -180,6 +180,26 @@ fn a_table_of_a_build_of_the_shop_comes_back_without_a_change() {
 }
 
 #[test]
+fn what_was_doubted_once_and_stands_is_not_asked_back() {
+    // An end play that its engine's record does not want, and forces of springs.
+    let desk = desk(include_str!("../../../examples/shelduck-hydroplane.toml"));
+    said(&desk, &["import", "shop.db", "boat.toml", "--by", "Ada"]);
+    said(&desk, &["tables", "shop.db", "--build", "1", "--out", "tables"]);
+    let csv = text(&desk, "tables/readings.csv");
+    assert!(csv.contains(",61 N,,,,61,"), "{csv}");
+    let back = ["import", "shop.db", "tables/readings.csv", "--by", "Ada", "--over", "1"];
+    let (code, out, err) = said(&desk, &back);
+    assert_eq!((code, err.as_str()), (0, ""));
+    assert!(out.contains("0 readings taken for build 1"), "{out}");
+    // Another one as far off is.
+    fs::write(desk.path().join("other.csv"), csv.replace(",96 um,", ",97 um,")).unwrap();
+    let (code, _, err) =
+        said(&desk, &["import", "shop.db", "other.csv", "--by", "Ada", "--over", "1"]);
+    assert_eq!(code, 2);
+    assert!(err.contains("end play of the shaft"), "{err}");
+}
+
+#[test]
 fn a_build_without_a_plan_has_its_readings() {
     let desk = desk(EXAMPLE);
     let other = include_str!("../../../examples/cormorant-three.toml");

@@ -243,10 +243,13 @@ fn row<'c>(
         person,
         at,
     };
+    let there = sheet.reading(part.fitted.part, when, name);
+    // What stands was asked back when it was taken.
+    let sure = sure || there.is_some_and(|there| there.value == value);
     if let (false, Some(why)) = (sure, doubt(sheet, &offered, &station, &value, sheet.first)) {
         return Err(format!("{}: {why}", station.words));
     }
-    let expected = sheet.reading(part.fitted.part, when, name).map(|reading| reading.id);
+    let expected = there.map(|reading| reading.id);
     Ok(Row { part: part.fitted.part, when, station, value, gauge, temperature, expected })
 }
 
