@@ -25,28 +25,35 @@ def exact(number):
     return Fraction(str(number))
 
 
+def held(name, rows):
+    """Rows of a size at three tips: one of its own for each, or one for all where they are alike."""
+    if len(set(rows)) == 1:
+        yield f"{name} {rows[0]}", 3
+    else:
+        for tip, row in enumerate(rows, 1):
+            yield f"{name}, tip {tip} {row}", 1
+
+
 def wanted(rotor, first):
-    """Rows of a rotor's sheet: name and figures in the order of their columns."""
+    """Rows of a rotor's sheet: name and figures in the order of their columns; how many tips' they are."""
     for face in ("gear", "plain"):
         for key, area in (("land_cut_mm", "land"), ("tip_cut_mm", "outside the land")):
             cuts = [exact(cut) for cut in rotor[face][key]]
             figures = [amount(cut, first) if cut > 0 else "as it is" for cut in cuts]
             yield f"{face} face, {area} {' '.join(figures)}", 3
     hold = rotor["hold"]
-    low, high = map(exact, hold["land_width_mm"])
-    for tip in range(3):
-        width = exact(rotor["gear"]["land_height_mm"][tip]) + exact(rotor["plain"]["land_height_mm"][tip])
-        limits = inside(low, high, size, first)
-        if limits:
-            yield f"land width, tip {tip + 1} {size(width, first)} {limits}", 3
+    lands = [rotor[face]["land_height_mm"] for face in ("gear", "plain")]
+    widths = [exact(gear) + exact(plain) for gear, plain in zip(*lands)]
+    limits = inside(*map(exact, hold["land_width_mm"]), size, first)
+    if limits:
+        yield from held("land width", [f"{size(width, first)} {limits}" for width in widths])
     low, high = map(exact, hold["step_mm"])
-    for face in ("gear", "plain"):
-        for tip in range(3):
-            step = exact(rotor[face]["step_mm"][tip])
-            limits = inside(low, high, amount, first) if low < high else None
-            if limits:
-                yield f"{face}-face step, tip {tip + 1} {amount(step, first)} {limits}", 3
-    yield f"A step under {in_words(exact(hold['step_never_under_mm']), first)}", 1
+    limits = inside(low, high, amount, first) if low < high else None
+    if limits:
+        for face in ("gear", "plain"):
+            steps = [amount(exact(step), first) for step in rotor[face]["step_mm"]]
+            yield from held(f"{face}-face step", [f"{step} {limits}" for step in steps])
+    yield f"nder {in_words(exact(hold['step_never_under_mm']), first)}", 1
 
 
 def cuts(rotor):
