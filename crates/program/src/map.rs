@@ -83,7 +83,7 @@ pub(crate) fn mapped(job: &FaceJob, machine: &MachineTool, moves: &[Move], grid:
         moves.iter().filter(|step| step.spindle_on && !step.rapid).filter_map(Sweep::of).collect();
     let wanted = Wanted::finished(job, machine);
     let grid_m = grid.to_m();
-    let half = (job.farthest_m() / grid_m).ceil() as i64;
+    let half = (job.outline().farthest_m() / grid_m).ceil() as i64;
     match machine.kind {
         Kind::Mill(_) => {
             let rows: Vec<i64> = (-half..=half).collect();
@@ -121,7 +121,7 @@ impl Band {
             .iter()
             .map(|&row| {
                 let y_m = row as f64 * grid_m;
-                let across_m = crossings_m(job.outline_m(), y_m);
+                let across_m = crossings_m(job.outline().points_m(), y_m);
                 let first_x_m = -half as f64 * grid_m;
                 let heights_m = (0..=2 * half)
                     .map(|column| {
@@ -258,7 +258,7 @@ fn turned(
     let nose = machine.nose();
     let most_m = machine.rough.depth.to_m() + PASS_ROUNDING_M;
     let mut mapped = Mapped::NOTHING;
-    let count = (job.farthest_m() / grid_m).floor() as usize + 1;
+    let count = (job.outline().farthest_m() / grid_m).floor() as usize + 1;
     let circle = |radius_m: f64| {
         (0..DIRECTIONS).map(move |i| {
             let (sin, cos) = (TAU * i as f64 / DIRECTIONS as f64).sin_cos();

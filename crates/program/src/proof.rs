@@ -106,7 +106,7 @@ impl Worst {
 /// Holds what sweeps leave of a face against what is wanted of it.
 pub(crate) fn faults(job: &FaceJob, cutting: Cutting<'_>, wanted: &Wanted<'_>) -> Vec<Fault> {
     let side_m = SMALLEST_CELL.to_m() * 2f64.powi(DIVISIONS);
-    let half = (job.farthest_m() / side_m).ceil() as i32;
+    let half = (job.outline().farthest_m() / side_m).ceil() as i32;
     let rows: Vec<i32> = (-half..half).collect();
     let worst = rows
         .into_par_iter()

@@ -89,13 +89,13 @@ impl<'a> Wanted<'a> {
     pub(crate) fn lies(&self, [x, y]: [f64; 2], around_m: f64) -> Lies {
         // Most need no look at the outline.
         let radius_m = (x * x + y * y).sqrt();
-        if radius_m + around_m < self.job.nearest_m() {
+        if radius_m + around_m < self.job.outline().nearest_m() {
             return Lies::On;
         }
-        if radius_m - around_m > self.job.farthest_m() {
+        if radius_m - around_m > self.job.outline().farthest_m() {
             return Lies::Off;
         }
-        let (inside, distance_m) = self.job.inside_and_distance_m(x, y);
+        let (inside, distance_m) = self.job.outline().inside_and_distance_m(x, y);
         match (distance_m > around_m, inside) {
             (true, true) => Lies::On,
             (true, false) => Lies::Off,

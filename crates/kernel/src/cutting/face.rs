@@ -2,6 +2,7 @@
 
 use super::error::CuttingError;
 use super::machine::{not_negative, positive};
+use super::outline::Outline;
 use crate::geometry::RotorPoint;
 use crate::plan::FacePlane;
 use crate::readings::{Face, FaceHeights, TIPS};
@@ -48,10 +49,7 @@ pub struct FaceJob {
     given: FaceGiven,
     /// `+1` where these axes are the rotor's, `−1` where `y` is mirrored.
     hand: f64,
-    /// Counter-clockwise.
-    outline_m: Vec<[f64; 2]>,
-    farthest_m: f64,
-    nearest_m: f64,
+    outline: Outline,
     /// Height of `z = 0` from the mid-plane.
     zero_m: f64,
     land: FacePlane,
@@ -103,14 +101,7 @@ impl FaceJob {
             Face::Gear => 1.0,
             Face::Plain => -1.0,
         };
-        let outline_m = around(&given.outline, hand, land_m)?;
-        let nearest_m = (0..outline_m.len())
-            .map(|i| {
-                distance_m2([0.0; 2], outline_m[i], outline_m[(i + 1) % outline_m.len()]).sqrt()
-            })
-            .fold(f64::INFINITY, f64::min);
-        let farthest_m = outline_m.iter().map(|[x, y]| x.hypot(*y)).fold(0.0, f64::max);
-
+        let outline = Outline::around(&given.outline, hand, land_m)?;
         let most = |heights: [Length; TIPS]| heights.into_iter().fold(heights[0], Length::max);
         let highest_m = most(given.found.land).to_m();
         let level_m = given.land_level.map(Length::to_m).filter(|l| highest_m - l > NOTHING_M);
@@ -118,14 +109,12 @@ impl FaceJob {
         let lowered = |heights: [Length; TIPS]| heights.map(|h| Length::m(h.to_m() - zero_m));
         let mut job = Self {
             hand,
-            farthest_m,
-            nearest_m,
             zero_m,
             land: FacePlane::through(&lowered(given.found.land), given.land_radius),
             outside: FacePlane::through(&lowered(given.found.tip), given.reading_radius),
             land_is_cut: level_m.is_some(),
             outside_is_cut: false,
-            outline_m,
+            outline,
             given,
         };
         job.outside_is_cut = job.checked_outside(land_m, reading_m)?;
@@ -170,7 +159,7 @@ impl FaceJob {
             }
         }
         // Found less wanted is convex outwards, so it is largest on the outline.
-        Ok(self.outline_m.iter().any(|&[x, y]| {
+        Ok(self.outline.points_m().iter().any(|&[x, y]| {
             self.outside_found_m(x, y) > -self.drop_m(step_m, x.hypot(y)) + NOTHING_M
         }))
     }
@@ -181,22 +170,10 @@ impl FaceJob {
         &self.given
     }
 
-    /// The outline in these axes, counter-clockwise.
+    /// The outline in these axes.
     #[must_use]
-    pub fn outline_m(&self) -> &[[f64; 2]] {
-        &self.outline_m
-    }
-
-    /// Radius of the outline's farthest point.
-    #[must_use]
-    pub const fn farthest_m(&self) -> f64 {
-        self.farthest_m
-    }
-
-    /// How near the outline comes to the axis.
-    #[must_use]
-    pub const fn nearest_m(&self) -> f64 {
-        self.nearest_m
+    pub const fn outline(&self) -> &Outline {
+        &self.outline
     }
 
     /// Inner edge of the land.
@@ -338,7 +315,8 @@ impl FaceJob {
     /// The highest point outside the land.
     #[must_use]
     pub fn outside_top_m(&self) -> f64 {
-        self.outline_m
+        self.outline
+            .points_m()
             .iter()
             .map(|&[x, y]| self.outside_found_m(x, y))
             .fold(f64::NEG_INFINITY, f64::max)
@@ -354,7 +332,7 @@ impl FaceJob {
     #[must_use]
     pub fn floor_m(&self) -> f64 {
         match self.step_m().filter(|_| self.outside_is_cut) {
-            Some(step_m) => -self.drop_m(step_m, self.farthest_m),
+            Some(step_m) => -self.drop_m(step_m, self.outline.farthest_m()),
             None => 0.0,
         }
     }
@@ -362,91 +340,8 @@ impl FaceJob {
     /// The largest radius at which metal is cut.
     #[must_use]
     pub fn largest_cut_radius_m(&self) -> f64 {
-        if self.outside_is_cut { self.farthest_m } else { self.land_m() }
+        if self.outside_is_cut { self.outline.farthest_m() } else { self.land_m() }
     }
-
-    /// Whether a point lies inside the outline, and how far from it.
-    #[must_use]
-    pub fn inside_and_distance_m(&self, x_m: f64, y_m: f64) -> (bool, f64) {
-        let (mut inside, mut nearest_m2) = (false, f64::INFINITY);
-        let mut from = self.outline_m[self.outline_m.len() - 1];
-        for &to in &self.outline_m {
-            let ([ax, ay], [bx, by]) = (from, to);
-            if (ay > y_m) != (by > y_m) && x_m < (bx - ax) * (y_m - ay) / (by - ay) + ax {
-                inside = !inside;
-            }
-            nearest_m2 = nearest_m2.min(distance_m2([x_m, y_m], from, to));
-            from = to;
-        }
-        (inside, nearest_m2.sqrt())
-    }
-
-    /// Radius of the outline in a direction from the axis.
-    #[must_use]
-    pub fn outline_radius_m(&self, direction_rad: f64) -> f64 {
-        let (sin, cos) = direction_rad.sin_cos();
-        let mut from = self.outline_m[self.outline_m.len() - 1];
-        let mut farthest_m: f64 = 0.0;
-        for &to in &self.outline_m {
-            let ([ax, ay], [bx, by]) = (from, to);
-            // Across and along the direction.
-            let (ac, bc) = (ay * cos - ax * sin, by * cos - bx * sin);
-            let (al, bl) = (ax * cos + ay * sin, bx * cos + by * sin);
-            if ac <= 0.0 && bc >= 0.0 && (al > 0.0 || bl > 0.0) {
-                let share = if bc > ac { -ac / (bc - ac) } else { 0.0 };
-                farthest_m = farthest_m.max(al + (bl - al) * share);
-            }
-            from = to;
-        }
-        farthest_m
-    }
-}
-
-/// Square of the distance from a point to a stretch between two.
-fn distance_m2([x, y]: [f64; 2], [ax, ay]: [f64; 2], [bx, by]: [f64; 2]) -> f64 {
-    let (dx, dy) = (bx - ax, by - ay);
-    let length_m2 = dx * dx + dy * dy;
-    let along = if length_m2 > 0.0 {
-        (((x - ax) * dx + (y - ay) * dy) / length_m2).clamp(0.0, 1.0)
-    } else {
-        0.0
-    };
-    (x - ax - along * dx).powi(2) + (y - ay - along * dy).powi(2)
-}
-
-/// The outline in the machinist's axes, counter-clockwise.
-fn around(outline: &[RotorPoint], hand: f64, land_m: f64) -> Result<Vec<[f64; 2]>, CuttingError> {
-    let bad = |why| Err(CuttingError::Outline { why });
-    if outline.len() < 3 {
-        return bad("it has fewer than three points");
-    }
-    let mut points: Vec<[f64; 2]> =
-        outline.iter().map(|point| [point.x.to_m(), hand * point.y.to_m()]).collect();
-    if points.iter().flatten().any(|value| !value.is_finite()) {
-        return bad("a point is no number");
-    }
-    let cross = |[ax, ay]: [f64; 2], [bx, by]: [f64; 2]| ax * by - ay * bx;
-    let after = |points: &[[f64; 2]], i: usize| points[(i + 1) % points.len()];
-    let area: f64 = (0..points.len()).map(|i| cross(points[i], after(&points, i))).sum();
-    if area < 0.0 {
-        points.reverse();
-    }
-    let mut turned_rad = 0.0;
-    for i in 0..points.len() {
-        let (from, to) = (points[i], after(&points, i));
-        let turn = cross(from, to);
-        if turn <= 0.0 {
-            return bad("it turns back, or two points lie in one direction");
-        }
-        turned_rad += turn.atan2(from[0] * to[0] + from[1] * to[1]);
-        if distance_m2([0.0, 0.0], from, to).sqrt() < land_m {
-            return bad("it runs inside the land's edge");
-        }
-    }
-    if (turned_rad - TAU).abs() > 1e-6 {
-        return bad("it goes around more than once");
-    }
-    Ok(points)
 }
 
 fn order(less: (&'static str, Length), more: (&'static str, Length)) -> CuttingError {
@@ -538,38 +433,5 @@ pub(super) mod tests {
         let level = Some(Length::mm(39.85));
         let proud = FaceGiven { land_level: level, outside_level: None, ..given() };
         assert!(FaceJob::new(proud).unwrap_err().to_string().contains("outside the land the gear"));
-    }
-
-    #[test]
-    fn the_outline_is_looked_at() {
-        let job = job(&given());
-        let (inside, distance_m) = job.inside_and_distance_m(0.098, 0.0);
-        assert!(inside && (distance_m - 1e-3).abs() < 2e-5, "{distance_m}");
-        assert!(!job.inside_and_distance_m(-0.098, 0.0).0);
-        for &[x, y] in job.outline_m() {
-            assert!((job.outline_radius_m(y.atan2(x)) - x.hypot(y)).abs() < 1e-12);
-        }
-        let refused = |change: fn(&mut Vec<RotorPoint>), part: &str| {
-            let mut given = given();
-            change(&mut given.outline);
-            let message = FaceJob::new(given).unwrap_err().to_string();
-            assert!(message.contains(part), "{message}");
-        };
-        refused(|points| points.truncate(2), "fewer than three");
-        refused(|points| points.swap(3, 4), "turns back");
-        refused(|points| points[7].x = Length::m(f64::NAN), "no number");
-        refused(
-            |points| points.iter_mut().for_each(|p| (p.x, p.y) = (p.x * 0.7, p.y * 0.7)),
-            "inside the land's edge",
-        );
-        refused(|points| points.extend(points.clone()), "more than once");
-    }
-
-    #[test]
-    fn which_way_the_outline_runs_does_not_matter() {
-        let mut turned = given();
-        turned.outline.reverse();
-        assert_eq!(job(&turned).farthest_m(), job(&given()).farthest_m());
-        assert_eq!(job(&turned).outline_radius_m(0.3), job(&given()).outline_radius_m(0.3));
     }
 }

@@ -14,7 +14,7 @@ pub(super) fn ways(job: &FaceJob, machine: &MachineTool) -> Result<Ways, Cutting
     let nose = machine.nose();
     let (land_m, zone_m) = (job.land_m(), job.shoulder_m());
     let outside_m = job.outside_top_m();
-    let beyond_m = job.farthest_m() + nose.outer_m() + AIR_M;
+    let beyond_m = job.outline().farthest_m() + nose.outer_m() + AIR_M;
     let clamp_m = machine.fixture.clamp_radius.to_m();
     let past_the_clamp = |reach_m: f64, end_m: f64| {
         let (edge_m, needed_m) = (end_m - nose.outer_m(), clamp_m + CLAMP_CLEAR_M);
@@ -43,7 +43,7 @@ pub(super) fn ways(job: &FaceJob, machine: &MachineTool) -> Result<Ways, Cutting
             end_m = zone_m + nose.reach_m(-job.target_m(end_m)) + EDGE_CLEAR_M;
         }
         past_the_clamp(zone_m, end_m)?;
-        let far_m = job.farthest_m();
+        let far_m = job.outline().farthest_m();
         let radii_m = [beyond_m, far_m.max(end_m), end_m];
         outside.push(Way {
             path_m: radii_m.map(|radius_m| [radius_m, 0.0]).to_vec(),

@@ -110,8 +110,8 @@ fn step_turns(job: &FaceJob, nose: Nose, points: usize) -> Vec<Way> {
     let z_m = job.floor_m();
     let first_m = job.shoulder_m() + nose.reach_m(-z_m) + EDGE_CLEAR_M;
     let last_m =
-        |direction: f64| (job.outline_radius_m(direction) - OUTERMOST * nose.flat_m).max(first_m);
-    let widest_m = job.farthest_m() - OUTERMOST * nose.flat_m - first_m;
+        |direction: f64| (job.outline().radius_m(direction) - OUTERMOST * nose.flat_m).max(first_m);
+    let widest_m = job.outline().farthest_m() - OUTERMOST * nose.flat_m - first_m;
     let gaps = (widest_m / (2.0 * nose.flat_m * STEPOVER)).ceil().max(0.0) as usize;
     (0..=gaps)
         .map(|gap| {
@@ -125,7 +125,7 @@ type Terraces = (Vec<Way>, Option<(usize, Length)>);
 
 /// Circles of a taper. Each terrace is half its height off the slope at its edges, either way.
 fn terraces(job: &FaceJob, nose: Nose, points: usize) -> Result<Terraces, CuttingError> {
-    let (start_m, end_m) = (job.shoulder_m(), job.farthest_m());
+    let (start_m, end_m) = (job.shoulder_m(), job.outline().farthest_m());
     let (root_m, lowest_m) = (-job.target_m(start_m), -job.floor_m());
     let terrace = job.given().terrace;
     let count = ((lowest_m - root_m) / terrace.to_m() - 1e-9).ceil().max(1.0);
@@ -169,7 +169,7 @@ pub(super) fn joined(job: &FaceJob, ways: &[Way], outer_m: f64) -> Vec<Stroke> {
             .path_m
             .iter()
             .map(|&[x, y]| {
-                let (inside, distance_m) = job.inside_and_distance_m(x, y);
+                let (inside, distance_m) = job.outline().inside_and_distance_m(x, y);
                 inside || distance_m < outer_m + 0.5 * AIR_M
             })
             .collect();
@@ -184,7 +184,7 @@ pub(super) fn joined(job: &FaceJob, ways: &[Way], outer_m: f64) -> Vec<Stroke> {
                 // Out at the old height, then straight down: a slope would cut the step between.
                 Some(&[_, _, above]) => open.path_m.push([x, y, above]),
                 None => {
-                    let radius_m = job.outline_radius_m(FRAC_PI_3).max(x.hypot(y));
+                    let radius_m = job.outline().radius_m(FRAC_PI_3).max(x.hypot(y));
                     let out = (radius_m + outer_m + AIR_M) / x.hypot(y);
                     open.path_m.push([x * out, y * out, z]);
                 }

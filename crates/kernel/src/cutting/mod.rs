@@ -29,6 +29,7 @@ mod lathe;
 mod machine;
 mod mill;
 mod nose;
+mod outline;
 mod passes;
 mod speeds;
 
@@ -40,5 +41,6 @@ pub use machine::{
     XReads,
 };
 pub use nose::Nose;
+pub use outline::Outline;
 pub use passes::{Cuts, PASS_LIMIT, Stroke, cuts, outside_tolerance, shoulder_width};
 pub use speeds::{Pace, Paces, paces};

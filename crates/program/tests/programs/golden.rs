@@ -67,7 +67,7 @@ fn expected() -> String {
             ("finish_rpm", report.paces.finish.rpm),
             ("land_inner_radius", job.land_inner_m() * 1e3),
             ("shoulder_radius", job.shoulder_m() * 1e3),
-            ("farthest_radius", job.farthest_m() * 1e3),
+            ("farthest_radius", job.outline().farthest_m() * 1e3),
             ("flat_radius", machine.nose().flat_m * 1e3),
             ("outer_radius", machine.nose().outer_m() * 1e3),
             ("clamp_radius", machine.fixture.clamp_radius.to_mm()),

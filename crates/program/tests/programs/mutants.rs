@@ -106,7 +106,7 @@ impl Subject {
                 spots.extend(plan.spot(radius * cos, radius * sin));
             }
         }
-        let outline = self.job.outline_m();
+        let outline = self.job.outline().points_m();
         for i in 0..outline.len() {
             let (a, b) = (outline[i], outline[(i + 1) % outline.len()]);
             for _ in 0..20 {
