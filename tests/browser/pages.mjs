@@ -167,6 +167,7 @@ export async function furnished(bench) {
     "/attachments/{id}": photo,
     "/builds/{build}/at-speed/data/{name}": fast,
     "/builds/{build}/build.toml": `/builds/${build}/build.toml`,
+    "/builds/{build}/assembly-sheet": `/builds/${build}/assembly-sheet`,
     "/builds/{build}/book": `/builds/${build}/book`,
     "/builds/{build}/papers/{kind}/{number}/{name}": `${sheet}/cut-set.pdf`,
     "/builds/{build}/labels/{part}/{name}": `/builds/${build}/labels/1/tag.pdf`,

@@ -161,7 +161,7 @@ test("the cut sheet is made and agrees with the command's plan", async () => {
   const sheet = await page.locator("main").innerText();
   const plan = await planned();
   for (const rotor of plan.rotors) {
-    assert.ok(sheet.includes(`Rotor ${rotor.serial} in ${rotor.housing}`));
+    assert.ok(sheet.includes(`Rotor ${rotor.serial}`) && sheet.includes(`housing ${rotor.housing}`));
     assert.ok(sheet.includes(`${rotor.land_width_mm.toFixed(3)} mm`), `${rotor.serial}: land width`);
   }
   assert.match((await state("cutting")).words, /at the machine with cut sheet/);

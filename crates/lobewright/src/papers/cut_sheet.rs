@@ -203,10 +203,14 @@ impl Maker<'_> {
             let (is, off) = (mass.to_g(), rotor.removed().to_g());
             rows.push((
                 "Mass",
-                format!(
-                    "{is:.0} g, of which {off:.1} g come off: {:.0} g when it is done",
-                    is - off
-                ),
+                if rotor.plan.cut.is_nothing() {
+                    format!("{is:.0} g")
+                } else {
+                    format!(
+                        "{is:.0} g, of which {off:.1} g come off: {:.0} g when it is done",
+                        is - off
+                    )
+                },
             ));
         }
         facts(&rows)

@@ -19,7 +19,9 @@ pub use book_record::{Part, Record, Signature};
 use kernel::units::System;
 use paper::{PageSize, Paper};
 use serde::{Deserialize, Serialize};
-pub use sheets::{SheetsError, book_of, build_book, build_sheets, file_book, file_sheets, short};
+pub use sheets::{
+    SheetsError, book_of, build_assembly, build_book, build_sheets, file_book, file_sheets, short,
+};
 
 /// What a paper is stamped with.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -66,6 +66,20 @@ fn no_plan(limiting: &[crate::ops::Limiting]) -> String {
     format!("there is no plan for the whole set, so no sheet is made to cut by: {}", why.join("; "))
 }
 
+/// The assembly sheet of a build of the shop's file. It is stamped with the hash of the build's
+/// file: what is wanted and what was read are both in it.
+#[must_use]
+pub fn build_assembly(sheet: &Sheet, day: &str) -> NamedPaper {
+    let mark = format!(
+        "Build {}, revision {}, {}",
+        sheet.build.id,
+        sheet.build.revision,
+        short(&Sha::of(sheet.file.text.as_bytes()))
+    );
+    let stamp = Stamp { mark, day: day.to_owned(), first: sheet.first };
+    assembly_sheet(&sheet.assembly(), &stamp)
+}
+
 /// The book of a build file: everything but who signed.
 ///
 /// # Errors
@@ -158,6 +172,6 @@ pub fn build_sheets(
     if let Some(Ok(report)) = &sheet.balance {
         sheets.push(balance_sheet(build, plan, report, &stamp));
     }
-    sheets.push(assembly_sheet(&sheet.assembly(), &stamp));
+    sheets.push(build_assembly(&sheet, day));
     Ok(sheets)
 }

@@ -178,6 +178,7 @@ pub(super) fn assembly(seen: &Seen<'_>) -> Markup {
         .map(|plan| plan.rotors.iter().filter(|rotor| !rotor.seals.is_empty()).collect::<Vec<_>>());
     html! {
         (assembly::sheet(seen))
+        p.not-on-paper { a.button.quiet href=(seen.at("assembly-sheet")) { "The assembly sheet (PDF)" } }
         @for kind in [PartKind::Shaft, PartKind::SealsSet] {
             @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::After)) }
         }

@@ -56,6 +56,7 @@ pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}/papers/{kind}/{number}", papers::show),
     get("/builds/{build}/papers/{kind}/{number}/{name}", papers::pdf),
     get("/builds/{build}/book", papers::book),
+    get("/builds/{build}/assembly-sheet", papers::assembly),
     get("/builds/{build}/programs", programs::choose),
     get("/builds/{build}/programs/{machine}/{place}/{face}", programs::list),
     get("/builds/{build}/programs/{machine}/{place}/{face}/file", programs::file),

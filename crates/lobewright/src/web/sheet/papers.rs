@@ -9,7 +9,7 @@ use super::super::wrong::Wrong;
 use super::{Seen, back, gathered};
 use crate::ops;
 use crate::ops::sheet::{Fits, keep_balance, keep_plan, make_cut_sheet, papers_of, settle};
-use crate::papers::{NamedPaper, book_of};
+use crate::papers::{NamedPaper, book_of, build_assembly};
 use crate::text;
 use kernel::units::{Length, System};
 use maud::{Markup, html};
@@ -178,6 +178,13 @@ pub(super) fn book(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let named = book_of(&seen.sheet, visit.today().as_str())
         .map_err(|error| Wrong::NotSo(error.to_string()))?;
     as_pdf(&named, &format!("build-{}-book", seen.sheet.build.id))
+}
+
+/// The assembly sheet as it is now, as PDF.
+pub(super) fn assembly(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let seen = gathered(visit)?;
+    let named = build_assembly(&seen.sheet, visit.today().as_str());
+    as_pdf(&named, &format!("build-{}-assembly", seen.sheet.build.id))
 }
 
 fn as_pdf(named: &NamedPaper, name: &str) -> Result<Reply, Wrong> {
