@@ -68,12 +68,13 @@ pub struct FaceProgram {
 }
 
 /// What a micrometer or an indicator must read when the spindle stops before the finishing pass,
-/// at 20 °C.
+/// at 20 °C. Nothing at a tip that the rough passes did not reach: a zero that is corrected by what
+/// stands there would be wrong.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum AtTheStop {
     /// The land width, with the gear face cut before the plain one.
-    LandWidth([Length; TIPS]),
-    /// The land is left as it is: the step, at each tip that is cut.
+    LandWidth([Option<Length>; TIPS]),
+    /// Nothing of the land is cut yet: the step.
     Step([Option<Length>; TIPS]),
     /// It does not stop: all the stock there is goes with the finishing pass.
     Nothing,
@@ -211,17 +212,18 @@ fn at_the_stop(
         return AtTheStop::Nothing;
     }
     let (face, stock) = (job.given().face, machine.finish.stock);
-    let finished = &rotor.plan.finished;
-    if job.land_is_cut() {
+    let (found, cut) = (job.given().found, rotor.plan.cut.face(face));
+    let land = |tip: usize| job.land_is_cut() && cut.land[tip] > stock;
+    if (0..TIPS).any(land) {
         let other = match face {
             Face::Gear => rotor.now.heights.plain.land,
-            Face::Plain => finished.gear.land,
+            Face::Plain => rotor.plan.finished.gear.land,
         };
-        return AtTheStop::LandWidth(other.map(|land| job.zero_height() + stock + land));
+        return AtTheStop::LandWidth(std::array::from_fn(|tip| {
+            land(tip).then(|| job.zero_height() + stock + other[tip])
+        }));
     }
-    let (steps, cut) = (finished.face(face).step(), rotor.plan.cut.face(face).tip);
     AtTheStop::Step(std::array::from_fn(|tip| {
-        // A tip of which less than the stock goes is not reached by the rough passes.
-        (cut[tip] > stock).then(|| steps[tip] - stock)
+        (cut.tip[tip] > stock).then(|| found.land[tip] - (found.tip[tip] - cut.tip[tip] + stock))
     }))
 }

@@ -217,42 +217,35 @@ fn tool(machine: &MachineTool, first: System) -> SetUpLine {
 /// The figures to read before the finishing pass.
 fn at_the_stop(program: &FaceProgram, machine: &MachineTool, first: System) -> Vec<SetUpLine> {
     let stock = machine.finish.stock.as_amount(first);
-    match program.at_the_stop {
-        AtTheStop::Nothing => Vec::new(),
-        AtTheStop::LandWidth(widths) => {
-            let [one, two, three] = widths.map(|width| width.as_size(first).to_string());
-            let order = match program.face {
-                Face::Gear => "before the plain face is cut",
-                Face::Plain => "with the gear face finished",
-            };
-            vec![measured(
-                format!(
-                    "At the stop before the finishing pass, the spindle at rest: {stock} is left. \
-                     Land width, {order}, part at 20 \u{b0}C: {one} at tip 1, {two} at tip 2, {three} \
-                     at tip 3. Z corrected by what differs."
-                ),
-                ["tip 1", "tip 2", "tip 3", "correction"],
-            )]
-        }
-        AtTheStop::Step(steps) => {
-            let read: Vec<String> = (1..)
-                .zip(steps)
-                .filter_map(|(tip, step)| Some(format!("{} at tip {tip}", step?.as_amount(first))))
-                .collect();
-            let read = if read.is_empty() {
-                String::new()
-            } else {
-                format!(" Step: {}.", read.join(", "))
-            };
-            vec![measured(
-                format!(
-                    "At the stop before the finishing pass, the spindle at rest: {stock} is left \
-                     outside the land.{read} Z corrected by what differs."
-                ),
-                ["tip 1", "tip 2", "tip 3", "correction"],
-            )]
-        }
-    }
+    let (of, figures) = match program.at_the_stop {
+        AtTheStop::Nothing => return Vec::new(),
+        AtTheStop::LandWidth(widths) => (
+            match program.face {
+                Face::Gear => "Land width, before the plain face is cut",
+                Face::Plain => "Land width, with the gear face finished",
+            },
+            widths.map(|width| width.map(|width| width.as_size(first).to_string())),
+        ),
+        AtTheStop::Step(steps) => (
+            "Step, the land being as it was found",
+            steps.map(|step| step.map(|step| step.as_amount(first).to_string())),
+        ),
+    };
+    let told: Vec<String> = (1..)
+        .zip(figures)
+        .map(|(tip, figure)| match figure {
+            Some(figure) => format!("{figure} at tip {tip}"),
+            None => format!("not cut yet at tip {tip}, so that nothing is corrected by it"),
+        })
+        .collect();
+    vec![measured(
+        format!(
+            "At the stop before the finishing pass, the spindle at rest: {stock} is left. {of}, part \
+             at 20 \u{b0}C: {}. Z corrected by what differs.",
+            told.join(", ")
+        ),
+        ["tip 1", "tip 2", "tip 3", "correction"],
+    )]
 }
 
 /// What the check found, in words.

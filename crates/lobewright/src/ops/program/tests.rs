@@ -65,12 +65,38 @@ fn a_mill_gets_a_program_for_each_face_with_what_is_measured_before_it_finishes(
         };
         for (width, other) in widths.into_iter().zip(other) {
             let land = rotor.plan.finished.face(program.face).land[0];
-            assert!((width - land - other - mm("30 um")).abs() < Length::um(0.01));
+            assert!((width.unwrap() - land - other - mm("30 um")).abs() < Length::um(0.01));
         }
     }
     // The second set-up of a rotor ends at its width, the stock of the finishing pass above it.
-    let AtTheStop::LandWidth([width, ..]) = programs.made[1].at_the_stop else { panic!() };
+    let AtTheStop::LandWidth([Some(width), ..]) = programs.made[1].at_the_stop else { panic!() };
     assert!((width - mm("79.788 mm") - mm("30 um")).abs() < Length::um(0.01), "{width:?}");
+}
+
+#[test]
+fn what_the_rough_passes_do_not_reach_is_not_measured_by() {
+    // Of R-114's gear land 62.5, 68.5 and 64.5 um are cut, more than that off the tips.
+    let stop = |stock: &str| {
+        let text = amend(BOAT, "machine_tool.west_mill.finish.stock", stock).unwrap();
+        let programs = made(&text, &of_gear_face("R-114")).unwrap();
+        let list = set_up(&programs.build, &programs.machine, &programs.made[0]);
+        (programs.made[0].at_the_stop, list.lines)
+    };
+    let (at, lines) = stop("66 um");
+    assert!(matches!(at, AtTheStop::LandWidth([None, Some(_), None])), "{at:?}");
+    let told = &lines.last().unwrap().what;
+    assert!(told.contains("not cut yet at tip 1, so that nothing is corrected by it"), "{told}");
+    // 94.5, 107.5 and 89.5 um off the tips.
+    let (at, lines) = stop("90 um");
+    let AtTheStop::Step([Some(first), Some(second), None]) = at else { panic!("{at:?}") };
+    // As found 95 and 88 um, and what the rough passes took.
+    assert!((first - mm("99.5 um")).abs() < Length::um(0.01), "{first:?}");
+    assert!((second - mm("105.5 um")).abs() < Length::um(0.01), "{second:?}");
+    assert!(lines.last().unwrap().what.contains("Step, the land being as it was found"));
+    // All of it goes with the finishing pass.
+    let (at, lines) = stop("120 um");
+    assert_eq!(at, AtTheStop::Nothing);
+    assert!(lines.last().unwrap().what.starts_with("Dry pass watched"), "{lines:?}");
 }
 
 #[test]
