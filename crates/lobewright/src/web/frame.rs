@@ -33,7 +33,6 @@ const WAYS: &[(&str, &str)] = &[
     ("/shelf", "Shelf"),
     ("/specs", "Specs"),
     ("/engines", "Engines"),
-    ("/machine-tools", "Machine tools"),
     ("/gauges", "Gauges"),
     ("/customers", "Customers"),
     ("/people", "People"),

@@ -1,5 +1,6 @@
-//! Engines, and on the same page the materials that they are made of. A build has its own copy
-//! of its engine's lines: a change here reaches the builds that begin after it.
+//! Engines, and on the same page the materials that they are made of and the way to the machine
+//! tools that they are cut on. A build has its own copy of its engine's lines: a change here
+//! reaches the builds that begin after it.
 
 use super::{lines, owners_own};
 use crate::build_file::model::BUILT_IN_MATERIALS;
@@ -36,6 +37,9 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         (owners_own(visit, "A new engine", html! {
             p { a.button href="/engines/new" { "Add an engine" } }
         }))
+        h2 { "Machine tools" }
+        p { "What rotors are cut on: machining programs are made for them." }
+        p { a.button.quiet href="/machine-tools" { "All machine tools" } }
         h2 { "Materials" }
         p { "Built in: " (BUILT_IN_MATERIALS.join(", ")) "." }
         @if materials.is_empty() { p { "None of the shop's own yet." } }
