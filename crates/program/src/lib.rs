@@ -18,7 +18,8 @@
 //!    before the modal line or after the end (`read.rs`, `modal.rs`).
 //! 2. No rapid move comes near the part or the clamp, nothing is touched with the spindle at rest,
 //!    speeds and feeds are those of the record, the spindle stops before the finishing pass.
-//! 3. Move by move on a map of heights: no pass is deeper than the record's (`map.rs`).
+//! 3. Move by move on a map of heights: no pass is deeper than the record's, at its nodes
+//!    (`map.rs`).
 //! 4. At the stop to measure the stock for the finishing pass stands all over, and at the end the
 //!    part is the plan's, within the tolerance of depth: at every node of the map, and, with
 //!    bounds over whole cells that are divided until they decide, between the nodes as well
