@@ -71,7 +71,7 @@ test("the cut sheet on paper has boxes to write what was got", async () => {
   await bench.page.emulateMedia({ media: "print" });
   await bench.page.goto(all.sheet);
   const boxes = await bench.page.locator("td.box").evaluateAll((cells) => cells.map((cell) => [cell.getBoundingClientRect().width, cell.getBoundingClientRect().height]));
-  assert.equal(boxes.length, 26, "two rotors: four cuts, and three sizes at three tips");
+  assert.equal(boxes.length, 88, "two rotors: five readings before, what each set-up came to, the finished sizes; two clearances of the set");
   // 5 mm high and 20 mm wide: what a pencil needs.
   for (const [width, height] of boxes) assert.ok(width >= 20 * 96 / 25.4 && height >= 5 * 96 / 25.4, `${width} × ${height} px`);
 });
