@@ -1,6 +1,10 @@
 //! Many mutants of the sample programs, counted.
 //!
 //! `cargo run --release -p program --example mutants -- 10000`; a second number is another chance.
+//!
+//! Of 10,000 (2000 each of chances 11 to 15) 1950 were harm, and all of them were refused; of the
+//! 8050 others 7685 passed. The 365 that were refused without harm are mostly rapid moves a
+//! little lower than is asked.
 
 #![expect(clippy::unwrap_used, clippy::panic, clippy::print_stdout, reason = "a count by hand")]
 
