@@ -163,8 +163,8 @@ fn any() -> impl Strategy<Value = Any> {
     let flags = (whatever::<bool>(), whatever::<bool>(), whatever::<bool>());
     let taper = prop::option::of((61.0..70.0f64, 0.0..40.0f64));
     let heights = prop::array::uniform3(-15.0..15.0f64);
-    let cuts = (prop::option::of(0.0..400.0f64), prop::option::of(20.0..400.0f64));
-    let tool = (6.0..80.0f64, 0.0..2.5f64, prop::option::of(20.0..44.0f64), 40.0..300.0f64);
+    let cuts = (prop::option::of(0.0..150.0f64), prop::option::weighted(0.8, 40.0..400.0f64));
+    let tool = (6.0..80.0f64, 0.0..2.5f64, prop::option::of(20.0..42.0f64), 40.0..300.0f64);
     (flags, taper, heights.clone(), heights, cuts, 50.0..200.0f64, tool).prop_map(
         |((on_lathe, plain, inch), taper, land_um, tip_um, cuts, step_um, tool)| Any {
             on_lathe,
