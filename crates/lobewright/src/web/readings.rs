@@ -309,7 +309,7 @@ fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup 
                         None => span.value { @if station.needed { "to read" } @else { "may be read" } },
                     }
                     @if let (When::After, Some(said)) = (when, seen.sheet.verdict(&part.fitted.serial, &station.name)) {
-                        small.by { (verdict(said)) @if station.list == "land_width" { ", side clearance" } }
+                        small.said { (verdict(said)) @if station.list == "land_width" { ", side clearance" } }
                     }
                     @if let Some(reading) = reading {
                         small.by { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at))
