@@ -1,5 +1,5 @@
-//! The press: a paper as PDF. Tagged, with its fonts inside, as PDF/A-2a (ISO 19005-2) and
-//! PDF/UA-1 (ISO 14289-1) ask; the typesetter refuses what would break either.
+//! The press: a paper as PDF. Tagged, with its fonts inside, as PDF/A-2a [ISO-19005-2] and
+//! PDF/UA-1 [ISO-14289-1] ask; the typesetter refuses what would break either.
 
 use crate::letters::printable;
 use crate::model::Paper;
