@@ -86,9 +86,9 @@ fn a_build_gets_its_programs_and_what_is_signed_before_they_run() {
     for part in [
         "Right face up: the plain face, the one without the gear. Tip 1 carries the mark and lies to +X",
         "tips 1, 2, 3 run counter-clockwise",
-        "Held: the part rests on the land of the face that is down",
+        "Held: the part rests on the land of the face that is down, wiped clean, on the ring",
         "nothing stands further from the axis than 34.000 mm (1.3386 in)",
-        "Datum touched: the outer edge of the land towards tip 1, and Z set to 0.0645 mm there",
+        "the outer edge of the land towards tip 1, and Z set to 0.0645 mm there",
         "Tool and offset measured: 16.000 mm (0.6299 in) over the edges",
         "Dry pass watched from its first move to its end",
         // The planned width, and the stock of the finishing pass above it.

@@ -222,6 +222,9 @@ fn header(
         HeldBy::Bore => "HELD: ON A PLUG IN THE BORE, BEARING OUT".to_owned(),
     });
     said.push("NEVER ON A MANDREL IN THE BEARING".to_owned());
+    // What is left active from another job would shift every cut, and no check sees it.
+    said.push("NO TOOL OR LENGTH OFFSET IS CALLED HERE: CANCEL ANY THAT IS ACTIVE".to_owned());
+    said.push("SET ZERO WITH THIS TOOL IN PLACE, NOT TURNING".to_owned());
     if machine.fixture.clamp_radius > Length::ZERO {
         said.push(format!(
             "CLAMP: RADIUS {}, {} ABOVE THE LAND AS FOUND",

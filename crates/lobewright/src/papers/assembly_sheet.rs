@@ -5,7 +5,8 @@ use super::Stamp;
 use super::cells::{facts, figure, heading, text, words};
 use crate::ops::{ASSEMBLY_CAUTIONS, AssemblyLine, AssemblyReport, phrase};
 use crate::text::assembly::step_text;
-use kernel::readings::{EDITION, PROBABILITY};
+use kernel::assembly::Said;
+use kernel::readings::{EDITION, PROBABILITY, Verdict};
 use kernel::units::System;
 use paper::{Block, Cell, Column, Paper, Table};
 
@@ -19,6 +20,7 @@ pub(super) fn paper(report: &AssemblyReport, stamp: &Stamp) -> Paper {
         )]),
         Block::Caution { texts: ASSEMBLY_CAUTIONS.map(str::to_owned).to_vec() },
     ];
+    blocks.extend(open_lines(report));
     blocks.extend(sizes(report, stamp.first, Boxes::Drawn));
     blocks.extend(tightening(report, stamp.first));
     if !report.assumed.sentences().is_empty() {
@@ -30,6 +32,39 @@ pub(super) fn paper(report: &AssemblyReport, stamp: &Stamp) -> Paper {
     });
     paper.blocks = blocks;
     paper
+}
+
+/// What stands against closing the engine, before anything else is read.
+fn open_lines(report: &AssemblyReport) -> Option<Block> {
+    let numbers = |open: &dyn Fn(&Said) -> bool| {
+        let all: Vec<String> = report
+            .lines
+            .iter()
+            .filter(|line| open(&line.said))
+            .map(|line| line.number.to_string())
+            .collect();
+        (!all.is_empty()).then(|| all.join(", "))
+    };
+    let mut texts = Vec::new();
+    if let Some(all) = numbers(&|said| matches!(said, Said::Judged(Verdict::DoesNotConform))) {
+        texts.push(format!("NOT TO BE CLOSED: proven outside their limits are lines {all}."));
+    }
+    if let Some(all) = numbers(&|said| matches!(said, Said::Judged(Verdict::NotProven))) {
+        texts.push(format!("Closer to a limit than the gauge can tell: lines {all}."));
+    }
+    if let Some(all) = numbers(&|said| matches!(said, Said::NotRead)) {
+        texts.push(format!("Not read yet: lines {all}."));
+    }
+    if report.lines.iter().any(|line| matches!(line.said, Said::NoLimit))
+        || report.tighten.is_empty()
+    {
+        texts.push(
+            "The engine's record lacks limits or tightening: do not assemble from this sheet alone, get \
+             them first."
+                .to_owned(),
+        );
+    }
+    (!texts.is_empty()).then_some(Block::Caution { texts })
 }
 
 /// Whether there is room to write what was read.

@@ -77,7 +77,7 @@ fn whose(of: &BookOf<'_>) -> Block {
         of_duty.push(format!("{:.0} rpm", speed.to_rpm()));
     }
     if let Some(boost) = duty.boost {
-        of_duty.push(format!("{:.2} bar of boost", boost.to_bar()));
+        of_duty.push(format!("{:.2} bar of boost above atmosphere", boost.to_bar()));
     }
     if let Some(running) = duty.running {
         of_duty.push(format!("{:.0} h between rebuilds", running.to_h()));
@@ -99,7 +99,8 @@ fn careful() -> Block {
         texts: vec![
             "This engine was built for the duty above and for no more. Above that speed or boost \
              its tips may reach the walls, and an engine that bursts throws parts: keep its guards \
-             on and people out of the plane of rotation."
+             on and people out of the plane of rotation. What is read and what conforms was measured on \
+             its parts; where tips are at speed and hot is reckoned, and nobody measures it."
                 .to_owned(),
             cautions::ESTIMATE.to_owned(),
         ],
@@ -301,7 +302,6 @@ fn rotor_pages(of: &BookOf<'_>, index: usize, rotor: &RotorReport, first: System
     blocks.extend(cuts(of, index, first));
     blocks.extend(verdicts(rotor, first));
     let shown = pictures(of.plan, first);
-    let earlier = of.first_plan.map(|plan| pictures(plan, first)).unwrap_or_default();
     let stem = crate::ops::file_stem(index, &rotor.serial);
     let find = |all: &[crate::ops::Picture], kind: &str| {
         let name = format!("{stem}-{kind}");
@@ -312,13 +312,8 @@ fn rotor_pages(of: &BookOf<'_>, index: usize, rotor: &RotorReport, first: System
         ("gear-face", "its gear face with the readings that stand"),
         ("plain-face", "its plain face with the readings that stand"),
         ("window", "the window of clearance and step, with where it stands"),
-        ("stock", "what was to come off, layer by layer"),
     ] {
-        // What was to come off is in the plan that was cut by.
-        let svg = match kind {
-            "stock" => find(&earlier, kind).or_else(|| find(&shown, kind)),
-            _ => find(&shown, kind),
-        };
+        let svg = find(&shown, kind);
         blocks.extend(svg.map(|svg| {
             Block::Picture(Picture {
                 words: format!("Rotor {}: {words}", rotor.serial),
@@ -482,7 +477,10 @@ fn signed(of: &BookOf<'_>) -> Vec<Block> {
     }));
     for signature in &record.signatures {
         blocks.push(facts(&[
-            ("Revision", signature.revision.to_string()),
+            (
+                "Signed",
+                format!("revision {}, {}, {}", signature.revision, signature.who, signature.when),
+            ),
             ("Content", signature.content.clone()),
             ("Sign-off", signature.hash.clone()),
         ]));

@@ -156,6 +156,13 @@ impl Maker<'_> {
         runout_allowed(self.report.inputs.capability)
     }
 
+    /// The same as a gauge shows it, in words.
+    fn square_words(&self) -> String {
+        let most = Tolerance { least: Length::ZERO, most: self.square() };
+        let [_, most] = Scale::Amount.words(most, self.first);
+        most
+    }
+
     /// Stock that is left for the last pass.
     fn left_proud(&self) -> Length {
         self.report.inputs.least_cut * PASSES_LEFT
@@ -266,7 +273,7 @@ impl Maker<'_> {
                 "A land that runs out to the bore by more than {} when it is cut, or stock at tips 2 \
                  and 3 that differs from the sheet by more than that once Z is set: the rotor does not \
                  lie square.",
-                self.amount(self.square())
+                self.square_words()
             ),
             "A crack, a porous place, metal that smears, a groove or a bore that opens.".to_owned(),
             "A number at the foot of this page that is not the one in the app, or in the office: this \
@@ -403,6 +410,11 @@ impl Maker<'_> {
                     .to_owned(),
             ),
             (
+                "By program",
+                "where a program cuts it, its set-up list takes the place of steps 2 to 4 of each set-up"
+                    .to_owned(),
+            ),
+            (
                 "Seals",
                 format!(
                     "their grooves and bores get shallower by up to {}; {seals}",
@@ -418,7 +430,7 @@ impl Maker<'_> {
             Block::NewPage,
             heading(&format!("Set-up {} of {of}: {face} face up", side.number)),
             Block::Picture(self.picture(side)),
-            Block::Steps { from: 1, steps: self.steps(side, other) },
+            Block::Steps { from: 1, steps: self.steps(side, other, of) },
             self.to_read(side),
         ]
     }
@@ -458,11 +470,11 @@ impl Maker<'_> {
         }
     }
 
-    /// Foil under the lower land, so that the bore stands square: none where its run-out is within
+    /// Shims under the ring, so that the bore stands square: none where its run-out is within
     /// what is asked for anyway.
-    fn foil(&self, side: &Side) -> String {
+    fn shim(&self, side: &Side) -> String {
         if side.number > 1 {
-            return "no foil: the lower land is finished and square; if it is not, stop and ask"
+            return "no shim: the lower land is finished and square; if it is not, stop and ask"
                 .to_owned();
         }
         let runout = match opposite(side.face) {
@@ -487,7 +499,7 @@ impl Maker<'_> {
         }
     }
 
-    fn steps(&self, side: &Side, other: &str) -> Vec<String> {
+    fn steps(&self, side: &Side, other: &str, of: usize) -> Vec<String> {
         let face = side.face.name();
         let [width, step, _] = self.tools();
         let cuts_land = side.land.iter().any(|depth| *depth > Length::ZERO);
@@ -500,7 +512,7 @@ impl Maker<'_> {
              that the cutter goes round, within 0.02 mm, and square to it: along the bore the indicator \
              moves by no more than {}; {}.",
             self.amount(self.report.inputs.capability),
-            self.foil(side)
+            self.shim(side)
         )];
         if cuts_land {
             let [one, two, three] = side.land.map(|depth| self.amount(depth));
@@ -519,7 +531,7 @@ impl Maker<'_> {
                      tips by more than {}, do not finish: it lies askew.",
                     self.amount(proud),
                     width.name,
-                    self.amount(self.square())
+                    self.square_words()
                 )
             } else {
                 format!(
@@ -568,6 +580,14 @@ impl Maker<'_> {
             }
         } else {
             steps.push("Outside the land nothing is cut on this face.".to_owned());
+        }
+        if self.index > 0 && side.number == of {
+            steps.push(
+                "This rotor is matched to the first of its set: the land width to reach here is the one \
+                 filled in on the sheet of the set, ________, as long as it is within from and to. Take \
+                 the difference on this face alone."
+                    .to_owned(),
+            );
         }
         steps.push(
             "Before it is let go: read again and write it below. Then clear edges and grooves, wash, and \

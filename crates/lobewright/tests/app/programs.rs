@@ -38,7 +38,7 @@ fn a_program_is_taken_as_a_file_and_its_list_is_signed() {
     for part in [
         "<h1>Set-up list: rotor R-114, plain face up</h1>",
         "Right face up: the plain face",
-        "Datum touched: the outer edge of the land towards tip 1, and Z set to 0.0645 mm there",
+        "the outer edge of the land towards tip 1, and Z set to 0.0645 mm there",
         "79.818 mm (3.1424 in) at tip 1",
         "licensed practice come first",
         "(ROTOR R-114, PLAIN FACE UP)",

@@ -67,7 +67,8 @@ pub fn set_up(build: &str, machine: &MachineTool, program: &FaceProgram) -> SetU
         lines.push(measured(
             format!(
                 "Clamp clear: nothing stands further from the axis than {}, or higher above the \
-                 land than {}.",
+                 land than {}. The tool sweeps in over the land's inner edge: nothing of gear, bearing \
+                 or pin stands as high as the land.",
                 size(machine.fixture.clamp_radius),
                 size(machine.fixture.clamp_height)
             ),
@@ -77,9 +78,10 @@ pub fn set_up(build: &str, machine: &MachineTool, program: &FaceProgram) -> SetU
         lines.push(line("Clamp clear: nothing stands above the upper land."));
     }
     lines.push(measured(
-        "The axis of the bearing bore is zero across: bore clocked, run-out within what the shop's \
-         capability says. G54 is this zero.",
-        ["run-out"],
+        "The axis of the bearing bore is zero across: centre and squareness of the bore within the \
+         figures of the cut sheet. G54 is this zero; no other zero and no length offset is active, \
+         since the program calls none.",
+        ["off centre", "along the bore"],
     ));
     lines.extend(datum(program, machine.units));
     lines.push(tool(machine, first));
@@ -140,8 +142,10 @@ fn right_face_up(face: Face, machine: &MachineTool) -> SetUpLine {
 fn held(machine: &MachineTool) -> SetUpLine {
     line(match machine.fixture.held_by {
         HeldBy::Land => {
-            "Held: the part rests on the land of the face that is down, wiped clean; no feeler goes \
-             between. Never a mandrel in the bearing."
+            "Held: the part rests on the land of the face that is down, wiped clean, on the ring that \
+             the cut sheet names; no feeler goes between, and the gauge reaches the lower land. The \
+             bore moves by no more than the cut sheet says when it is clamped. Never a mandrel in the \
+             bearing."
         }
         HeldBy::Bore => {
             "Held: on a plug in the bore, with the bearing out. Never a mandrel in the bearing."
@@ -173,15 +177,17 @@ fn datum(program: &FaceProgram, units: Units) -> [SetUpLine; 2] {
     [
         measured(
             format!(
-                "Datum touched: the outer edge of the land towards tip 1, and Z set to {one} there; \
-                 {zero}."
+                "Datum touched with this tool, not turning: the outer edge of the land towards tip 1, and \
+                 Z set to {one} there; {zero}. That is for the width on the cut sheet: where it reads \
+                 more today, Z is set to as much more, where it reads less to as much less."
             ),
             ["Z at tip 1"],
         ),
         measured(
             format!(
-                "The land then stands at {two} towards tip 2 and at {three} towards tip 3. If it does \
-                 not, stop: the bore is not square to the machine, or the wrong face is up."
+                "The land then stands at {two} towards tip 2 and at {three} towards tip 3. If it differs \
+                 by more than the cut sheet lets a land run out, stop: the bore is not square to the \
+                 machine, or the wrong face is up."
             ),
             ["Z at tip 2", "Z at tip 3"],
         ),
@@ -194,7 +200,7 @@ fn tool(machine: &MachineTool, first: System) -> SetUpLine {
         Kind::Mill(cutter) => measured(
             format!(
                 "Tool and offset measured: {} over the edges, corner {}, {} teeth, {} from its end \
-                 to the holder; the offset is of the middle of its end.",
+                 to the holder; what is set to zero is the middle of its end.",
                 size(cutter.diameter),
                 size(cutter.corner_radius),
                 cutter.teeth,
@@ -238,14 +244,23 @@ fn at_the_stop(program: &FaceProgram, machine: &MachineTool, first: System) -> V
             None => format!("not cut yet at tip {tip}, so that nothing is corrected by it"),
         })
         .collect();
-    vec![measured(
-        format!(
-            "At the stop before the finishing pass, the spindle at rest: {stock} is left. {of}, part \
-             at 20 \u{b0}C: {}. Z corrected by what differs.",
-            told.join(", ")
+    vec![
+        measured(
+            format!(
+                "At the stop before the finishing pass, the spindle at rest: {stock} is left. {of}, part \
+             at 20 \u{b0}C: {}. Reads more: lower Z zero by as much. Reads less: raise it. Tips that \
+             differ among themselves by more than a land may run out: do not finish, it lies askew. On \
+             the last face of a rotor that is matched to another, the width wanted is the one filled \
+             in on the sheet of the set, and {stock} more here.",
+                told.join(", ")
+            ),
+            ["tip 1", "tip 2", "tip 3", "Z zero moved by, up or down"],
         ),
-        ["tip 1", "tip 2", "tip 3", "correction"],
-    )]
+        line(
+            "Before it goes on: the cutter stands where it stopped, the changed zero is called again, \
+         hands, gauge and rags are out, the door is shut.",
+        ),
+    ]
 }
 
 /// What the check found, in words.
