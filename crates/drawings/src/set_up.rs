@@ -205,10 +205,10 @@ impl SetUp {
         let right = MIDDLE + HALF;
         sheet.text(right, top + 2.0, Type::Plain, Anchor::End, "hatched: comes off");
         let says = [
-            "Lower land on a ground ring that leaves its edge",
-            "free for the gauge; bore square on the axis; never",
-            "held by the bearing's overlay. Heights not to scale.",
-            "Open circles on the face: read here.",
+            "Lower land on a ground ring that leaves its",
+            "edge free for the gauge. Bore square and on",
+            "the axis; never held by the bearing's overlay.",
+            "Heights not to scale. Open circles: read here.",
         ];
         for (i, line) in says.into_iter().enumerate() {
             let y = table + 38.0 + 20.0 * i as f64;
@@ -238,8 +238,12 @@ impl SetUp {
         for tip in Tip::ALL {
             let place = Place { rotor: &self.serial, face: self.face.name(), tip: tip.number() };
             let take = self.take[tip.index()];
-            table.row("stock off the land", place, Some(take.land), "");
-            table.row("stock outside the land", place, Some(take.outside), "");
+            for (name, depth) in
+                [("stock off the land", take.land), ("stock outside the land", take.outside)]
+            {
+                let remark = if depth > Length::ZERO { "" } else { "left as it is" };
+                table.row(name, place, Some(depth), remark);
+            }
         }
         table.into_text()
     }

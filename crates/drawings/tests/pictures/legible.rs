@@ -223,7 +223,8 @@ fn the_description_has_the_figures_of_the_table() {
             assert!(told, "{}: {row}", picture.name);
             figures += 1;
         }
-        assert!(figures >= 8, "{}: {figures}", picture.name);
+        // The least have two depths at each tip.
+        assert!(figures >= 6, "{}: {figures}", picture.name);
     }
 }
 

@@ -3,8 +3,8 @@
 
 use drawings::{
     AtSpeed, ClearanceWindow, Doubt, FaceStock, Lean, Options, Origin, Planned, PlannedStep, Point,
-    Reading, Relief, RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock,
-    Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
+    Reading, Relief, RotorFace, SealLimit, Section, SetUp, SideGap, SpecFigure, Stage, StepWindow,
+    Stock, Take, Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
 };
 use kernel::readings::{Face, FaceHeights, Heights, TIPS};
 use kernel::units::{Angle, Length, System};
@@ -72,6 +72,11 @@ pub(crate) fn all() -> Vec<Picture> {
         ("stock-left", left_stock(), &inch),
         ("stock-lopsided", lopsided_stock(), &metric),
     ] {
+        pictures.push(Picture { name, svg: model.svg(options), csv: model.csv() });
+    }
+    for (name, model, options) in
+        [("set-up", set_up(), &metric), ("set-up-taper-ugly", tapered_set_up(), &inch)]
+    {
         pictures.push(Picture { name, svg: model.svg(options), csv: model.csv() });
     }
     pictures
@@ -143,6 +148,36 @@ pub(crate) fn rotor_face() -> RotorFace {
         gear_radius: Length::mm(43.5),
         tips,
         notes: vec!["Read the step at tip 2 again: the rest says 88 \u{b5}m.".into()],
+    }
+}
+
+/// The gear face of the sprint boat's rotor under the cutter.
+fn set_up() -> SetUp {
+    let (land, outside) = (um([62.5, 68.5, 64.5]), um([94.5, 107.5, 89.5]));
+    SetUp {
+        serial: "R-114".into(),
+        origin: origin(),
+        number: 1,
+        face: Face::Gear,
+        outline: outline(),
+        land_inner_radius: Length::mm(49.0),
+        land_radius: Length::mm(61.0),
+        reading_radius: Length::mm(99.0),
+        take: std::array::from_fn(|k| Take { land: land[k], outside: outside[k] }),
+        taper_from: None,
+    }
+}
+
+/// A taper on the plain face of a rotor with a long name, the land as it is.
+fn tapered_set_up() -> SetUp {
+    let outside = um([94.5, 0.0, 1089.5]);
+    SetUp {
+        serial: LONG.into(),
+        number: 2,
+        face: Face::Plain,
+        take: outside.map(|outside| Take { land: Length::ZERO, outside }),
+        taper_from: Some(Length::mm(70.0)),
+        ..set_up()
     }
 }
 
