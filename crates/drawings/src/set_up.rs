@@ -57,6 +57,9 @@ pub struct SetUp {
     pub land_radius: Length,
     /// Where steps are read.
     pub reading_radius: Length,
+    /// Pitch radius of the internal gear; drawn on the gear face only: by it the face that is up is
+    /// told from the other.
+    pub gear_radius: Length,
     /// What comes off at tips 1, 2, 3.
     pub take: [Take; TIPS],
     /// Where a taper begins; without it outside is one step down.
@@ -133,7 +136,14 @@ impl SetUp {
             sheet.text(x, y + 5.5, Type::Strong, Anchor::Middle, &tip.number().to_string());
         }
         let (x, y) = view.centre;
-        sheet.text(x, y + 5.0, Type::Small, Anchor::Middle, "bore");
+        let inside = match self.face {
+            Face::Gear => {
+                sheet.circle((x, y), px(self.gear_radius), "teeth");
+                "gear"
+            }
+            Face::Plain => "bearing",
+        };
+        sheet.text(x, y + 5.0, Type::Small, Anchor::Middle, inside);
     }
 
     fn draw_take(&self, sheet: &mut Sheet, (x, y): (f64, f64), tip: Tip, system: System) -> f64 {

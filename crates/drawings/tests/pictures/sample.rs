@@ -163,6 +163,7 @@ fn set_up() -> SetUp {
         land_inner_radius: Length::mm(49.0),
         land_radius: Length::mm(61.0),
         reading_radius: Length::mm(99.0),
+        gear_radius: Length::mm(43.5),
         take: std::array::from_fn(|k| Take { land: land[k], outside: outside[k] }),
         taper_from: None,
     }

@@ -446,6 +446,7 @@ impl Maker<'_> {
             land_inner_radius: inputs.land_inner_radius,
             land_radius: inputs.face.land_radius(),
             reading_radius: inputs.reading_radius,
+            gear_radius: inputs.trochoid.eccentricity() * 3.0,
             take: std::array::from_fn(|tip| Take {
                 land: side.land[tip],
                 outside: side.outside[tip],
