@@ -68,7 +68,12 @@ fn sheet_to_assemble_by(bencher: Bencher<'_, '_>) {
     let mut number = 0;
     bencher.bench_local(|| {
         number += 1;
-        black_box(assembly_sheet(&planned.assembly, &stamp(number)).paper.pdf().unwrap())
+        black_box(
+            assembly_sheet(Some(&planned.build), &planned.assembly, &stamp(number))
+                .paper
+                .pdf()
+                .unwrap(),
+        )
     });
 }
 

@@ -3,6 +3,7 @@
 
 use super::Stamp;
 use super::cells::{facts, figure, heading, text, words};
+use crate::build_file::Build;
 use crate::ops::{ASSEMBLY_CAUTIONS, AssemblyLine, AssemblyReport, phrase};
 use crate::text::assembly::step_text;
 use kernel::assembly::Said;
@@ -11,7 +12,7 @@ use kernel::units::System;
 use paper::{Block, Cell, Column, Paper, Table};
 
 /// The sheet of a build.
-pub(super) fn paper(report: &AssemblyReport, stamp: &Stamp) -> Paper {
+pub(super) fn paper(build: Option<&Build>, report: &AssemblyReport, stamp: &Stamp) -> Paper {
     let mut paper = stamp.paper("Assembly sheet".to_owned(), &report.name);
     let mut blocks = vec![
         facts(&[(
@@ -21,6 +22,7 @@ pub(super) fn paper(report: &AssemblyReport, stamp: &Stamp) -> Paper {
         Block::Caution { texts: ASSEMBLY_CAUTIONS.map(str::to_owned).to_vec() },
     ];
     blocks.extend(open_lines(report));
+    blocks.extend(build.map(places));
     blocks.extend(sizes(report, stamp.first, Boxes::Drawn));
     blocks.extend(tightening(report, stamp.first));
     if !report.assumed.sentences().is_empty() {
@@ -32,6 +34,54 @@ pub(super) fn paper(report: &AssemblyReport, stamp: &Stamp) -> Paper {
     });
     paper.blocks = blocks;
     paper
+}
+
+/// Which part goes where, from the front.
+fn places(build: &Build) -> Block {
+    let side = |at: usize| {
+        build.side_housings.get(at).map_or(Cell::Empty, |side| words(side.serial.clone()))
+    };
+    let mut rows: Vec<Vec<Cell>> = build
+        .rotors
+        .iter()
+        .zip(&build.housings)
+        .enumerate()
+        .map(|(i, (rotor, housing))| {
+            vec![
+                words((i + 1).to_string()),
+                side(i),
+                words(housing.serial.clone()),
+                words(rotor.serial.clone()),
+                words(format!("gear face to the {}", rotor.gear_face.name())),
+                Cell::Room,
+            ]
+        })
+        .collect();
+    if !build.side_housings.is_empty() {
+        let last = side(build.rotors.len());
+        let end = words("rear");
+        rows.push(vec![end, last, Cell::Empty, Cell::Empty, Cell::Empty, Cell::Room]);
+    }
+    let heads = [
+        ("from the front", false),
+        ("side housing before it", false),
+        ("rotor housing", false),
+        ("rotor", false),
+        ("looks", false),
+        ("in place", true),
+    ];
+    Block::Table(Table {
+        caption: "What goes where".to_owned(),
+        columns: heads
+            .map(|(head, figures)| Column { head: head.to_owned(), figures })
+            .to_vec(),
+        rows,
+        note: Some(
+            "Rotors and housings of a set look alike: read the serial as it goes in. A rotor in another \
+             housing has another clearance."
+                .to_owned(),
+        ),
+    })
 }
 
 /// What stands against closing the engine, before anything else is read.

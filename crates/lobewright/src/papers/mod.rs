@@ -61,8 +61,8 @@ pub struct NamedPaper {
 
 /// The sheet to assemble by.
 #[must_use]
-pub fn assembly_sheet(report: &AssemblyReport, stamp: &Stamp) -> NamedPaper {
-    NamedPaper { name: "assembly".to_owned(), paper: assembly_sheet::paper(report, stamp) }
+pub fn assembly_sheet(build: Option<&Build>, report: &AssemblyReport, stamp: &Stamp) -> NamedPaper {
+    NamedPaper { name: "assembly".to_owned(), paper: assembly_sheet::paper(build, report, stamp) }
 }
 
 /// The sheet to balance by.

@@ -57,7 +57,7 @@ pub fn file_sheets(path: &Path, day: &str, first: System) -> Result<Vec<NamedPap
     let call = SpeedCall { trace, ..SpeedCall::default() };
     let balance = balance(&build, &plan, &call, first)?;
     sheets.push(balance_sheet(&build, &plan, &balance, &stamp));
-    sheets.push(assembly_sheet(&assembly(&build, first), &stamp));
+    sheets.push(assembly_sheet(Some(&build), &assembly(&build, first), &stamp));
     Ok(sheets)
 }
 
@@ -77,7 +77,7 @@ pub fn build_assembly(sheet: &Sheet, day: &str) -> NamedPaper {
         short(&Sha::of(sheet.file.text.as_bytes()))
     );
     let stamp = Stamp { mark, day: day.to_owned(), first: sheet.first };
-    assembly_sheet(&sheet.assembly(), &stamp)
+    assembly_sheet(sheet.file.build.as_deref().ok(), &sheet.assembly(), &stamp)
 }
 
 /// The book of a build file: everything but who signed.
