@@ -20,7 +20,7 @@ from pdf import check as check_pdf
 
 ROOT = Path(__file__).resolve().parents[2]
 PROGRAMS = {"qpdf": "qpdf", "pdffonts": "poppler-utils", "pdfinfo": "poppler-utils",
-            "pdftotext": "poppler-utils", "pdftoppm": "poppler-utils"}
+            "pdftotext": "poppler-utils", "pdftoppm": "poppler-utils", "zbarimg": "zbar-tools"}
 
 
 # Builds of the demonstration that are signed: of one, two and three rotors, and one amended.

@@ -3,7 +3,7 @@
     python labels.py BINARY
 
 Every label of every example, and of builds with names that are hard on a code: drawings by resvg,
-pages by Poppler, at the dots of a common printer of labels and of an office's, read by ZXing. The
+pages by Poppler, at the dots of a common printer of labels and of an office's, read by ZXing, and by ZBar as well. The
 quiet zone is looked at dot by dot, and a code with a blot on it must still be read.
 """
 
@@ -53,6 +53,14 @@ def drawn(path, dots):
 def read(image):
     found = zxingcpp.read_barcodes(image, formats=zxingcpp.BarcodeFormat.QRCode)
     return found[0] if len(found) == 1 else None
+
+
+def read_again(image, work):
+    """What ZBar makes of the same picture."""
+    picture = work / "code.png"
+    image.save(picture)
+    told = subprocess.run(["zbarimg", "-q", "--raw", "--oneshot", str(picture)], capture_output=True, check=True)
+    return told.stdout.decode().removesuffix("\n")
 
 
 def quiet(image, code, modules):
@@ -120,6 +128,8 @@ def check(binary):
                     assert code.text == once, f"{path.name} at {dots}: {code.text}"
                     assert code.ec_level in ("M", "Q", "H"), f"{path.name}: correction {code.ec_level}"
                     pictures += 1
+                zbar = read_again(image, work)
+                assert zbar == once, f"{path.name}: ZBar reads {zbar!r}"
                 # At the finest: sizes, surroundings, and what may be lost.
                 version = int(code.extra["Version"]) if isinstance(code.extra, dict) else None
                 modules = 17 + 4 * version if version else None
