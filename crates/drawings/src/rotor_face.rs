@@ -9,22 +9,13 @@ use crate::mark::Mark;
 use crate::number::{amount, size};
 use crate::options::Options;
 use crate::origin::Origin;
-use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, outline, ring};
+use crate::rotor_shape::{RotorShape, View, orientation};
+use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, ring};
 use crate::table::{Place, Table};
 use crate::text::Type;
 use crate::tip::Tip;
 use kernel::readings::{Face, TIPS};
 use kernel::units::{Length, System};
-
-/// A point of the outline in rotor axes: origin on the axis of the bearing bore, `x` towards
-/// tip 1, `z` out of the gear face.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Point {
-    /// Towards tip 1.
-    pub x: Length,
-    /// Square to it, so that `x, y` and the outward normal of the gear face are right-handed.
-    pub y: Length,
-}
 
 /// What speaks against a reading.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
@@ -71,16 +62,8 @@ pub struct RotorFace {
     pub mark: Option<String>,
     /// The face that is looked at.
     pub face: Face,
-    /// The outline, in order around the rotor; it is closed by itself.
-    pub outline: Vec<Point>,
-    /// Inner edge of the land.
-    pub land_inner_radius: Length,
-    /// Outer edge of the land, where widths and run-outs are read.
-    pub land_radius: Length,
-    /// Where steps and tip widths are read.
-    pub reading_radius: Length,
-    /// Pitch radius of the internal gear; drawn on the gear face only.
-    pub gear_radius: Length,
+    /// The rotor.
+    pub shape: RotorShape,
     /// The readings at tips 1, 2, 3.
     pub tips: [TipReadings; TIPS],
     /// What else must be said, each a sentence.
@@ -139,42 +122,6 @@ impl Doubt {
     }
 }
 
-/// Where the rotor stands on the sheet.
-pub(crate) struct View {
-    pub(crate) centre: (f64, f64),
-    pub(crate) per_m: f64,
-    /// +1 where the rotor's `y` runs to the left (gear face), −1 where it is mirrored.
-    pub(crate) hand: f64,
-}
-
-impl View {
-    /// With this face looked at.
-    pub(crate) fn of(face: Face, centre: (f64, f64), per_m: f64) -> Self {
-        Self { centre, per_m, hand: if face == Face::Gear { 1.0 } else { -1.0 } }
-    }
-
-    pub(crate) fn at(&self, x_m: f64, y_m: f64) -> (f64, f64) {
-        let (cx, cy) = self.centre;
-        (cx - self.hand * y_m * self.per_m, cy - x_m * self.per_m)
-    }
-
-    /// A point on the azimuth of a tip: tip k lies at −120°·(k − 1).
-    pub(crate) fn on(&self, tip: Tip, radius_m: f64) -> (f64, f64) {
-        let azimuth_rad = -(tip.index() as f64) * std::f64::consts::TAU / TIPS as f64;
-        self.at(radius_m * azimuth_rad.cos(), radius_m * azimuth_rad.sin())
-    }
-}
-
-/// Said of every picture of a rotor's face.
-pub(crate) const fn orientation(face: Face) -> &'static str {
-    match face {
-        Face::Gear => "Looking at the gear face. Tips run clockwise.",
-        Face::Plain => {
-            "Looking at the plain face, so the picture is mirrored: tips run anticlockwise."
-        }
-    }
-}
-
 impl RotorFace {
     const fn orientation(&self) -> &'static str {
         orientation(self.face)
@@ -191,12 +138,7 @@ impl RotorFace {
         let under = [self.orientation().to_owned()];
         let top = sheet.heading(&self.title(), &under) + 12.0;
 
-        let reach_m = self
-            .outline
-            .iter()
-            .map(|p| p.x.to_m().hypot(p.y.to_m()))
-            .fold(self.reading_radius.max(self.land_radius).to_m(), f64::max)
-            .max(1e-6);
+        let reach_m = self.shape.reach_m();
         let view = View::of(self.face, (330.0, top + 195.0), 188.0 / reach_m);
         self.draw_metal(&mut sheet, &view);
         for tip in Tip::ALL {
@@ -239,26 +181,15 @@ impl RotorFace {
     }
 
     fn draw_metal(&self, sheet: &mut Sheet, view: &View) {
-        let points: Vec<_> = self.outline.iter().map(|p| view.at(p.x.to_m(), p.y.to_m())).collect();
-        let outer = outline(&points, true);
-        sheet.path(&outer, "metal");
-        let px = |radius: Length| radius.to_m() * view.per_m;
-        let land = ring(view.centre, px(self.land_radius), px(self.land_inner_radius));
-        sheet.path(&ring(view.centre, px(self.land_radius), 0.0), "paper");
-        sheet.hatched(&land, Hatch::Land);
-        sheet.path(&land, "edge");
-        if self.face == Face::Gear {
-            sheet.circle(view.centre, px(self.gear_radius), "teeth");
-        }
+        self.shape.draw(sheet, view, self.face, "edge");
         let (x, y) = view.centre;
         for (dx, dy) in [(14.0, 0.0), (0.0, 14.0)] {
             sheet.line((x - dx, y - dy), (x + dx, y + dy), "thin");
         }
-        sheet.path(&outer, "edge");
     }
 
     fn draw_stations(&self, sheet: &mut Sheet, view: &View, tip: Tip) {
-        let (land_m, tip_m) = (self.land_radius.to_m(), self.reading_radius.to_m());
+        let (land_m, tip_m) = (self.shape.land_radius.to_m(), self.shape.reading_radius.to_m());
         let [at_land, at_tip] = self.station_doubts(tip);
         for (radius_m, doubt) in [(land_m, at_land), (tip_m, at_tip)] {
             let (x, y) = view.on(tip, radius_m);
@@ -375,20 +306,6 @@ impl RotorFace {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    fn view(hand: f64) -> View {
-        View { centre: (0.0, 0.0), per_m: 1.0, hand }
-    }
-
-    #[test]
-    fn tip_two_is_clockwise_on_the_gear_face_and_mirrored_on_the_plain() {
-        let (x, y) = view(1.0).on(Tip::One, 1.0);
-        assert!(x.abs() < 1e-15 && y < 0.0, "tip 1 on top");
-        let (x, y) = view(1.0).on(Tip::Two, 1.0);
-        assert!(x > 0.8 && y > 0.4, "gear face: lower right, was {x}, {y}");
-        let (x, y) = view(-1.0).on(Tip::Two, 1.0);
-        assert!(x < -0.8 && y > 0.4, "plain face: lower left, was {x}, {y}");
-    }
 
     #[test]
     fn the_graver_doubt_marks_a_station() {

@@ -10,8 +10,8 @@ use crate::mark::Mark;
 use crate::number::amount;
 use crate::options::Options;
 use crate::origin::Origin;
-use crate::rotor_face::{Point, View, orientation};
-use crate::sheet::{Anchor, MARGIN, Sheet, boxed, outline, ring};
+use crate::rotor_shape::{RotorShape, View, orientation};
+use crate::sheet::{Anchor, MARGIN, Sheet, boxed, outline};
 use crate::table::{Place, Table};
 use crate::text::Type;
 use crate::tip::Tip;
@@ -49,17 +49,8 @@ pub struct SetUp {
     pub number: usize,
     /// The face that is up.
     pub face: Face,
-    /// The outline, in order around the rotor; it is closed by itself.
-    pub outline: Vec<Point>,
-    /// Inner edge of the land.
-    pub land_inner_radius: Length,
-    /// Outer edge of the land.
-    pub land_radius: Length,
-    /// Where steps are read.
-    pub reading_radius: Length,
-    /// Pitch radius of the internal gear; drawn on the gear face only: by it the face that is up is
-    /// told from the other.
-    pub gear_radius: Length,
+    /// The rotor.
+    pub shape: RotorShape,
     /// What comes off at tips 1, 2, 3.
     pub take: [Take; TIPS],
     /// Where a taper begins; without it outside is one step down.
@@ -86,17 +77,12 @@ impl SetUp {
     pub fn svg(&self, options: &Options) -> String {
         let mut sheet = Sheet::new("set-up", options);
         let top = sheet.heading(&self.title(), &[orientation(self.face).to_owned()]);
-        let reach_m = self
-            .outline
-            .iter()
-            .map(|p| p.x.to_m().hypot(p.y.to_m()))
-            .fold(self.reading_radius.max(self.land_radius).to_m(), f64::max)
-            .max(1e-6);
+        let reach_m = self.shape.reach_m();
         let view = View::of(self.face, (200.0, top + REACH + 14.0), REACH / reach_m);
         self.draw_face(&mut sheet, &view);
         let mut bottom = view.centre.1 + REACH;
         for tip in Tip::ALL {
-            let (x, y) = view.on(tip, self.reading_radius.to_m());
+            let (x, y) = view.on(tip, self.shape.reading_radius.to_m());
             let at = match tip {
                 Tip::One => (x + 74.0, y - 6.0),
                 _ if x < view.centre.0 => (MARGIN, view.centre.1 + REACH + 4.0),
@@ -114,33 +100,23 @@ impl SetUp {
     }
 
     fn draw_face(&self, sheet: &mut Sheet, view: &View) {
-        let points: Vec<_> = self.outline.iter().map(|p| view.at(p.x.to_m(), p.y.to_m())).collect();
-        let outer = outline(&points, true);
-        sheet.path(&outer, "metal");
-        let px = |radius: Length| radius.to_m() * view.per_m;
-        sheet.path(&ring(view.centre, px(self.land_radius), 0.0), "paper");
-        let land = ring(view.centre, px(self.land_radius), px(self.land_inner_radius));
-        sheet.hatched(&land, Hatch::Land);
-        sheet.path(&land, "edge");
+        self.shape.draw(sheet, view, self.face, "edge");
         if let Some(from) = self.taper_from {
-            sheet.circle(view.centre, px(from), "dashed");
+            sheet.circle(view.centre, from.to_m() * view.per_m, "dashed");
         }
-        sheet.path(&outer, "edge");
         for tip in Tip::ALL {
-            for radius in [self.land_radius, self.reading_radius] {
+            for radius in [self.shape.land_radius, self.shape.reading_radius] {
                 let (x, y) = view.on(tip, radius.to_m());
                 sheet.mark(x, y, Mark::Station);
             }
-            let (x, y) = view.on(tip, 0.5 * (self.land_radius + self.reading_radius).to_m());
+            let (x, y) =
+                view.on(tip, 0.5 * (self.shape.land_radius + self.shape.reading_radius).to_m());
             sheet.circle((x, y), 13.0, "plain-mark");
             sheet.text(x, y + 5.5, Type::Strong, Anchor::Middle, &tip.number().to_string());
         }
         let (x, y) = view.centre;
         let inside = match self.face {
-            Face::Gear => {
-                sheet.circle((x, y), px(self.gear_radius), "teeth");
-                "gear"
-            }
+            Face::Gear => "gear",
             Face::Plain => "bearing",
         };
         sheet.text(x, y + 5.0, Type::Small, Anchor::Middle, inside);
@@ -164,8 +140,8 @@ impl SetUp {
 
     /// The section: left and right of the bore alike.
     fn draw_section(&self, sheet: &mut Sheet, top: f64) {
-        let share = |radius: Length| HALF * (radius / self.reading_radius);
-        let (land, inner) = (share(self.land_radius), share(self.land_inner_radius));
+        let share = |radius: Length| HALF * (radius / self.shape.reading_radius);
+        let (land, inner) = (share(self.shape.land_radius), share(self.shape.land_inner_radius));
         let land_top = top + 30.0;
         let face_top = land_top + STEP;
         let face_bottom = face_top + BODY;

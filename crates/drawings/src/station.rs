@@ -12,10 +12,10 @@ mod housing;
 mod pointer;
 mod shape;
 
-pub use shape::{RotorShape, SideShape};
+use crate::rotor_shape::{self, RotorShape};
+pub use shape::SideShape;
 
 use crate::options::Options;
-use crate::rotor_face;
 use crate::sheet::Sheet;
 use crate::side_gap::Touch;
 use crate::tip::Tip;
@@ -160,9 +160,9 @@ impl WantedAt {
     fn orientation(&self) -> String {
         match self {
             Self::Tip { kind, .. } => {
-                rotor_face::orientation(seen(*kind)).to_owned() + " Tip 1 carries the mark."
+                rotor_shape::orientation(seen(*kind)).to_owned() + " Tip 1 carries the mark."
             }
-            Self::Mass { .. } => rotor_face::orientation(Face::Gear).to_owned(),
+            Self::Mass { .. } => rotor_shape::orientation(Face::Gear).to_owned(),
             Self::Width { .. } => {
                 "Seen from the front. Stations count clockwise, 1 at the hot waist.".to_owned()
             }

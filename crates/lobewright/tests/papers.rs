@@ -30,13 +30,25 @@ fn examples() -> Vec<(String, PathBuf)> {
     all
 }
 
-/// The papers of an example: its sheets, where its set has a plan, and its book.
+/// The examples whose sets have no plan: a rotor that must be rejected, and two that are misread.
+const WITHOUT_PLAN: [&str; 3] = ["cormorant-three", "dipper-pump", "teal-pump"];
+
+/// The sheets of an example; none where its set has no plan.
+fn sheets(path: &Path, system: System) -> Vec<NamedPaper> {
+    let name = path.file_stem().unwrap().to_str().unwrap();
+    match file_sheets(path, DAY, system) {
+        Ok(sheets) => {
+            assert!(!WITHOUT_PLAN.contains(&name), "{name} has a plan now");
+            sheets
+        }
+        Err(SheetsError::NoPlan(_)) if WITHOUT_PLAN.contains(&name) => Vec::new(),
+        Err(error) => panic!("{name}: {error}"),
+    }
+}
+
+/// The papers of an example: its sheets and its book.
 fn papers(path: &Path, system: System) -> Vec<NamedPaper> {
-    let mut papers = match file_sheets(path, DAY, system) {
-        Ok(sheets) => sheets,
-        Err(SheetsError::NoPlan(_)) => Vec::new(),
-        Err(error) => panic!("{}: {error}", path.display()),
-    };
+    let mut papers = sheets(path, system);
     papers.push(file_book(path, DAY, system).unwrap());
     papers
 }
@@ -111,7 +123,11 @@ fn every_figure_of_the_plan_stands_on_its_sheet() {
     use lobewright::{build_file, ops};
     let mut compared = 0;
     for (example, path) in examples() {
-        let Ok(sheets) = file_sheets(&path, DAY, System::Metric) else { continue };
+        let sheets = sheets(&path, System::Metric);
+        if sheets.is_empty() {
+            // One of those without a plan, by name.
+            continue;
+        }
         let build = build_file::read(&fs::read_to_string(&path).unwrap()).unwrap();
         let plan = ops::plan(&build, System::Metric).unwrap();
         for rotor in &plan.rotors {

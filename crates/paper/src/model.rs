@@ -71,13 +71,6 @@ pub enum Block {
     Table(Table),
     /// A picture.
     Picture(Picture),
-    /// Two pictures side by side.
-    Pair {
-        /// On the left.
-        left: Picture,
-        /// On the right.
-        right: Picture,
-    },
     /// Lines to write on, each with what is to be written there.
     Lines {
         /// Of each.

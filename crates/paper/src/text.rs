@@ -32,7 +32,6 @@ fn put(text: &mut String, block: &Block) {
         Block::List { items } => items.iter().for_each(|item| line(&format!("- {item}"))),
         Block::Table(table) => table_text(table, line),
         Block::Picture(picture) => line(&format!("[{}]", picture.words)),
-        Block::Pair { left, right } => line(&format!("[{}] [{}]", left.words, right.words)),
         Block::Lines { labels } => line(&format!("______ {}", labels.join(" ______ "))),
         Block::NewPage => line("\n---"),
     }

@@ -50,7 +50,6 @@ fn every_block() -> Vec<Block> {
             vec![Cell::Words(text("step")), Cell::Figure(text("127 \u{b5}m"), None), Cell::Empty],
         ]),
         Block::Picture(picture()),
-        Block::Pair { left: picture(), right: picture() },
         Block::Lines { labels: vec![text("by, on"), text("machine")] },
         Block::NewPage,
         Block::Text { text: text("The end.") },

@@ -1,15 +1,13 @@
 //! The rotor with the place that is wanted.
 
 use super::pointer::{self, STROKE};
-use super::{RotorShape, seen};
-use crate::hatch::Hatch;
+use super::seen;
 use crate::places::Area;
-use crate::rotor_face::View;
-use crate::sheet::{Anchor, Sheet, outline, ring};
+use crate::rotor_shape::{RotorShape, View};
+use crate::sheet::{Anchor, Sheet};
 use crate::text::{Type, width};
 use crate::tip::Tip;
 use kernel::readings::{Face, Kind};
-use kernel::units::Length;
 
 /// How far the tips reach from the centre on the sheet.
 const REACH: f64 = 104.0;
@@ -34,16 +32,11 @@ const fn words(kind: Kind) -> &'static [&'static str] {
 
 /// Draws it; without a kind and a tip the whole rotor is wanted.
 pub(super) fn draw(sheet: &mut Sheet, area: Area, shape: &RotorShape, wanted: Option<(Kind, Tip)>) {
-    let reach_m = shape
-        .outline
-        .iter()
-        .map(|p| p.x.to_m().hypot(p.y.to_m()))
-        .fold(shape.reading_radius.max(shape.land_radius).to_m(), f64::max)
-        .max(1e-6);
+    let reach_m = shape.reach_m();
     let face = wanted.map_or(Face::Gear, |(kind, _)| seen(kind));
     let centre = (0.5 * (area.0 + area.2), area.1 + REACH + BEYOND + NUMBER + 2.0);
     let view = View::of(face, centre, REACH / reach_m);
-    metal(sheet, &view, shape, face, wanted.is_none());
+    shape.draw(sheet, &view, face, if wanted.is_none() { "wanted" } else { "edge" });
     for tip in Tip::ALL {
         let at = view.on(tip, reach_m + BEYOND / view.per_m);
         let is_wanted = wanted.is_some_and(|(_, t)| t == tip);
@@ -58,21 +51,6 @@ pub(super) fn draw(sheet: &mut Sheet, area: Area, shape: &RotorShape, wanted: Op
             sheet.text(centre.0, centre.1 + 7.0, Type::Head, Anchor::Middle, "mass");
         }
     }
-}
-
-fn metal(sheet: &mut Sheet, view: &View, shape: &RotorShape, face: Face, is_wanted: bool) {
-    let points: Vec<_> = shape.outline.iter().map(|p| view.at(p.x.to_m(), p.y.to_m())).collect();
-    let outer = outline(&points, true);
-    let px = |radius: Length| radius.to_m().max(0.0) * view.per_m;
-    sheet.path(&outer, "metal");
-    let land = ring(view.centre, px(shape.land_radius), px(shape.land_inner_radius));
-    sheet.path(&ring(view.centre, px(shape.land_radius), 0.0), "paper");
-    sheet.hatched(&land, Hatch::Land);
-    sheet.path(&land, "edge");
-    if face == Face::Gear {
-        sheet.circle(view.centre, px(shape.gear_radius), "teeth");
-    }
-    sheet.path(&outer, if is_wanted { "wanted" } else { "edge" });
 }
 
 /// The wanted place: ring, word, and an arrow from the word to the ring. The word stands in the

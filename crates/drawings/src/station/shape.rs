@@ -1,25 +1,10 @@
 //! Shapes of the parts that a reading is taken on, and shapes like them for an engine whose sizes
 //! are not known yet.
 
-use crate::rotor_face::Point;
+use crate::rotor_shape::{Point, RotorShape};
 use crate::wear_map::WallPoint;
 use kernel::geometry::{Bore, EnginePoint, Flank, SideFace, SideFaceSizes, Trochoid};
 use kernel::units::{Angle, Length};
-
-/// What is drawn of a rotor's side face.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RotorShape {
-    /// The outline, in order around the rotor; it is closed by itself.
-    pub outline: Vec<Point>,
-    /// Inner edge of the land.
-    pub land_inner_radius: Length,
-    /// Outer edge of the land, where widths and run-outs are read.
-    pub land_radius: Length,
-    /// Where steps and tip widths are read.
-    pub reading_radius: Length,
-    /// Pitch radius of the internal gear.
-    pub gear_radius: Length,
-}
 
 /// What is drawn of a side housing's face.
 #[derive(Debug, Clone, PartialEq)]

@@ -3,8 +3,8 @@
 
 use drawings::{
     AtSpeed, ClearanceWindow, Doubt, FaceStock, Lean, Options, Origin, Planned, PlannedStep, Point,
-    Reading, Relief, RotorFace, SealLimit, Section, SetUp, SideGap, SpecFigure, Stage, StepWindow,
-    Stock, Take, Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
+    Reading, Relief, RotorFace, RotorShape, SealLimit, Section, SetUp, SideGap, SpecFigure, Stage,
+    StepWindow, Stock, Take, Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
 };
 use kernel::readings::{Face, FaceHeights, Heights, TIPS};
 use kernel::units::{Angle, Length, System};
@@ -124,6 +124,16 @@ fn good(value: Length) -> Option<Reading> {
     Some(Reading { value, doubt: Doubt::None })
 }
 
+fn shape() -> RotorShape {
+    RotorShape {
+        outline: outline(),
+        land_inner_radius: Length::mm(49.0),
+        land_radius: Length::mm(61.0),
+        reading_radius: Length::mm(99.0),
+        gear_radius: Length::mm(43.5),
+    }
+}
+
 pub(crate) fn rotor_face() -> RotorFace {
     let land = mm([79.915, 79.922, 79.918]);
     let tip = mm([79.715, 79.735, 79.723]);
@@ -141,11 +151,7 @@ pub(crate) fn rotor_face() -> RotorFace {
         origin: origin(),
         mark: Some("II".into()),
         face: Face::Gear,
-        outline: outline(),
-        land_inner_radius: Length::mm(49.0),
-        land_radius: Length::mm(61.0),
-        reading_radius: Length::mm(99.0),
-        gear_radius: Length::mm(43.5),
+        shape: shape(),
         tips,
         notes: vec!["Read the step at tip 2 again: the rest says 88 \u{b5}m.".into()],
     }
@@ -159,11 +165,7 @@ fn set_up() -> SetUp {
         origin: origin(),
         number: 1,
         face: Face::Gear,
-        outline: outline(),
-        land_inner_radius: Length::mm(49.0),
-        land_radius: Length::mm(61.0),
-        reading_radius: Length::mm(99.0),
-        gear_radius: Length::mm(43.5),
+        shape: shape(),
         take: std::array::from_fn(|k| Take { land: land[k], outside: outside[k] }),
         taper_from: None,
     }

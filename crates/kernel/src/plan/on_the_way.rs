@@ -11,11 +11,8 @@ const ASKED_AT: f64 = 3.0;
 /// both from the same mid-plane added up. The lands need not be level then, so each tip has its own.
 #[must_use]
 pub fn land_width_after_first(now: &Heights, finished: &Heights, first: Face) -> [Length; TIPS] {
-    let other = match first {
-        Face::Gear => Face::Plain,
-        Face::Plain => Face::Gear,
-    };
-    std::array::from_fn(|tip| finished.face(first).land[tip] + now.face(other).land[tip])
+    let other = now.face(first.opposite());
+    std::array::from_fn(|tip| finished.face(first).land[tip] + other.land[tip])
 }
 
 /// How far a reading may be from the one on the sheet, read with such a gauge but not the same one:

@@ -53,7 +53,7 @@ fn run(
     papers: impl FnOnce(&str) -> Result<Vec<NamedPaper>, Failed<SheetsError>>,
 ) -> u8 {
     let file = call.file.display();
-    let made = now().and_then(|now| papers(now.as_str().get(..10).unwrap_or_default()));
+    let made = now().and_then(|now| papers(now.day().as_str()));
     let papers = match made {
         Ok(papers) => papers,
         Err(Failed::Told(SheetsError::File(error))) => {

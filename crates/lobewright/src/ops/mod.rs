@@ -46,7 +46,7 @@ pub use inputs::{AtSpeedError, BalanceError, InputError, SpeedCall};
 pub(crate) use inputs::{STEP_GAUGE, WIDTH_GAUGE};
 pub use picture::Picture;
 pub(crate) use picture::{file_stem, origin};
-pub(crate) use pictures::outline_of;
+pub(crate) use pictures::shape_of;
 pub use pictures::{pictures, pictures_as};
 pub use plan::{
     Hold, LeastTilt, Limiting, Measured, PlanReport, READINGS, ReadAlone, RotorReport, plan,

@@ -328,6 +328,11 @@ pub fn in_short(key: &str) -> &str {
     }
 }
 
+/// A moment as people read it: `2026-11-28 09:30`, in UTC as it is kept.
+pub fn moment(at: &records::Moment) -> String {
+    at.as_str().get(..16).unwrap_or(at.as_str()).replace('T', " ")
+}
+
 /// A sentence with its first letter large.
 pub fn capitalised(sentence: &str) -> String {
     let mut chars = sentence.chars();

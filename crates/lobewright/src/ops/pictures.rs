@@ -5,8 +5,8 @@ use super::picture::{Picture, file_stem, origin, sentence};
 use super::plan::{PlanReport, RotorReport};
 use drawings::{
     AtSpeed, ClearanceWindow, Doubt, FaceStock, Lean, Options, Planned, PlannedStep, Point,
-    Reading, Relief, RotorFace, SealLimit, Section, SideGap, SpecFigure, Stage, StepWindow, Stock,
-    Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
+    Reading, Relief, RotorFace, RotorShape, SealLimit, Section, SideGap, SpecFigure, Stage,
+    StepWindow, Stock, Tip, TipGap, TipReadings, Touch, Tracks, Wear, When, Window,
 };
 use kernel::geometry::Looks;
 use kernel::heat::StateName;
@@ -74,19 +74,23 @@ fn last(rotor: &RotorReport) -> When {
     }
 }
 
-/// The outline of every rotor of a build.
-pub(crate) fn outline_of(report: &PlanReport) -> Vec<Point> {
-    report
-        .inputs
-        .face
-        .outline_points(OUTLINE_PER_THIRD)
-        .unwrap_or_default()
-        .into_iter()
-        .map(|point| {
-            let place = point.place();
-            Point { x: place.x, y: place.y }
-        })
-        .collect()
+/// The shape of every rotor of a build.
+pub(crate) fn shape_of(report: &PlanReport) -> RotorShape {
+    let inputs = &report.inputs;
+    RotorShape {
+        outline: inputs
+            .face
+            .outline_points(OUTLINE_PER_THIRD)
+            .unwrap_or_default()
+            .into_iter()
+            .map(|point| point.place())
+            .map(|place| Point { x: place.x, y: place.y })
+            .collect(),
+        land_inner_radius: inputs.land_inner_radius,
+        land_radius: inputs.face.land_radius(),
+        reading_radius: inputs.reading_radius,
+        gear_radius: inputs.trochoid.eccentricity() * 3.0,
+    }
 }
 
 fn rotor_face(
@@ -104,11 +108,7 @@ fn rotor_face(
         origin: origin(report, rotor),
         mark: None,
         face,
-        outline: outline_of(report),
-        land_inner_radius: inputs.land_inner_radius,
-        land_radius: inputs.face.land_radius(),
-        reading_radius: inputs.reading_radius,
-        gear_radius: inputs.trochoid.eccentricity() * 3.0,
+        shape: shape_of(report),
         tips: std::array::from_fn(|tip| tip_readings(readings, &rotor.now, face, tip)),
         notes: rotor
             .now

@@ -5,9 +5,9 @@ use super::Stamp;
 use super::cells::{facts, figure, heading, strong, table, words};
 use crate::build_file::Build;
 use crate::build_file::model::balance::How;
-use crate::ops::{BalanceReport, Basis, Done, PlanReport, PlaneReport, balance_pictures};
+use crate::ops::{BalanceReport, Basis, Done, PlanReport, PlaneReport, balance_pictures, phrase};
 use crate::text::balance::{
-    self as words_of, CAUTION, capital, grams, next_steps, place, planned, promises_not, turn_deg,
+    self as words_of, CAUTION, grams, next_steps, place, planned, promises_not, turn_deg,
     unbalance, vector,
 };
 use crate::text::page::Page;
@@ -60,7 +60,7 @@ pub(super) fn paper(
         let of = |kind: &str| {
             let name = format!("balance-{}-{kind}", plane.name);
             pictures.iter().find(|picture| picture.name == name).map(|picture| Picture {
-                words: format!("{} counterweight: {kind}", capital(plane.name)),
+                words: format!("{} counterweight: {kind}", phrase::capitalised(plane.name)),
                 svg: picture.svg.clone(),
                 percent: 84,
             })
@@ -250,7 +250,8 @@ fn bobs(report: &BalanceReport) -> Block {
 
 fn counterweight(page: &Page, report: &BalanceReport, plane: &PlaneReport) -> Vec<Block> {
     let name = plane.weight.as_ref().map_or_else(String::new, |weight| format!(", {weight}"));
-    let title = format!("{}{name}, at {}", capital(plane.name), place(page, plane.at_m));
+    let title =
+        format!("{}{name}, at {}", phrase::capitalised(plane.name), place(page, plane.at_m));
     let mut blocks = vec![Block::Heading { level: 2, text: title }];
     let present = format!(
         "{}; {}",
@@ -271,7 +272,7 @@ fn counterweight(page: &Page, report: &BalanceReport, plane: &PlaneReport) -> Ve
         ));
     }
     let said = match (plane.withheld, &plane.done) {
-        (Some(why), _) => capital(why),
+        (Some(why), _) => phrase::capitalised(why),
         (None, _) if report.basis == Basis::Parts => {
             "none yet: spin it first, nothing here was measured".to_owned()
         }

@@ -13,7 +13,7 @@ use crate::ops::{
     AssemblyReport, BalanceReport, Basis, PlanReport, RotorReport, balance_pictures, phrase,
     pictures,
 };
-use crate::text::balance::{self as words_of, capital, place, planned, unbalance, vector};
+use crate::text::balance::{self as words_of, place, planned, unbalance, vector};
 use crate::text::page::Page;
 use crate::text::plan::said;
 use kernel::readings::{Face, TIPS};
@@ -391,7 +391,11 @@ fn balance(of: &BookOf<'_>, report: &BalanceReport, first: System) -> Vec<Block>
                 },
             );
             vec![
-                words(format!("{}, at {}", capital(plane.name), place(&page, plane.at_m))),
+                words(format!(
+                    "{}, at {}",
+                    phrase::capitalised(plane.name),
+                    place(&page, plane.at_m)
+                )),
                 words(vector(&page, plane.found_kg_m)),
                 words(what),
                 words(vector(&page, plane.left_kg_m)),

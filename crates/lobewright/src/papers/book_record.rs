@@ -1,7 +1,8 @@
 //! What the shop's file knows of a build beside its build file: who, when, and the hashes.
 
+use crate::ops::phrase::moment;
 use crate::ops::sheet::Sheet;
-use records::{Moment, Reading};
+use records::Reading;
 use std::collections::BTreeMap;
 
 /// A part of the build.
@@ -53,11 +54,6 @@ pub struct Record {
     pub signatures: Vec<Signature>,
     /// Amendments in a sentence each.
     pub amendments: Vec<String>,
-}
-
-/// A moment as people read it.
-fn moment(at: &Moment) -> String {
-    at.as_str().get(..16).unwrap_or(at.as_str()).replace('T', " ")
 }
 
 impl Record {
@@ -123,9 +119,11 @@ fn read_by(sheet: &Sheet) -> Vec<String> {
     }
     by.into_iter()
         .map(|(who, readings)| {
-            let days = readings.iter().map(|reading| reading.at.as_str().get(..10).unwrap_or(""));
-            let (from, to) = (days.clone().min().unwrap_or(""), days.max().unwrap_or(""));
-            let when = if from == to { from.to_owned() } else { format!("{from} to {to}") };
+            let days = || readings.iter().map(|reading| reading.at.day());
+            let when = match (days().min(), days().max()) {
+                (Some(from), Some(to)) if from != to => format!("{from} to {to}"),
+                (day, _) => day.map_or_else(String::new, |day| day.to_string()),
+            };
             let count = readings.len();
             let word = if count == 1 { "reading" } else { "readings" };
             format!("{who} took {count} {word} that stand, {when}")

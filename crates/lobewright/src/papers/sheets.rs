@@ -128,10 +128,9 @@ pub fn book_of(sheet: &Sheet, day: &str) -> Result<NamedPaper, SheetsError> {
     let record = Record::of(sheet);
     let id = sheet.build.id;
     let revision = sheet.build.revision;
-    let mark = match record.signatures.last().filter(|_| !sheet.build.open) {
-        Some(signature) => {
-            let start: String = signature.hash.chars().take(HASH_DIGITS).collect();
-            format!("Build {id}, revision {revision}, sign-off {start}")
+    let mark = match sheet.sign_offs.last().filter(|_| !sheet.build.open) {
+        Some(signed) => {
+            format!("Build {id}, revision {revision}, sign-off {}", short(&signed.hash))
         }
         None => format!("Build {id}, revision {revision}, not signed"),
     };

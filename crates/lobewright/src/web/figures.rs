@@ -1,5 +1,6 @@
 //! Figures as a page shows them: metric and inch side by side, the shop's own first.
 
+pub(super) use crate::ops::phrase::moment;
 use kernel::units::{Length, System};
 
 /// A size that is held or read: `79.788 mm (3.1413 in)`.
@@ -18,9 +19,4 @@ pub(super) fn written(text: &str) -> String {
         Some(number) => format!("{number} \u{b5}m"),
         None => text.to_owned(),
     }
-}
-
-/// A moment as people read it: `2026-11-28 09:30`, in UTC as it is kept.
-pub(super) fn moment(at: &records::Moment) -> String {
-    at.as_str().get(..16).unwrap_or(at.as_str()).replace('T', " ")
 }

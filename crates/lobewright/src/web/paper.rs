@@ -22,7 +22,6 @@ fn put(block: &Block) -> Markup {
             Block::List { items } => ul { @for item in items { li { (item) } } },
             Block::Table(table) => (figures(table)),
             Block::Picture(one) => (drawn(one)),
-            Block::Pair { left, right } => { (drawn(left)) (drawn(right)) },
             Block::Lines { labels } => p.lines { @for label in labels { span.to-write { span.line {} (label) } } },
             Block::NewPage => div.new-page {},
         }

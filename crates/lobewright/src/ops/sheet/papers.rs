@@ -68,7 +68,7 @@ fn cut_by(sheet: &Sheet) -> Option<&PlanReport> {
 pub(in crate::ops) fn stamp(build: &Build, inputs: &Sha, at: &Moment, first: System) -> Stamp {
     Stamp {
         mark: format!("Build {}, revision {}, {}", build.id, build.revision, short(inputs)),
-        day: at.as_str().get(..10).unwrap_or_default().to_owned(),
+        day: at.day().as_str().to_owned(),
         first,
     }
 }

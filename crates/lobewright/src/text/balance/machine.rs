@@ -1,9 +1,9 @@
 //! The balancing machine: bob weights, how it counts, and what is drilled into the counterweights.
 
 use super::super::page::Page;
-use super::{alone, capital, degrees, grams, place, turn_deg, unbalance, vector};
+use super::{alone, degrees, grams, place, turn_deg, unbalance, vector};
 use crate::build_file::model::balance::How;
-use crate::ops::{BalanceReport, Basis, Done, PlaneReport};
+use crate::ops::{BalanceReport, Basis, Done, PlaneReport, phrase};
 use kernel::balance::{Complex, Convention};
 use kernel::units::{Length, System};
 
@@ -88,7 +88,8 @@ pub(crate) fn convention(convention: &Convention) -> String {
 fn counterweight(page: &mut Page, report: &BalanceReport, k: usize) {
     let plane = &report.planes[k];
     let name = plane.weight.as_ref().map_or_else(String::new, |weight| format!(", {weight}"));
-    let title = format!("{}{name}, at {}:", capital(plane.name), place(page, plane.at_m));
+    let title =
+        format!("{}{name}, at {}:", phrase::capitalised(plane.name), place(page, plane.at_m));
     page.say(2, &title);
     let causes: Vec<String> = report
         .needed
@@ -108,7 +109,7 @@ fn counterweight(page: &mut Page, report: &BalanceReport, k: usize) {
         format!("{said}, {}: {}", vector(page, plane.present_kg_m), compared(page, report, plane));
     page.say(4, &text);
     if let Some(why) = plane.withheld {
-        page.say(4, &capital(why));
+        page.say(4, &phrase::capitalised(why));
         return;
     }
     found(page, report, k);

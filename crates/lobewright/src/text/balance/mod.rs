@@ -7,7 +7,7 @@ mod rotors;
 mod trials;
 
 use super::page::Page;
-use crate::ops::{BalanceReport, Basis, Left};
+use crate::ops::{BalanceReport, Basis, Left, phrase};
 use kernel::balance::Complex;
 use kernel::readings::{EDITION, PROBABILITY, Verdict};
 use kernel::units::{Length, System, Unbalance};
@@ -111,11 +111,6 @@ pub(crate) fn place(page: &Page, m: f64) -> String {
 
 pub(crate) fn grams(kg: f64) -> String {
     format!("{:.1} g", 1e3 * kg)
-}
-
-pub(crate) fn capital(name: &str) -> String {
-    let mut letters = name.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 fn head(page: &mut Page, report: &BalanceReport) {
@@ -283,7 +278,7 @@ pub(crate) fn then_shows(page: &Page, report: &BalanceReport) -> Vec<String> {
         };
         let text = format!(
             "{} plane, as the machine counts: it showed {}{then}.",
-            capital(plane.name),
+            phrase::capitalised(plane.name),
             shows(machine.shown_kg_m[k])
         );
         all.push(text);

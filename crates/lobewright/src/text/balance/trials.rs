@@ -1,8 +1,8 @@
 //! Trial runs: what to add, how sure, and what the sensors will show.
 
 use super::super::page::Page;
-use super::{PLANES, capital, turn_deg, unbalance, vector};
-use crate::ops::{BalanceReport, Basis};
+use super::{PLANES, turn_deg, unbalance, vector};
+use crate::ops::{BalanceReport, Basis, phrase};
 
 pub(super) fn trials(page: &mut Page, report: &BalanceReport) {
     let Some(trials) = &report.trials else { return };
@@ -12,7 +12,7 @@ pub(super) fn trials(page: &mut Page, report: &BalanceReport) {
         let text = format!(
             "{}: add {}, {:.1} deg on the instrument's scale, or remove as much opposite; standard \
              uncertainty {}. Counted from the shaft without trial weights.",
-            capital(PLANES[*plane]),
+            phrase::capitalised(PLANES[*plane]),
             vector(page, add),
             turn_deg(shown.angle_rad.to_degrees()),
             unbalance(page, trials.unbalance.u_kg_m(*plane)),

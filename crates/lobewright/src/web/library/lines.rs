@@ -2,6 +2,7 @@
 //! forms, one field per line.
 
 use crate::ops::library::{Kept, expected, in_words, line, typed};
+use crate::ops::phrase;
 use crate::web::fields::Field;
 use crate::web::figures;
 use crate::web::frame;
@@ -46,7 +47,7 @@ fn root(place: &str) -> &str {
 
 /// A table as people read it.
 fn called(table: &str) -> String {
-    super::shelf::capital(&table.replace('_', " "))
+    phrase::capitalised(&table.replace('_', " "))
 }
 
 /// Lines by the tables they stand in, in the order of their first ones.
@@ -137,10 +138,10 @@ fn field(
     expected: &HashMap<String, String>,
     needed: &[String],
 ) -> Markup {
-    let (name, label) = (format!("{AT}{place}"), super::shelf::capital(&under(root(place), place)));
+    let (name, label) = (format!("{AT}{place}"), phrase::capitalised(&under(root(place), place)));
     let mut field = Field::text(&name, &label).value(value);
     if let Some(expected) = expected.get(place) {
-        field = field.hint(super::shelf::capital(expected));
+        field = field.hint(phrase::capitalised(expected));
     }
     if needed.iter().any(|known| known == place) {
         field = field.needed();

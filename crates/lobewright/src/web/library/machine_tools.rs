@@ -6,6 +6,7 @@ use crate::build_file::model::machine_tool::{ControlUnits, HeldBy, Tool, UnitsWo
 use crate::ops::library::{
     Kept, add_machine_tool, below_name, change_machine_tool, expected, in_words, line,
 };
+use crate::ops::phrase;
 use crate::web::fields::{Field, choice};
 use crate::web::frame;
 use crate::web::reply::Reply;
@@ -110,7 +111,7 @@ fn words_of(key: &str) -> Option<Vec<&'static str>> {
 fn field(place: &str, (key, hint): (&str, &str), needed: bool) -> Markup {
     let words = in_words(place);
     let words = words.split_once(", ").map_or(words.as_str(), |(_, rest)| rest);
-    let mut label = super::shelf::capital(words);
+    let mut label = phrase::capitalised(words);
     if OF_A_MILL.contains(&key) {
         label += ", of a mill";
     } else if OF_A_LATHE.contains(&key) {
@@ -122,7 +123,7 @@ fn field(place: &str, (key, hint): (&str, &str), needed: bool) -> Markup {
         let options: Vec<_> = own.into_iter().chain(offered).collect();
         return choice(key, &label, &options, "");
     }
-    let field = Field::text(key, &label).hint(super::shelf::capital(hint));
+    let field = Field::text(key, &label).hint(phrase::capitalised(hint));
     html! { @if needed { (field.needed()) } @else { (field) } }
 }
 

@@ -3,6 +3,7 @@
 use super::{lines, owners_own};
 use crate::build_file::known::named_places;
 use crate::ops::library::{Kept, add_material, change_material, expected, in_words, line};
+use crate::ops::phrase;
 use crate::web::fields::Field;
 use crate::web::frame;
 use crate::web::reply::Reply;
@@ -29,8 +30,8 @@ pub(super) fn add_form() -> Markup {
             h3 { "Add a material" }
             (Field::text("material-name", "What the material is called").needed())
             @for place in named_places("material", UNNAMED) {
-                @let label = super::shelf::capital(&in_words(&place));
-                @let hint = super::shelf::capital(expected.get(&place).map_or("", String::as_str));
+                @let label = phrase::capitalised(&in_words(&place));
+                @let hint = phrase::capitalised(expected.get(&place).map_or("", String::as_str));
                 @let field = Field::text(key(&place), &label).hint(hint);
                 @if needed.contains(&place) { (field.needed()) } @else { (field) }
             }

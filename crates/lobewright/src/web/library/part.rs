@@ -1,6 +1,6 @@
 //! One part, with everything that ever happened to it.
 
-use super::shelf::{capital, place};
+use super::shelf::place;
 use super::{Names, attachments};
 use crate::ops::gauges::{Standing, refuses_overdue, standing};
 use crate::ops::shelf::{TypedReading, read_on_shelf, station_in_words, stations};
@@ -28,7 +28,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let history = visit.shop().part_history(id)?;
     let names = Names::of(visit)?;
     let part = &history.part;
-    let title = format!("{} {}", capital(part.kind.word()), part.serial);
+    let title = format!("{} {}", crate::ops::phrase::capitalised(part.kind.word()), part.serial);
     let inside = history.fitted.iter().find(|(fitted, _)| fitted.out.is_none());
     let build = inside.map(|(fitted, name)| (fitted.build, name.as_str()));
     let photos = visit.shop().attachments(AttachedTo::Part(id))?;

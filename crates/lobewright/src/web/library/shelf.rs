@@ -21,11 +21,10 @@ const READINGS: usize = 3;
 
 /// Kinds of parts as a form offers them.
 fn kinds() -> Vec<(String, String)> {
-    PartKind::ALL.iter().map(|kind| (kind.word().to_owned(), capital(kind.word()))).collect()
-}
-
-pub(super) fn capital(word: &str) -> String {
-    crate::ops::phrase::capitalised(word)
+    PartKind::ALL
+        .iter()
+        .map(|kind| (kind.word().to_owned(), crate::ops::phrase::capitalised(kind.word())))
+        .collect()
 }
 
 fn kind(word: &str) -> Option<PartKind> {
