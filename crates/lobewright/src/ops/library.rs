@@ -303,12 +303,15 @@ pub fn expected(kept: Kept, name: &str) -> HashMap<String, String> {
         .collect()
 }
 
-/// What is expected, for a form: there nothing is put in quotes.
+/// What is expected, for a form: there nothing is put in quotes. Words that are written as they
+/// stand do not begin the sentence: a large M would make another unit of `mm`.
 fn without_quotes(expected: &str) -> String {
-    expected
+    let write = if expected.starts_with('"') { "write " } else { "" };
+    let plain = expected
         .replace(", without quotes or unit", ", without a unit")
         .replace(", without quotes", "")
-        .replace('"', "")
+        .replace('"', "");
+    format!("{write}{plain}")
 }
 
 /// The lines as a piece of a build file.

@@ -96,6 +96,15 @@ impl Maker<'_> {
             self.amount(self.report.inputs.capability),
             self.shim(side)
         )];
+        if self.index > 0 && side.number == of {
+            // Before anything is cut here: land and face outside both follow from it.
+            steps.push(format!(
+                "This rotor is matched to the first of its set: the land width to reach on this face is \
+                 the one filled in on the sheet of the set, ________, as long as it is within from and \
+                 to. It takes the place of {} below.",
+                self.size(side.widths[0])
+            ));
+        }
         if cuts_land {
             let [one, two, three] = side.land.map(|depth| self.amount(depth));
             steps.push(format!(
@@ -162,14 +171,6 @@ impl Maker<'_> {
             }
         } else {
             steps.push("Outside the land nothing is cut on this face.".to_owned());
-        }
-        if self.index > 0 && side.number == of {
-            steps.push(
-                "This rotor is matched to the first of its set: the land width to reach here is the one \
-                 filled in on the sheet of the set, ________, as long as it is within from and to. Take \
-                 the difference on this face alone."
-                    .to_owned(),
-            );
         }
         steps.push(
             "Before it is let go: read again and write it below. Then clear edges and grooves, wash, and \
