@@ -133,7 +133,7 @@ impl Maker<'_> {
             ),
             (
                 "By program",
-                "where a program cuts it, its set-up list takes the place of steps 2 to 4 of each set-up"
+                "where a program cuts it, its set-up list takes the place of the steps that find Z and cut"
                     .to_owned(),
             ),
             (
