@@ -7,7 +7,7 @@ use crate::papers::{NamedPaper, SheetsError, build_book, build_sheets, file_book
 use clap::Args;
 use kernel::units::System;
 use paper::PaperError;
-use records::{BuildId, Shop};
+use records::{BuildId, Day, Shop};
 use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -27,7 +27,7 @@ pub(super) struct Papers {
 
 pub(super) fn sheet(call: &Papers, first: System) -> u8 {
     run(call, |day| match &call.build {
-        None => file_sheets(&call.file, day, first).map_err(Failed::Told),
+        None => file_sheets(&call.file, day.as_str(), first).map_err(Failed::Told),
         Some(build) => {
             build_sheets(&shop(call)?, BuildId(*build), day, first).map_err(Failed::Told)
         }
@@ -37,7 +37,7 @@ pub(super) fn sheet(call: &Papers, first: System) -> u8 {
 pub(super) fn book(call: &Papers, first: System) -> u8 {
     run(call, |day| {
         let book = match &call.build {
-            None => file_book(&call.file, day, first),
+            None => file_book(&call.file, day.as_str(), first),
             Some(build) => build_book(&shop(call)?, BuildId(*build), day, first),
         };
         Ok(vec![book.map_err(Failed::Told)?])
@@ -50,10 +50,10 @@ fn shop(call: &Papers) -> Result<Shop, Failed<SheetsError>> {
 
 fn run(
     call: &Papers,
-    papers: impl FnOnce(&str) -> Result<Vec<NamedPaper>, Failed<SheetsError>>,
+    papers: impl FnOnce(&Day) -> Result<Vec<NamedPaper>, Failed<SheetsError>>,
 ) -> u8 {
     let file = call.file.display();
-    let made = now().and_then(|now| papers(now.day().as_str()));
+    let made = now().and_then(|now| papers(&now.day()));
     let papers = match made {
         Ok(papers) => papers,
         Err(Failed::Told(SheetsError::File(error))) => {

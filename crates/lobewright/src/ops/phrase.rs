@@ -328,6 +328,17 @@ pub fn in_short(key: &str) -> &str {
     }
 }
 
+/// Hex digits of a hash that are shown: enough to tell an old sheet or program, few enough to compare
+/// by eye.
+const HASH_DIGITS: usize = 12;
+
+/// The start of a hash, as it stands on papers and in programs, which are held against each other.
+pub fn hash(hash: &records::Sha) -> String {
+    let mut hex = hash.to_hex();
+    hex.truncate(HASH_DIGITS);
+    hex
+}
+
 /// A moment as people read it: `2026-11-28 09:30`, in UTC as it is kept.
 pub fn moment(at: &records::Moment) -> String {
     at.as_str().get(..16).unwrap_or(at.as_str()).replace('T', " ")

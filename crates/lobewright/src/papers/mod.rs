@@ -12,15 +12,16 @@ mod cut_sheet;
 mod sheets;
 
 use crate::build_file::Build;
-use crate::ops::file_stem;
-use crate::ops::{AssemblyReport, BalanceReport, PlanReport};
+use crate::ops::phrase::hash;
+use crate::ops::{AssemblyReport, BalanceReport, PlanReport, file_stem};
 pub use book::BookOf;
 pub use book_record::{Part, Record, Signature};
 use kernel::units::System;
 use paper::{PageSize, Paper};
+use records::Sha;
 use serde::{Deserialize, Serialize};
 pub use sheets::{
-    SheetsError, book_of, build_assembly, build_book, build_sheets, file_book, file_sheets, short,
+    SheetsError, book_of, build_assembly, build_book, build_sheets, file_book, file_sheets,
 };
 
 /// What a paper is stamped with.
@@ -35,6 +36,20 @@ pub struct Stamp {
 }
 
 impl Stamp {
+    /// Of a build file: the hash of its text.
+    #[must_use]
+    pub fn of_file(text: &str, day: &str, first: System) -> Self {
+        let mark = format!("Build file {}", hash(&Sha::of(text.as_bytes())));
+        Self { mark, day: day.to_owned(), first }
+    }
+
+    /// Of a build of the shop's file: its revision, and the hash of what the paper was made from.
+    #[must_use]
+    pub fn of_build(build: &records::Build, inputs: &Sha, day: &str, first: System) -> Self {
+        let mark = format!("Build {}, revision {}, {}", build.id, build.revision, hash(inputs));
+        Self { mark, day: day.to_owned(), first }
+    }
+
     fn paper(&self, title: String, of: &str) -> Paper {
         Paper {
             title,

@@ -1,7 +1,8 @@
 //! All sheets of a build file, or of a build of the shop's file.
 
 use super::{BookOf, NamedPaper, Record, Stamp, assembly_sheet, balance_sheet, book, cut_sheets};
-use crate::ops::sheet::{Sheet, before_the_cut, sheet};
+use crate::ops::phrase::hash;
+use crate::ops::sheet::{NO_PLAN_YET, Sheet, before_the_cut, sheet};
 use crate::ops::{
     BalanceError, FileError, PlannedFile, ShopError, SpeedCall, assembly, balance, planned_file,
 };
@@ -9,11 +10,6 @@ use kernel::units::System;
 use records::{BuildId, Day, RecordsError, Sha, Shop};
 use std::path::Path;
 use thiserror::Error;
-
-/// Hex digits of a hash on paper: enough to tell an old sheet, few enough to compare by eye.
-const HASH_DIGITS: usize = 12;
-
-const NOT_WHOLE: &str = "there is no plan yet: readings or spec are not whole";
 
 /// Why there are no sheets.
 #[derive(Debug, Error)]
@@ -36,20 +32,13 @@ pub enum SheetsError {
     NoPlan(String),
 }
 
-/// The start of a hash, as it stands on paper.
-#[must_use]
-pub fn short(hash: &Sha) -> String {
-    hash.to_hex().chars().take(HASH_DIGITS).collect()
-}
-
 /// The sheets of a build file. They are stamped with the hash of its text.
 ///
 /// # Errors
 /// [`SheetsError`] where the file cannot be read or planned, or its set has no plan.
 pub fn file_sheets(path: &Path, day: &str, first: System) -> Result<Vec<NamedPaper>, SheetsError> {
     let PlannedFile { text, build, trace, plan } = planned_file(path, first)?;
-    let mark = format!("Build file {}", short(&Sha::of(text.as_bytes())));
-    let stamp = Stamp { mark, day: day.to_owned(), first };
+    let stamp = Stamp::of_file(&text, day, first);
     let mut sheets = cut_sheets(&build, &plan, &stamp);
     if sheets.is_empty() {
         return Err(SheetsError::NoPlan(no_plan(&plan.limiting)));
@@ -70,13 +59,8 @@ fn no_plan(limiting: &[crate::ops::Limiting]) -> String {
 /// file: what is wanted and what was read are both in it.
 #[must_use]
 pub fn build_assembly(sheet: &Sheet, day: &str) -> NamedPaper {
-    let mark = format!(
-        "Build {}, revision {}, {}",
-        sheet.build.id,
-        sheet.build.revision,
-        short(&Sha::of(sheet.file.text.as_bytes()))
-    );
-    let stamp = Stamp { mark, day: day.to_owned(), first: sheet.first };
+    let inputs = Sha::of(sheet.file.text.as_bytes());
+    let stamp = Stamp::of_build(&sheet.build, &inputs, day, sheet.first);
     assembly_sheet(sheet.file.build.as_deref().ok(), &sheet.assembly(), &stamp)
 }
 
@@ -86,8 +70,7 @@ pub fn build_assembly(sheet: &Sheet, day: &str) -> NamedPaper {
 /// [`SheetsError`] where the file cannot be read or planned.
 pub fn file_book(path: &Path, day: &str, first: System) -> Result<NamedPaper, SheetsError> {
     let PlannedFile { text, build, trace, plan } = planned_file(path, first)?;
-    let mark = format!("Build file {}", short(&Sha::of(text.as_bytes())));
-    let stamp = Stamp { mark, day: day.to_owned(), first };
+    let stamp = Stamp::of_file(&text, day, first);
     let call = SpeedCall { trace, ..SpeedCall::default() };
     let balance = balance(&build, &plan, &call, first)?;
     let before = before_the_cut(&build, first);
@@ -110,11 +93,10 @@ pub fn file_book(path: &Path, day: &str, first: System) -> Result<NamedPaper, Sh
 pub fn build_book(
     shop: &Shop,
     id: BuildId,
-    day: &str,
+    day: &Day,
     first: System,
 ) -> Result<NamedPaper, SheetsError> {
-    let today = Day::new(day).map_err(|error| SheetsError::NoPlan(error.to_string()))?;
-    book_of(&sheet(shop, id, &today, first)?, day)
+    book_of(&sheet(shop, id, day, first)?, day.as_str())
 }
 
 /// The book of a sheet that is gathered.
@@ -123,14 +105,14 @@ pub fn build_book(
 /// Where its file is not whole yet.
 pub fn book_of(sheet: &Sheet, day: &str) -> Result<NamedPaper, SheetsError> {
     let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.planned()) else {
-        return Err(SheetsError::NoPlan(NOT_WHOLE.to_owned()));
+        return Err(SheetsError::NoPlan(NO_PLAN_YET.to_owned()));
     };
     let record = Record::of(sheet);
     let id = sheet.build.id;
     let revision = sheet.build.revision;
     let mark = match sheet.sign_offs.last().filter(|_| !sheet.build.open) {
         Some(signed) => {
-            format!("Build {id}, revision {revision}, sign-off {}", short(&signed.hash))
+            format!("Build {id}, revision {revision}, sign-off {}", hash(&signed.hash))
         }
         None => format!("Build {id}, revision {revision}, not signed"),
     };
@@ -146,28 +128,29 @@ pub fn book_of(sheet: &Sheet, day: &str) -> Result<NamedPaper, SheetsError> {
     Ok(book(&of, &stamp))
 }
 
-/// The sheets of a build of the shop's file, as it is now.
+/// The sheets of a build of the shop's file, as it is now: those to cut by while there is something
+/// to cut, and always those for balance and assembly.
 ///
 /// # Errors
 /// As [`file_sheets`], or the build's file is not whole yet.
 pub fn build_sheets(
     shop: &Shop,
     id: BuildId,
-    day: &str,
+    day: &Day,
     first: System,
 ) -> Result<Vec<NamedPaper>, SheetsError> {
-    let today = Day::new(day).map_err(|error| SheetsError::NoPlan(error.to_string()))?;
-    let sheet = sheet(shop, id, &today, first)?;
-    let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.cutting_plan()) else {
-        return Err(SheetsError::NoPlan(NOT_WHOLE.to_owned()));
+    let sheet = sheet(shop, id, day, first)?;
+    let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.planned()) else {
+        return Err(SheetsError::NoPlan(NO_PLAN_YET.to_owned()));
     };
-    let mark =
-        format!("Build {id}, revision {}, {}", sheet.build.revision, short(&sheet.cut_inputs()));
-    let stamp = Stamp { mark, day: day.to_owned(), first };
-    let mut sheets = cut_sheets(build, plan, &stamp);
-    if sheets.is_empty() {
-        return Err(SheetsError::NoPlan(no_plan(&plan.limiting)));
-    }
+    let day = day.as_str();
+    let stamp = Stamp::of_build(&sheet.build, &sheet.cut_inputs(), day, first);
+    let mut sheets = match sheet.to_cut_by() {
+        Ok(plan) => cut_sheets(build, plan, &stamp),
+        // Measured after the cut, or on the way there: nothing is cut by a sheet from now.
+        Err(_) if sheet.first_plan.is_some() => Vec::new(),
+        Err(_) => return Err(SheetsError::NoPlan(no_plan(&plan.limiting))),
+    };
     if let Some(Ok(report)) = &sheet.balance {
         sheets.push(balance_sheet(build, plan, report, &stamp));
     }

@@ -153,6 +153,20 @@ fn a_build_goes_from_empty_to_signed_and_on() {
         between(&page, "nav class=\"parts\"", "</nav>")
     );
     assert!(page.contains("2 rotors cut and measured again"));
+    // Nothing is cut a second time by what was planned before the first.
+    assert!(page.contains("no second cut is asked for") && !page.contains("Make the cut sheet"));
+    let programs = bench.get("/builds/1/programs");
+    assert_eq!(programs.status, StatusCode::UNPROCESSABLE_ENTITY);
+    assert!(programs.text().contains("no second cut is asked for"), "{}", programs.text());
+    let day = records::Day::new("2026-11-28").unwrap();
+    let papers = lobewright::papers::build_sheets(
+        bench.shop(),
+        BuildId(1),
+        &day,
+        kernel::units::System::Metric,
+    );
+    let names: Vec<String> = papers.unwrap().into_iter().map(|named| named.name).collect();
+    assert_eq!(names, ["balance", "assembly"]);
     let rotor = bench.shop().part_of(PartKind::Rotor, "R-97").unwrap().unwrap().id;
     let bench_page = bench.page(&format!("/builds/1/readings/{rotor}/after"));
     assert_eq!(bench_page.matches("</svg>conforms").count(), 9, "{bench_page}");

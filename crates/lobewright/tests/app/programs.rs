@@ -103,6 +103,6 @@ fn a_machine_is_chosen_where_there_are_several() {
     assert!(!bench.page("/builds/2").contains("/builds/2/programs"));
     let answer = bench.get("/builds/2/programs");
     assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(answer.text().contains("There is no plan to machine by"), "{}", answer.text());
+    assert!(answer.text().contains("no plan for the whole set"), "{}", answer.text());
     assert_eq!(bench.get("/builds/2/programs/1/1/gear").status, StatusCode::UNPROCESSABLE_ENTITY);
 }

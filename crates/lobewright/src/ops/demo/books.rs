@@ -2,14 +2,14 @@
 //! it by the names that the stories use.
 
 use super::super::sheet::{
-    BALANCE_SHEET, CUT_SHEET, cut_inputs, cut_inputs_again, stamp, with_balance_sheet,
-    with_cut_sheets,
+    BALANCE_SHEET, CUT_SHEET, cut_inputs, cut_inputs_again, with_balance_sheet, with_cut_sheets,
 };
 use super::super::{BalanceReport, PlanReport, ShopError, export, plan};
 use super::calendar::Calendar;
 use super::draft::Draft;
 use crate::build_file::places::PlacesError;
 use crate::build_file::{Build, read};
+use crate::papers::Stamp;
 use crate::wire::{PlanJson, Tilts};
 use kernel::units::{Quantity, System};
 use records::{
@@ -138,7 +138,7 @@ impl Books<'_> {
     ) -> Result<(), ShopError> {
         let inputs = Sha::of(standing.text.as_bytes());
         let build = self.shop.build(self.build(name)?)?;
-        let stamp = stamp(&build, &inputs, by.1, System::Metric);
+        let stamp = Stamp::of_build(&build, &inputs, by.1.day().as_str(), System::Metric);
         let document = with_balance_sheet((&standing.build, &standing.plan), report, &stamp);
         self.keep(name, (WorkKind::BalanceRun, BALANCE_SHEET), (inputs, &document), by)
     }
@@ -175,7 +175,7 @@ impl Books<'_> {
         let cut = standing.build.rotors.iter().any(|rotor| rotor.after.is_some());
         let inputs = if cut { cut_inputs_again(&lines) } else { cut_inputs(&lines) };
         if what.0 == WorkKind::Sheet {
-            let stamp = stamp(&build, &inputs, by.1, System::Metric);
+            let stamp = Stamp::of_build(&build, &inputs, by.1.day().as_str(), System::Metric);
             document = with_cut_sheets(document, (&standing.build, &standing.plan), &stamp);
         }
         self.keep(name, what, (inputs, &document), by)

@@ -16,6 +16,7 @@ pub use set_up::{CAUTION, SetUp, SetUpLine, set_up};
 
 use super::folder::safe_name;
 use super::inputs;
+use super::phrase;
 use super::plan::{PlanReport, RotorReport};
 use crate::build_file::model::MachineTool as Record;
 use kernel::cutting::{CuttingError, FaceJob, MachineTool};
@@ -25,9 +26,6 @@ pub use program::USUAL_GRID;
 use program::{Checked, ProgramError, Titles, program};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use records::Sha;
-
-/// Hexadecimal digits of a hash that a program's comments show.
-const SHOWN_DIGITS: usize = 12;
 
 /// What is asked for.
 #[derive(Debug, Clone, Copy)]
@@ -108,14 +106,6 @@ pub struct Programs {
     pub nothing_to_cut: Vec<(String, Face)>,
 }
 
-/// The digits of a hash that comments show.
-#[must_use]
-pub fn shown_digits(hash: Sha) -> String {
-    let mut hex = hash.to_hex();
-    hex.truncate(SHOWN_DIGITS);
-    hex
-}
-
 /// The programs of a plan for a machine. `hash` is of what the plan was made from.
 ///
 /// # Errors
@@ -183,7 +173,7 @@ fn face_program(
         Err(CuttingError::NoStock(_)) => return Ok(None),
         Err(error) => return Err(ProgramError::from(error).into()),
     };
-    let hash = shown_digits(hash);
+    let hash = phrase::hash(&hash);
     let titles =
         Titles { rotor: rotor.serial.clone(), build: plan.build.clone(), hash: hash.clone() };
     let checked = program(&job, machine, &titles, grid)?;

@@ -5,10 +5,9 @@ use super::super::balance::BalanceReport;
 use super::super::plan::PlanReport;
 use super::{ChangeError, Sheet};
 use crate::build_file::Build as BuildFile;
-use crate::papers::{NamedPaper, Stamp, balance_sheet, cut_sheets, short};
+use crate::papers::{NamedPaper, Stamp, balance_sheet, cut_sheets};
 use crate::wire::{BalanceJson, PlanJson, Tilts};
-use kernel::units::System;
-use records::{Build, Moment, NewWork, PersonId, Sha, Shop, WorkId, WorkKind};
+use records::{Moment, NewWork, PersonId, Sha, Shop, WorkId, WorkKind};
 use serde::Deserialize;
 use serde_json::json;
 
@@ -23,6 +22,9 @@ const PAPERS: &str = "papers";
 pub fn papers_of(document: &serde_json::Value) -> Result<Vec<NamedPaper>, serde_json::Error> {
     document.get(PAPERS).map_or_else(|| Ok(Vec::new()), Vec::deserialize)
 }
+
+/// Said where neither sheet nor program can be made yet.
+pub(crate) const NO_PLAN_YET: &str = "there is no plan yet: readings or spec are not whole";
 
 /// What a cut sheet is called; its number follows.
 pub const CUT_SHEET: &str = "Cut sheet";
@@ -59,17 +61,38 @@ fn kept(
     })?)
 }
 
-/// The plan that the machinist works from: the second one where a second cut is needed.
-fn cut_by(sheet: &Sheet) -> Option<&PlanReport> {
+/// The plan that the figures come from: the second one where a second cut is needed.
+fn newest(sheet: &Sheet) -> Option<&PlanReport> {
     if sheet.needs_second_cut() { sheet.planned() } else { sheet.cutting_plan() }
 }
 
-/// What the papers of a build are stamped with.
-pub(in crate::ops) fn stamp(build: &Build, inputs: &Sha, at: &Moment, first: System) -> Stamp {
-    Stamp {
-        mark: format!("Build {}, revision {}, {}", build.id, build.revision, short(inputs)),
-        day: at.day().as_str().to_owned(),
-        first,
+impl Sheet {
+    /// The plan that a machine may cut by now, the second one where a second cut is needed: for
+    /// cut sheets and for programs.
+    ///
+    /// # Errors
+    /// Why nobody may cut by any, in a sentence.
+    pub fn to_cut_by(&self) -> Result<&PlanReport, String> {
+        if let (Some(_), Some(now)) = (&self.first_plan, self.planned()) {
+            // What was cut and not measured yet would be cut again by as much.
+            if let Some(open) = now.rotors.iter().find(|rotor| rotor.measured.is_none()) {
+                return Err(format!(
+                    "{} is not measured after the cut yet: measure it first, or what was cut would be \
+                     cut again",
+                    open.serial
+                ));
+            }
+            if now.feasible && !self.needs_second_cut() {
+                return Err(
+                    "every rotor is cut and measured, and no second cut is asked for".to_owned()
+                );
+            }
+        }
+        let plan = newest(self).ok_or_else(|| NO_PLAN_YET.to_owned())?;
+        if plan.feasible {
+            return Ok(plan);
+        }
+        Err("there is no plan for the whole set, so nothing is made to cut by".to_owned())
     }
 }
 
@@ -94,13 +117,13 @@ pub(in crate::ops) fn with_balance_sheet(
     document
 }
 
-/// The same as JSON.
+/// The newest plan as JSON.
 fn plan_json(sheet: &Sheet) -> Result<serde_json::Value, ChangeError> {
-    let Some(plan) = cut_by(sheet) else {
-        return Err(ChangeError::Refused(
-            "there is no plan yet: readings or spec are not whole".to_owned(),
-        ));
-    };
+    let plan = newest(sheet).ok_or_else(|| ChangeError::Refused(NO_PLAN_YET.to_owned()))?;
+    as_json(plan)
+}
+
+fn as_json(plan: &PlanReport) -> Result<serde_json::Value, ChangeError> {
     PlanJson::of(plan, Tilts::Tabled)
         .map(|plan| json!(plan))
         .map_err(|error| ChangeError::Refused(error.to_string()))
@@ -128,30 +151,13 @@ pub fn make_cut_sheet(
     sheet: &Sheet,
     by: (PersonId, &Moment),
 ) -> Result<WorkId, ChangeError> {
-    if let (Some(_), Some(now)) = (&sheet.first_plan, sheet.planned()) {
-        // What was cut and not measured yet would be cut again by as much.
-        if let Some(open) = now.rotors.iter().find(|rotor| rotor.measured.is_none()) {
-            return Err(ChangeError::Refused(format!(
-                "{} is not measured after the cut yet: measure it, then make the sheet",
-                open.serial
-            )));
-        }
-        if now.feasible && !sheet.needs_second_cut() {
-            return Err(ChangeError::Refused(
-                "every rotor is cut and measured, and no second cut is asked for".to_owned(),
-            ));
-        }
-    }
-    let mut plan = plan_json(sheet)?;
-    if plan["feasible"] != json!(true) {
-        return Err(ChangeError::Refused(
-            "there is no plan for the whole set, so no sheet is made to cut by".to_owned(),
-        ));
-    }
-    if let (Ok(build), Some(report)) = (&sheet.file.build, cut_by(sheet)) {
-        let stamp = stamp(&sheet.build, &sheet.cut_inputs(), by.1, sheet.first);
-        plan = with_cut_sheets(plan, (build, report), &stamp);
-    }
+    let report = sheet.to_cut_by().map_err(ChangeError::Refused)?;
+    let Ok(build) = &sheet.file.build else {
+        return Err(ChangeError::Refused(NO_PLAN_YET.to_owned()));
+    };
+    let stamp =
+        Stamp::of_build(&sheet.build, &sheet.cut_inputs(), by.1.day().as_str(), sheet.first);
+    let plan = with_cut_sheets(as_json(report)?, (build, report), &stamp);
     kept(shop, sheet, (WorkKind::Sheet, CUT_SHEET), (sheet.cut_inputs(), &plan), by)
 }
 
@@ -173,7 +179,7 @@ pub fn keep_balance(
     let (Ok(build), Some(plan)) = (&sheet.file.build, sheet.planned()) else {
         return Err(ChangeError::Refused("there is no plan yet to balance by".to_owned()));
     };
-    let stamp = stamp(&sheet.build, &inputs, by.1, sheet.first);
+    let stamp = Stamp::of_build(&sheet.build, &inputs, by.1.day().as_str(), sheet.first);
     let document = with_balance_sheet((build, plan), report, &stamp);
     kept(shop, sheet, (WorkKind::BalanceRun, BALANCE_SHEET), (inputs, &document), by)
 }

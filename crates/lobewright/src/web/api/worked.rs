@@ -103,7 +103,8 @@ fn programs(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let machine = asked.machine.ok_or_else(|| {
         Wrong::ask("machine is missing: the number of a machine tool of the shop")
     })?;
-    let plan = sheet.plan_or_why().map_err(|error| refused::not_that_far(&error))?;
+    sheet.plan_or_why().map_err(|error| refused::not_that_far(&error))?;
+    let plan = sheet.to_cut_by().map_err(Wrong::NotSo)?;
     let (name, record) = machine_tool(visit.shop(), MachineToolId(machine))?;
     let of = ProgramAsked { rotor: asked.rotor.as_deref(), ..ProgramAsked::default() };
     let programs = program::programs(plan, (&name, &record), &of, sheet.cut_inputs());

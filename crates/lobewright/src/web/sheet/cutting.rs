@@ -42,8 +42,11 @@ pub(super) fn cutting(seen: &Seen<'_>) -> Markup {
             ul { @for sentence in &plan.assumed { li { (sentence) } } }
         }
         @if seen.open() && plan.feasible {
+            @if let Err(why) = sheet.to_cut_by() { p.hint { "No cut sheet and no program: " (why) "." } }
             div.row.not-on-paper {
-                form.bare method="post" action=(seen.at("sheets")) { button type="submit" { "Make the cut sheet" } }
+                @if sheet.to_cut_by().is_ok() {
+                    form.bare method="post" action=(seen.at("sheets")) { button type="submit" { "Make the cut sheet" } }
+                }
                 form.bare method="post" action=(seen.at("plans")) { button.quiet type="submit" { "Keep this plan" } }
             }
         }
@@ -53,7 +56,7 @@ pub(super) fn cutting(seen: &Seen<'_>) -> Markup {
             a.button.quiet href=(seen.at("plan-in-full")) { "The plan in full" }
             a.button.quiet href=(seen.at("tables/plan.csv")) { "The plan as CSV" }
             a.button.quiet href=(seen.at("tables/tables.xlsx")) { "Plan and readings as a workbook" }
-            @if sheet.planned().is_some_and(|plan| plan.feasible) {
+            @if sheet.to_cut_by().is_ok() {
                 a.button.quiet href=(seen.at("programs")) { "Machining programs" }
             }
         }

@@ -24,8 +24,7 @@ const TITLE: &str = "Machining programs";
 
 /// The plan that is cut by.
 fn plan<'s>(seen: &'s Seen<'_>) -> Result<&'s PlanReport, Wrong> {
-    let plan = seen.sheet.planned().filter(|plan| plan.feasible);
-    plan.ok_or_else(|| Wrong::ask("there is no plan to machine by: readings or spec are not whole, or the set has no plan"))
+    seen.sheet.to_cut_by().map_err(Wrong::Asked)
 }
 
 fn crumb(seen: &Seen<'_>) -> Markup {

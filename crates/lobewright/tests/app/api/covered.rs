@@ -345,8 +345,18 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
         }
     }
     program.get("/api/builds/{build}/speed", &[4], "draws=64&speeds=2");
-    let measured = program.get("/api/builds/{build}/programs", &[6], "machine=1");
-    assert_eq!(measured["nothing_to_cut"][1], json!({ "rotor": "HR-9", "face": "plain" }));
+    let programs = ("GET", "/api/builds/{build}/programs");
+    let measured = program.refused(programs, &[6], "machine=1", (None, 409));
+    assert!(measured["error"].as_str().unwrap().ends_with("no second cut is asked for"));
+    // The same rotor as a new one: as it was measured it needs no cut.
+    let (before, after) = EXAMPLES[2].split_once("mass = \"1480 g\"").unwrap();
+    let (_, after) = after.split_once("after the cut\n").unwrap();
+    let new = format!("{before}gear_face = \"front\"\n{after}");
+    let named = [("aircraft 2", "aircraft 3"), ("HR-9", "HR-10"), ("HH-4", "HH-5"), ("HS-", "HT-")];
+    let new = named.iter().fold(new, |text, (old, new)| text.replace(old, new));
+    let whole = program.post(BRING, &[], &json!({ "text": new }))["build"].as_i64().unwrap();
+    let made = program.get(programs.1, &[whole], "machine=1");
+    assert_eq!(made["nothing_to_cut"][1], json!({ "rotor": "HR-10", "face": "plain" }));
     let (shop, at) = (program.shop(), Moment::new("2026-11-28T09:30:00Z").unwrap());
     let person = shop.people().unwrap()[0].id;
     let (build, part) = (BuildId(1), PartId(known.part));
