@@ -23,6 +23,8 @@ pub enum AttachedTo {
     Intake(IntakeId),
     /// A finding of a teardown.
     Finding(FindingId),
+    /// A part as it is in a build.
+    PartIn(BuildId, PartId),
 }
 
 /// Something to be attached.
@@ -30,6 +32,8 @@ pub enum AttachedTo {
 pub struct NewAttachment<'a> {
     /// To what.
     pub to: AttachedTo,
+    /// Of a part in a build, which station it shows.
+    pub station: Option<&'a str>,
     /// What its file was called.
     pub name: &'a str,
     /// All of it.
@@ -47,6 +51,8 @@ pub struct Attachment {
     pub id: AttachmentId,
     /// What its file was called.
     pub name: String,
+    /// Of a part in a build, which station it shows.
+    pub station: Option<String>,
     /// What it is.
     pub media_type: MediaType,
     /// How many bytes.
@@ -66,17 +72,23 @@ fn columns(to: AttachedTo) -> [Option<i64>; 4] {
         AttachedTo::Part(id) => [None, Some(id.0), None, None],
         AttachedTo::Intake(id) => [None, None, Some(id.0), None],
         AttachedTo::Finding(id) => [None, None, None, Some(id.0)],
+        AttachedTo::PartIn(build, part) => [Some(build.0), Some(part.0), None, None],
     }
 }
 
 impl Attachment {
     /// The hash of itself, to what it is attached, and the hash of its bytes.
     fn seal(&self, to: [Option<i64>; 4]) -> Sha {
-        to.iter()
-            .fold(Form::new("lobewright attachment 1").whole(self.id.0), |form, id| {
-                form.whole_if(*id)
-            })
-            .text(&self.name)
+        let name = match self.station {
+            None => "lobewright attachment 1",
+            Some(_) => "lobewright attachment 2",
+        };
+        let form = to.iter().fold(Form::new(name).whole(self.id.0), |form, id| form.whole_if(*id));
+        let form = match &self.station {
+            None => form,
+            Some(station) => form.text(station),
+        };
+        form.text(&self.name)
             .text(self.media_type.word())
             .sha(self.sha256)
             .whole(self.person.0)
@@ -96,9 +108,9 @@ pub(crate) fn each(
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {
         let attachment = attachment(row)?;
-        let to = [row.get(7)?, row.get(8)?, row.get(9)?, row.get(10)?];
-        let seal: Sha = row.get(11)?;
-        let bytes = row.get_ref(12)?.as_blob().map_err(rusqlite::Error::from)?;
+        let to = [row.get(8)?, row.get(9)?, row.get(10)?, row.get(11)?];
+        let seal: Sha = row.get(12)?;
+        let bytes = row.get_ref(13)?.as_blob().map_err(rusqlite::Error::from)?;
         let same = attachment.seal(to) == seal && Sha::of(bytes) == attachment.sha256;
         look(&attachment, same)?;
     }
@@ -122,7 +134,7 @@ pub fn media_type(bytes: &[u8]) -> Option<MediaType> {
     }
 }
 
-const COLUMNS: &str = "id, name, media_type, length(bytes), sha256, person, at";
+const COLUMNS: &str = "id, name, media_type, length(bytes), sha256, person, at, station";
 
 fn attachment(row: &Row<'_>) -> rusqlite::Result<Attachment> {
     Ok(Attachment {
@@ -133,6 +145,7 @@ fn attachment(row: &Row<'_>) -> rusqlite::Result<Attachment> {
         sha256: row.get(4)?,
         person: row.get(5)?,
         at: row.get(6)?,
+        station: row.get(7)?,
     })
 }
 
@@ -157,6 +170,7 @@ impl Shop {
             let kept = Attachment {
                 id: AttachmentId(last + 1),
                 name: new.name.to_owned(),
+                station: new.station.map(str::to_owned),
                 media_type,
                 size: size as i64,
                 sha256: Sha::of(new.bytes),
@@ -165,8 +179,8 @@ impl Shop {
             };
             tx.prepare_cached(
                 "INSERT INTO attachment (id, build, part, intake, finding, name, media_type,
-                                         sha256, person, at, seal, bytes)
-                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12)",
+                                         sha256, person, at, seal, bytes, station)
+                 VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13)",
             )?
             .execute(params![
                 kept.id,
@@ -181,6 +195,7 @@ impl Shop {
                 kept.at,
                 kept.seal(to),
                 new.bytes,
+                kept.station,
             ])?;
             Ok(kept.id)
         })
@@ -191,17 +206,19 @@ impl Shop {
     /// # Errors
     /// Where the file cannot be read.
     pub fn attachments(&self, to: AttachedTo) -> Result<Vec<Attachment>, RecordsError> {
-        let (column, id) = match to {
-            AttachedTo::Build(id) => ("build", id.0),
-            AttachedTo::Part(id) => ("part", id.0),
-            AttachedTo::Intake(id) => ("intake", id.0),
-            AttachedTo::Finding(id) => ("finding", id.0),
+        // What a photo of a part in a build shows is told there, and among all of the part.
+        let (of, id, part) = match to {
+            AttachedTo::Build(id) => ("build = ?1 AND part IS ?2", id.0, None),
+            AttachedTo::Part(id) => ("part = ?1 AND ?2 IS NULL", id.0, None),
+            AttachedTo::Intake(id) => ("intake = ?1 AND ?2 IS NULL", id.0, None),
+            AttachedTo::Finding(id) => ("finding = ?1 AND ?2 IS NULL", id.0, None),
+            AttachedTo::PartIn(build, part) => ("build = ?1 AND part = ?2", build.0, Some(part)),
         };
         self.read(|connection| {
             let mut statement = connection.prepare_cached(&format!(
-                "SELECT {COLUMNS} FROM attachment WHERE {column} = ?1 ORDER BY id"
+                "SELECT {COLUMNS} FROM attachment WHERE {of} ORDER BY id"
             ))?;
-            Ok(statement.query_map([id], attachment)?.collect::<Result<_, _>>()?)
+            Ok(statement.query_map((id, part), attachment)?.collect::<Result<_, _>>()?)
         })
     }
 
@@ -213,7 +230,7 @@ impl Shop {
         self.read(|connection| {
             connection
                 .prepare_cached(&format!("SELECT {COLUMNS}, bytes FROM attachment WHERE id = ?1"))?
-                .query_row([id], |row| Ok((attachment(row)?, row.get(7)?)))
+                .query_row([id], |row| Ok((attachment(row)?, row.get(8)?)))
                 .optional()?
                 .ok_or_else(|| Fault::not_there("attachment", id))
         })

@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 pub(crate) const APPLICATION_ID: u32 = u32::from_be_bytes(*b"Lobe");
 
 /// The version that this program writes.
-pub const VERSION: u32 = 3;
+pub const VERSION: u32 = 4;
 
 /// One step per version. A step that was ever shipped is never changed.
 fn steps() -> Migrations<'static> {
@@ -23,6 +23,7 @@ fn steps() -> Migrations<'static> {
             Ok(())
         }),
         M::up(include_str!("../schema/0003_machine_tools.sql")),
+        M::up(include_str!("../schema/0004_condition.sql")),
     ])
 }
 

@@ -60,6 +60,10 @@ words! {
         SideHousing = "side housing",
         /// An eccentric shaft.
         Shaft = "shaft",
+        /// A stationary gear with the main bearing in it.
+        StationaryGear = "stationary gear",
+        /// A rotor bearing.
+        Bearing = "bearing",
         /// The seals of an engine.
         SealsSet = "seals set",
     }

@@ -158,7 +158,8 @@ fn every_field(sample: &Sample, ugly: &str) {
     assert_eq!((kept.id, kept.place.as_str(), kept.note.as_str()), (finding, ugly, ugly));
     let bytes = b"\xFF\xD8\xFF\xE0 photo";
     let to = AttachedTo::Build(build);
-    let attached = shop.attach(&NewAttachment { to, name: ugly, bytes, person, at }).unwrap();
+    let attached =
+        shop.attach(&NewAttachment { to, station: None, name: ugly, bytes, person, at }).unwrap();
     assert_eq!(shop.attachment(attached).unwrap().0.name, ugly);
     assert_eq!(shop.attachment(attached).unwrap().1, bytes);
 

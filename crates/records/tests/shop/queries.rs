@@ -189,7 +189,9 @@ fn attachments_are_what_they_are_and_not_too_large() {
     let sample = Sample::new();
     let (person, at) = (sample.ada, &now());
     let to = AttachedTo::Part(sample.rotor);
-    let attach = |name, bytes| sample.shop.attach(&NewAttachment { to, name, bytes, person, at });
+    let attach = |name, bytes| {
+        sample.shop.attach(&NewAttachment { to, station: None, name, bytes, person, at })
+    };
     let error = attach("page.png", b"<html><script>").unwrap_err();
     assert!(matches!(error, RecordsError::MediaType { .. }), "{error:?}");
     let mut large = b"\x89PNG\r\n\x1a\n".to_vec();
@@ -201,8 +203,10 @@ fn attachments_are_what_they_are_and_not_too_large() {
     assert_eq!((kept.media_type, kept.size), (MediaType::Png, ATTACHMENT_MOST as i64));
     let nowhere = AttachedTo::Part(records::PartId(99));
     let (name, bytes) = ("a.pdf", b"%PDF-1.7".as_slice());
-    let error =
-        sample.shop.attach(&NewAttachment { to: nowhere, name, bytes, person, at }).unwrap_err();
+    let error = sample
+        .shop
+        .attach(&NewAttachment { to: nowhere, station: None, name, bytes, person, at })
+        .unwrap_err();
     assert!(matches!(error, RecordsError::Refused { .. }), "{error:?}");
 }
 

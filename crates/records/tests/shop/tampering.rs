@@ -33,7 +33,8 @@ fn honest() -> Sample {
     .unwrap();
     let to = AttachedTo::Finding(FindingId(1));
     let bytes = b"\x89PNG\r\n\x1a\n and the rest of a photo";
-    shop.attach(&NewAttachment { to, name: "tip 1.png", bytes, person, at }).unwrap();
+    shop.attach(&NewAttachment { to, station: None, name: "tip 1.png", bytes, person, at })
+        .unwrap();
     // A reading on the shelf, which no signature covers.
     shop.add_reading(&NewReading {
         part: sample.housing,

@@ -39,7 +39,7 @@ fn full() -> Sample {
     .unwrap();
     let bytes = b"%PDF-1.7";
     let to = AttachedTo::Part(*rotor);
-    shop.attach(&NewAttachment { to, name: "a.pdf", bytes, person, at }).unwrap();
+    shop.attach(&NewAttachment { to, station: None, name: "a.pdf", bytes, person, at }).unwrap();
     shop.add_part_event(*rotor, "came in", (person, at)).unwrap();
     let head = shop.build(*build).unwrap().head;
     let open = shop.add_build(&head, None, &due(Stage::Teardown), (person, at)).unwrap();

@@ -2,12 +2,13 @@
 //!
 //! `version-1.db` was made by [`version_1`] and is never made again once a version is in use. To
 //! make it: `RECORDS_MAKE_VERSION_1=1 cargo test -p records upgrade`. `version-2.db` is that shop
-//! after the program of version 2 opened it and put an engine and a material into its library.
+//! after the program of version 2 opened it and put an engine and a material into its library, and
+//! `version-3.db` that one after the program of version 3 brought a build into it.
 
 use crate::sample::{line, moment, now, raw};
 use crate::small_disk::SmallDisk;
 use kernel::units::{Length, Quantity};
-use records::{RecordsError, Shop, VERSION};
+use records::{PartKind, RecordsError, Shop, VERSION};
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -18,6 +19,9 @@ const STEP_1: &str = include_str!("../../schema/0001_shop.sql");
 
 /// What version 2 added.
 const STEP_2: &str = include_str!("../../schema/0002_calibrations.sql");
+
+/// What version 3 added.
+const STEP_3: &str = include_str!("../../schema/0003_machine_tools.sql");
 
 /// A small shop as version 1 wrote it.
 const ROWS: &str = "
@@ -39,6 +43,10 @@ fn fixture() -> PathBuf {
 
 fn fixture_2() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop/version-2.db")
+}
+
+fn fixture_3() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop/version-3.db")
 }
 
 fn version_1(file: &Path) {
@@ -90,6 +98,52 @@ fn the_second_step_is_never_changed_either() {
     fs::copy(fixture_2(), &file).unwrap();
     let different = "schema/0002_calibrations.sql is not what version 2 was";
     assert_eq!(schema(&file), schema(&made), "{different}");
+}
+
+#[test]
+fn nor_is_the_third() {
+    let folder = TempDir::new().unwrap();
+    let made = folder.path().join("made.db");
+    version_1(&made);
+    raw(&made).execute_batch(&format!("{STEP_2}; {STEP_3}")).unwrap();
+    let different = "schema/0003_machine_tools.sql is not what version 3 was";
+    assert_eq!(schema(&fixture_3()), schema(&made), "{different}");
+}
+
+/// Its parts are in a table that was made anew: what refers to them still does, and rules hold.
+#[test]
+fn version_3_is_upgraded_with_its_parts() {
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("shop.db");
+    fs::copy(fixture_3(), &file).unwrap();
+    let rows = |table: &str| {
+        let count = format!("SELECT count(*) FROM {table}");
+        raw(&file).query_row(&count, [], |row| row.get::<_, i64>(0)).unwrap()
+    };
+    let before = ["part", "reading", "build_part", "build_value"].map(rows);
+    let shop = Shop::open(&file, &now()).unwrap();
+    shop.check().unwrap();
+    shop.audit().unwrap();
+    assert_eq!(["part", "reading", "build_part", "build_value"].map(rows), before);
+    let rotor = shop.part_of(PartKind::Rotor, "DR-2").unwrap().unwrap();
+    assert!(!shop.part_history(rotor.id).unwrap().readings.is_empty());
+    let at = moment("2026-11-28T09:30:00Z");
+    let person = rotor.person;
+    let gear = shop.add_part(PartKind::StationaryGear, "SG-1", (person, &at)).unwrap();
+    assert_eq!(shop.part(gear).unwrap().kind, PartKind::StationaryGear);
+    for wrong in [
+        "DELETE FROM part WHERE id = 1",
+        "UPDATE part SET serial = 'other' WHERE id = 1",
+        "INSERT INTO part (kind, serial, person, at) VALUES ('piston', 'P', 1, '2026-01-05T08:00:00Z')",
+        "INSERT INTO reading (part, stage, station, value, quantity, si, person, at, seal)
+         VALUES (99, 'before', 'width.1', '80 mm', 'length', 0.08, 1, '2026-01-05T08:00:00Z', zeroblob(32))",
+    ] {
+        assert!(raw(&file).execute_batch(wrong).is_err(), "{wrong}");
+    }
+    drop(shop);
+    let today = folder.path().join("today.db");
+    drop(Shop::create(&today).unwrap());
+    assert_eq!(schema(&file), schema(&today));
 }
 
 #[test]

@@ -452,7 +452,14 @@ impl Books<'_> {
         (by, at): (Worker, &Moment),
     ) -> Done {
         let bytes = drawing(tip);
-        self.shop.attach(&NewAttachment { to, name, bytes: &bytes, person: by.id, at })?;
+        self.shop.attach(&NewAttachment {
+            to,
+            station: None,
+            name,
+            bytes: &bytes,
+            person: by.id,
+            at,
+        })?;
         Ok(())
     }
 }

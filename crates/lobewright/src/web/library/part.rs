@@ -285,6 +285,7 @@ fn attach(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let sent = sent.ok_or_else(|| Wrong::ask("no file came with it; choose a photo or a PDF"))?;
     visit.shop().attach(&NewAttachment {
         to: AttachedTo::Part(id),
+        station: None,
         name: if sent.name.is_empty() { "photo" } else { &sent.name },
         bytes: &sent.bytes,
         person: visit.who()?,

@@ -309,6 +309,7 @@ pub(super) fn photo(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     };
     visit.shop().attach(&NewAttachment {
         to: AttachedTo::Build(build),
+        station: None,
         name: &file.name,
         bytes: &file.bytes,
         person: visit.who()?,

@@ -362,7 +362,8 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
     let (build, part) = (BuildId(1), PartId(known.part));
     let bytes = b"\x89PNG\r\n\x1a\n a photo of tip 2";
     let to = AttachedTo::Build(build);
-    shop.attach(&NewAttachment { to, name: "tip 2.png", bytes, person, at: &at }).unwrap();
+    shop.attach(&NewAttachment { to, station: None, name: "tip 2.png", bytes, person, at: &at })
+        .unwrap();
     shop.add_part_event(part, "welded at tip 2", (person, &at)).unwrap();
     let work = NewWork {
         kind: WorkKind::Sheet,
