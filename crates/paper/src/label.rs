@@ -32,14 +32,25 @@ pub enum Kind {
     SideHousing,
     /// An eccentric shaft.
     Shaft,
+    /// A stationary gear with its main bearing.
+    StationaryGear,
+    /// A rotor bearing.
+    Bearing,
     /// The seals of an engine.
     SealsSet,
 }
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 5] =
-        [Self::Rotor, Self::RotorHousing, Self::SideHousing, Self::Shaft, Self::SealsSet];
+    pub const ALL: [Self; 7] = [
+        Self::Rotor,
+        Self::RotorHousing,
+        Self::SideHousing,
+        Self::Shaft,
+        Self::StationaryGear,
+        Self::Bearing,
+        Self::SealsSet,
+    ];
 
     /// As label and code say it.
     #[must_use]
@@ -49,6 +60,8 @@ impl Kind {
             Self::RotorHousing => "rotor housing",
             Self::SideHousing => "side housing",
             Self::Shaft => "shaft",
+            Self::StationaryGear => "stationary gear",
+            Self::Bearing => "bearing",
             Self::SealsSet => "seals set",
         }
     }

@@ -7,6 +7,9 @@ use kernel::units::{
     Velocity, Viscosity,
 };
 
+/// What stands for the quantity of a word.
+const SEEN: &str = "seen";
+
 /// A value exactly as it was written, which quantity it is, and what it is in SI.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Written {
@@ -23,6 +26,18 @@ impl Written {
     pub fn read<Q: Quantity>(text: &str) -> Result<Self, QuantityError> {
         let value = Q::parse(text)?;
         Ok(Self { text: text.to_owned(), quantity: called::<Q>().to_owned(), si: value.si() })
+    }
+
+    /// A word that says what was seen. It has no amount: in SI it is nothing.
+    #[must_use]
+    pub fn seen(word: &str) -> Self {
+        Self { text: word.to_owned(), quantity: SEEN.to_owned(), si: 0.0 }
+    }
+
+    /// The word, if it says what was seen.
+    #[must_use]
+    pub fn word(&self) -> Option<&str> {
+        (self.quantity == SEEN).then_some(self.text.as_str())
     }
 
     /// The value, if it is of this quantity.
@@ -56,6 +71,9 @@ impl Written {
 
     /// Whether the text, read again, is the value beside it, to the last bit.
     pub(crate) fn agrees(&self) -> bool {
+        if self.quantity == SEEN {
+            return !self.text.is_empty() && self.si.to_bits() == 0;
+        }
         read_again(&self.quantity, &self.text).is_some_and(|si| si.to_bits() == self.si.to_bits())
     }
 }
@@ -97,6 +115,16 @@ mod tests {
         assert_eq!(width.value::<Mass>(), None);
         assert!(width.agrees());
         assert!(Written::read::<Length>("79.9").is_err());
+    }
+
+    #[test]
+    fn what_was_seen_is_a_word_without_an_amount() {
+        let seen = Written::seen("flaking");
+        assert_eq!((seen.word(), seen.si(), seen.quantity()), (Some("flaking"), 0.0, "seen"));
+        assert_eq!(seen.value::<Length>(), None);
+        assert!(seen.agrees() && !Written::seen("").agrees());
+        assert!(!Written::kept("flaking".into(), "seen".into(), 1.0).agrees());
+        assert_eq!(Written::read::<Length>("1 mm").unwrap().word(), None);
     }
 
     #[test]

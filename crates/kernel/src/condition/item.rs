@@ -136,7 +136,7 @@ pub struct Item {
     /// What is found.
     pub sort: Sort,
     /// Where its figures come from.
-    pub from: Taken,
+    pub taken: Taken,
 }
 
 /// How many there are of what is counted from the front.
@@ -162,8 +162,8 @@ pub const LININGS: &[&str] = &["sound", "polished", "scored", "wiped", "worn thr
 /// What a crack test shows.
 pub const FINDINGS: &[&str] = &["none found", "found"];
 
-const fn row(part: Part, key: &'static str, name: &'static str, sort: Sort, from: Taken) -> Item {
-    Item { part, key, name, sort, from }
+const fn row(part: Part, key: &'static str, name: &'static str, sort: Sort, taken: Taken) -> Item {
+    Item { part, key, name, sort, taken }
 }
 
 /// Every item, part by part, in the order in which it is looked at.
@@ -288,7 +288,7 @@ impl Item {
     /// none where it is not read for the card.
     #[must_use]
     pub fn stations(&self, counts: Counts) -> Vec<(String, String)> {
-        let Taken::Read(place) = self.from else { return Vec::new() };
+        let Taken::Read(place) = self.taken else { return Vec::new() };
         place
             .names(counts)
             .into_iter()
@@ -305,7 +305,7 @@ impl Item {
     /// Where the readings of a station lie that are taken together for what follows from them: a
     /// groove, or the whole.
     #[must_use]
-    pub fn group<'s>(how: Derived, station: &'s str) -> &'s str {
+    pub fn group(how: Derived, station: &str) -> &str {
         match how {
             Derived::OfAll => "",
             Derived::OfEachGroove => station.rsplit('.').next().unwrap_or(""),
@@ -377,7 +377,7 @@ mod tests {
                 for (name, _) in found.stations(TWO) {
                     assert!(name.starts_with(found.key) && names.insert(name));
                 }
-                if let Taken::Spread(of, _) = found.from {
+                if let Taken::Spread(of, _) = found.taken {
                     assert!(matches!(item(part, of).unwrap().sort, Sort::Size | Sort::Small));
                 }
                 if let Sort::Look(words) = found.sort {

@@ -2,6 +2,7 @@
 
 pub(super) mod assembly;
 pub(super) mod balance;
+pub(super) mod condition;
 pub(super) mod machine_tool;
 pub(super) mod speed;
 

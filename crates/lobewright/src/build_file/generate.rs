@@ -2,6 +2,7 @@
 
 mod assembly;
 mod balance;
+mod condition;
 mod machine_tool;
 mod speed;
 
@@ -11,6 +12,7 @@ use super::model::{
     Gauge, Heat, Housing, Machine, Material, OilSeal, Outside, Port, Rises, Rotor, RotorReadings,
     SealLimits, Seals, SideHousing, SideSeal, Spec, Taper, Way, Wear,
 };
+use kernel::condition::{Counts, Part};
 use kernel::units::{Angle, Length, Quantity};
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -122,6 +124,20 @@ impl Maker {
         let balance = self.maybe(|m| m.balance(&engine, &rotors, &at_speed, &materials));
         let assembly = self.maybe(Self::assembly).unwrap_or_default();
         let assembled = self.assembled(count, &names);
+        let housings: Vec<_> = (0..count).map(|i| self.housing(i, &names)).collect();
+        let side_housings: Vec<_> = (0..sides).map(|i| self.side_housing(i, &engine)).collect();
+        let condition = self.maybe(Self::condition).unwrap_or_default();
+        let of = [
+            (Part::RotorHousing, housings.iter().map(|h| h.serial.clone()).collect()),
+            (Part::SideHousing, side_housings.iter().map(|h| h.serial.clone()).collect()),
+            (Part::Rotor, rotors.iter().map(|r: &Rotor| r.serial.clone()).collect()),
+            (Part::Shaft, vec![self.name()]),
+            (Part::StationaryGear, vec!["SG-1".to_owned(), "SG-2".to_owned()]),
+            (Part::Bearing, vec![self.name()]),
+            (Part::Seals, vec![self.name()]),
+        ];
+        let counts = Counts { rotors: count, mains: count + 1 };
+        let inspected = self.inspected(&of, counts, &names);
         Build {
             name: self.name(),
             duty: self.duty(),
@@ -132,8 +148,8 @@ impl Maker {
                 least_cut: m.any(&limits::LEAST_CUT),
             }),
             machine_tools: (0..self.below(3)).map(|_| (self.name(), self.machine_tool())).collect(),
-            housings: (0..count).map(|i| self.housing(i, &names)).collect(),
-            side_housings: (0..sides).map(|i| self.side_housing(i, &engine)).collect(),
+            housings,
+            side_housings,
             rotors,
             spec: self.spec(count, &engine),
             seals: self.seals(&engine),
@@ -141,6 +157,8 @@ impl Maker {
             balance: balance.unwrap_or_default(),
             assembly,
             assembled,
+            condition,
+            inspected,
             engine,
         }
     }

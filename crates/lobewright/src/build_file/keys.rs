@@ -3,6 +3,7 @@
 
 mod assembly;
 mod balance;
+mod condition;
 mod machine_tool;
 mod speed;
 
@@ -40,6 +41,8 @@ pub(crate) enum Kind {
 pub(crate) enum By {
     /// By its serial.
     Serial,
+    /// By a serial that the places below it say as well: one that is not there yet begins with it.
+    SerialOfCard,
     /// By its name.
     Name,
     /// By its number from the front, from 1.
@@ -50,7 +53,7 @@ impl By {
     /// The key that tells them apart, if it is one.
     pub(crate) const fn key(self) -> Option<&'static str> {
         match self {
-            Self::Serial => Some("serial"),
+            Self::Serial | Self::SerialOfCard => Some("serial"),
             Self::Name => Some("name"),
             Self::Number => None,
         }
@@ -252,6 +255,8 @@ pub(crate) const FILE: &[Key] = &[
     table("balance", balance::BALANCE),
     table("assembly", assembly::ASSEMBLY),
     table("assembled", assembly::ASSEMBLED),
+    condition::CONDITION,
+    condition::INSPECTED,
 ];
 
 /// The key of this name among these.

@@ -3,7 +3,7 @@
 //! and decimals, from the smallest rotaries of model aircraft to stationary engines; they are
 //! wide common practice, no source, and no advice. [`speed`] has the rows of the rotor at speed,
 //! [`balance`] those of balance, [`assembly`] those of what is read when the engine goes together,
-//! [`machine_tool`] those of machine tools.
+//! [`condition`] those of what is read on used parts, [`machine_tool`] those of machine tools.
 
 use kernel::units::{
     Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
@@ -173,6 +173,7 @@ macro_rules! shares {
 
 pub mod assembly;
 pub mod balance;
+pub mod condition;
 pub mod machine_tool;
 pub mod speed;
 

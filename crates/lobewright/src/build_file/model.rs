@@ -3,12 +3,14 @@
 
 pub mod assembly;
 pub mod balance;
+pub mod condition;
 pub mod machine_tool;
 mod material;
 mod speed;
 
 pub use assembly::{Assembled, Assembly};
 pub use balance::Balance;
+pub use condition::{Condition, Inspected};
 pub use machine_tool::MachineTool;
 pub use material::{BUILT_IN, BUILT_IN_MATERIALS, Material};
 pub use speed::{
@@ -59,6 +61,10 @@ pub struct Build {
     pub assembly: Assembly,
     /// What was read then.
     pub assembled: Assembled,
+    /// What used parts may be like; its types are in [`condition`].
+    pub condition: Condition,
+    /// What was found on them, kind by kind.
+    pub inspected: Vec<Inspected>,
 }
 
 /// What the engine is for.

@@ -3,6 +3,7 @@
 
 mod assembly;
 mod balance;
+pub(super) mod condition;
 pub(super) mod machine_tool;
 mod speed;
 
@@ -16,6 +17,7 @@ use super::model::{
 use super::problem::{Finding, Findings, Problems};
 use super::syntax;
 use super::walk::Walk;
+use kernel::condition::Part;
 use kernel::readings::TIPS;
 use kernel::units::Length;
 
@@ -121,6 +123,18 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
     let balance = balance::balance(file, &around);
     let assembly = assembly::assembly(file);
     let assembled = assembly::assembled(file, rotor_count, &gauges);
+    let condition = condition::condition(file);
+    let serials = |part: Part| {
+        let walks = match part {
+            Part::RotorHousing => &housing_walks,
+            // A file may leave them out.
+            Part::SideHousing if !side_walks.is_empty() => &side_walks,
+            Part::Rotor => &rotor_walks,
+            _ => return None,
+        };
+        Some(walks.iter().filter_map(|t| t.text_of("serial")).map(str::to_owned).collect())
+    };
+    let inspected = condition::inspected(file, &gauges, &serials);
 
     let gauges = every(gauges.into_iter().map(|(name, t)| Some((name, gauge(&t)?))));
     let materials = every(materials.into_iter().map(|(name, t)| Some((name, material(&t)?))));
@@ -144,6 +158,8 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
         balance: balance?,
         assembly: assembly?,
         assembled: assembled?,
+        condition: condition?,
+        inspected: inspected?,
     })
 }
 

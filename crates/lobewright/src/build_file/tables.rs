@@ -59,7 +59,9 @@ impl Walk<'_, '_> {
         let (place, head) = (self.place_of(key), self.head_of(key));
         let expected = || match by {
             By::Number => format!("a table for each, {}, or headed [[{head}]]", braced(keys)),
-            By::Serial | By::Name => format!("a table headed [[{head}]] for each"),
+            By::Serial | By::SerialOfCard | By::Name => {
+                format!("a table headed [[{head}]] for each")
+            }
         };
         let DeValue::Array(items) = value.get_ref() else {
             let hint = (value.get_ref().is_table())

@@ -2,6 +2,7 @@
 
 mod assembly;
 mod balance;
+mod condition;
 mod machine_tool;
 mod speed;
 
@@ -57,6 +58,8 @@ pub fn write(build: &Build) -> String {
     balance::balance(&mut file, &build.balance);
     assembly::assembly(&mut file, &build.assembly);
     assembly::assembled(&mut file, &build.assembled);
+    condition::condition(&mut file, &build.condition);
+    condition::inspected(&mut file, &build.inspected);
     file.text
 }
 

@@ -4,10 +4,12 @@ mod assembly;
 mod balance;
 
 mod batch_text;
+mod cards;
 mod check;
 mod demo;
 mod enter;
 mod label;
+mod one_file;
 mod output;
 mod papers;
 
@@ -146,6 +148,20 @@ and angles are the shop's own; what is not given is said to be not given.
 Exit status: 0 nothing is proven outside its limit, 1 something is, 2 the file
 or the call is wrong.")]
     Assembly {
+        /// The build file
+        file: PathBuf,
+        /// JSON for machines in place of text
+        #[arg(long)]
+        json: bool,
+    },
+    /// The inspection cards of used parts: use, rework or reject, and what to order
+    #[command(after_help = "\
+A card for each part of the file: what is looked at, what the shop's own record
+says it may be ([condition]), what was found ([inspected]), and what becomes of
+the part. Limits are the shop's own; what is not given is said to be not given.
+
+Exit status: 0 no part is rejected, 1 one is, 2 the file or the call is wrong.")]
+    Cards {
         /// The build file
         file: PathBuf,
         /// JSON for machines in place of text
@@ -343,6 +359,7 @@ pub fn run() -> ExitCode {
         Command::Label(call) => label::run(&call),
         Command::Tables(call) => tables::run(&call, first),
         Command::Assembly { file, json } => assembly::run(&file, json, first),
+        Command::Cards { file, json } => cards::run(&file, json, first),
         Command::Program(call) => program::run(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),

@@ -16,6 +16,8 @@ pub const fn kind(kind: PartKind) -> Kind {
         PartKind::RotorHousing => Kind::RotorHousing,
         PartKind::SideHousing => Kind::SideHousing,
         PartKind::Shaft => Kind::Shaft,
+        PartKind::StationaryGear => Kind::StationaryGear,
+        PartKind::Bearing => Kind::Bearing,
         PartKind::SealsSet => Kind::SealsSet,
     }
 }
@@ -28,6 +30,8 @@ pub const fn part_kind(kind: Kind) -> PartKind {
         Kind::RotorHousing => PartKind::RotorHousing,
         Kind::SideHousing => PartKind::SideHousing,
         Kind::Shaft => PartKind::Shaft,
+        Kind::StationaryGear => PartKind::StationaryGear,
+        Kind::Bearing => PartKind::Bearing,
         Kind::SealsSet => PartKind::SealsSet,
     }
 }

@@ -8,6 +8,7 @@ mod assembly;
 mod assumed;
 mod balance;
 mod batch;
+mod condition;
 mod demo;
 mod folder;
 pub mod gauges;
@@ -40,6 +41,10 @@ pub use balance::{
     TakenLine, TrialsReport, balance, balance_file, balance_pictures, balance_without_critical,
 };
 pub use batch::{Outcome, build_files, plan_all, plan_file};
+pub use condition::{
+    AtReport, CAUTIONS as CONDITION_CAUTIONS, CardReport, CardVerdict, ConditionReport,
+    FoundAmount, ItemReport, ItemSaid, card_part, condition, part_of_card,
+};
 pub use demo::{Demo, demo_shop};
 pub use folder::{FolderFile, folder, safe_name};
 pub use inputs::{AtSpeedError, BalanceError, InputError, SpeedCall};

@@ -1,11 +1,13 @@
 //! Readings of a part that no build has: where they can be taken, and within which limits they
 //! can be at all.
 
+use super::condition::card_part;
 use super::gauges::gauge_for_reading;
 use super::sheet::{self, Asked};
 use crate::build_file::known::measured;
 use crate::build_file::limits::{self, Limit, speed};
 use crate::build_file::{MOST_ROTORS, MOST_STATIONS};
+use kernel::condition::{Counts, Item, Sort};
 use kernel::units::{Force, Length, Mass, Temperature};
 use records::{
     GaugeId, Moment, NewReading, PartId, PartKind, PersonId, ReadingId, RecordsError, Shop, When,
@@ -53,6 +55,9 @@ const fn of(asked: Asked) -> Of {
         Asked::Spacer => Of::Length(&limits::assembly::SPACER),
         Asked::SpringHeight => Of::Length(&limits::assembly::SPRING_HEIGHT),
         Asked::SpringLoad => Of::Force(&limits::assembly::SPRING_LOAD),
+        Asked::UsedSize => Of::Length(&limits::condition::SIZE),
+        // Words are of builds alone.
+        Asked::UsedSmall | Asked::Seen(_) => Of::Length(&limits::condition::SMALL),
     }
 }
 
@@ -71,6 +76,7 @@ pub fn stations(kind: PartKind) -> Vec<Station> {
     let mut all = of_builds(kind, When::Before);
     match kind {
         PartKind::Rotor | PartKind::RotorHousing => {}
+        PartKind::StationaryGear | PartKind::Bearing => all.extend(of_card(kind)),
         PartKind::SideHousing => {
             all.push(size("central_bore", "radius of the central bore", &limits::CENTRAL_BORE));
         }
@@ -94,6 +100,24 @@ pub fn stations(kind: PartKind) -> Vec<Station> {
             size("oil.height", "height of the oil seals", &limits::SEAL_HEIGHT),
             size("oil.protrusion", "protrusion of the oil seals", &limits::PROTRUSION),
         ]),
+    }
+    all
+}
+
+/// What is read for a part's card with a gauge.
+fn of_card(kind: PartKind) -> Vec<Station> {
+    let counts = Counts { rotors: 1, mains: 2 };
+    let mut all = Vec::new();
+    for item in Item::of(card_part(kind)) {
+        let limit = match item.sort {
+            Sort::Size => &limits::condition::SIZE,
+            Sort::Small => &limits::condition::SMALL,
+            Sort::Load | Sort::Look(_) => continue,
+        };
+        for (name, words) in item.stations(counts) {
+            let place = if words.is_empty() { String::new() } else { format!(", {words}") };
+            all.push(size(&name, &format!("{}{place}", item.name), limit));
+        }
     }
     all
 }

@@ -2,12 +2,15 @@
 //! readings, and comes back value by value.
 
 use super::assembly::{fit_of, spring_of};
+use super::condition::{card_part, part_of_card};
 use super::inputs::{STEP_GAUGE, WIDTH_GAUGE};
 use super::sheet::as_far;
 use crate::build_file::model::assembly::Fit;
+use crate::build_file::model::condition::item_of;
 use crate::build_file::model::{Build, Housing, Rotor, Way};
 use crate::build_file::places::{Placed, PlacesError, assemble, placed};
 use crate::build_file::{Problems, read};
+use kernel::condition::{Part, Sort};
 use kernel::units::{Force, Length, Mass, Temperature};
 use records::{
     BroughtIn, BuildId, BuildSearch, Entry, GaugeId, GearFace, Into, Moment, NewLine, PartHere,
@@ -126,15 +129,26 @@ pub(super) fn parts(build: &Build) -> Vec<PartHere<'_>> {
     let housing = |kind, (serial, position)| PartHere { kind, serial, position, gear_face: None };
     let rotor_housings = build.housings.iter().map(|h| h.serial.as_str()).zip(1..);
     let side_housings = build.side_housings.iter().map(|h| h.serial.as_str()).zip(1..);
+    let carded = |part: Part| {
+        let cards = build.inspected.iter().filter(move |card| card.part == part);
+        cards.map(|card| card.serial.as_str())
+    };
+    // Of the shaft and the seals the one that is in; one that only has a card is the one there.
     let inside = [
-        (PartKind::Shaft, build.assembled.shaft.as_ref().map(|shaft| shaft.serial.as_str())),
-        (PartKind::SealsSet, build.assembled.seals.as_ref().map(|seals| seals.serial.as_str())),
+        (Part::Shaft, build.assembled.shaft.as_ref().map(|shaft| shaft.serial.as_str())),
+        (Part::Seals, build.assembled.seals.as_ref().map(|seals| seals.serial.as_str())),
     ];
-    let inside = inside.into_iter().filter_map(|(kind, serial)| Some((kind, serial?)));
+    let inside = inside.into_iter().filter_map(|(part, serial)| {
+        Some((part_of_card(part), serial.or_else(|| carded(part).next())?))
+    });
+    let others = [Part::StationaryGear, Part::Bearing]
+        .into_iter()
+        .flat_map(|part| carded(part).zip(1..).map(move |at| housing(part_of_card(part), at)));
     rotors
         .chain(rotor_housings.map(|at| housing(PartKind::RotorHousing, at)))
         .chain(side_housings.map(|at| housing(PartKind::SideHousing, at)))
         .chain(inside.map(|(kind, serial)| housing(kind, (serial, 1))))
+        .chain(others)
         .collect()
 }
 
@@ -198,8 +212,12 @@ fn reading(
 ) -> Option<Entry> {
     let keys: Vec<&str> = taken.keys.iter().map(String::as_str).collect();
     let text = taken.text.as_deref()?;
-    if let ["assembled", ..] = *keys.as_slice() {
-        return read_at_assembly(&keys, text, known, gauge);
+    match *keys.as_slice() {
+        ["assembled", ..] => return read_at_assembly(&keys, text, known, gauge),
+        ["inspected", part, serial, "read", station, "value"] => {
+            return inspected((part, serial, station), text, known, gauge);
+        }
+        _ => {}
     }
     let (kind, serial, station) = match *keys.as_slice() {
         ["rotor", serial, ref station @ ..] => (PartKind::Rotor, serial, station),
@@ -228,6 +246,31 @@ fn reading(
         value,
         gauge: gauge(kind, serial, station.first()?),
         temperature: warm.get(table).cloned(),
+    })
+}
+
+/// What was found on a used part.
+fn inspected(
+    (part, serial, station): (&str, &str, &str),
+    text: &str,
+    known: &HashMap<(PartKind, &str), PartId>,
+    gauge: impl Fn(PartKind, &str, &str) -> Option<GaugeId>,
+) -> Option<Entry> {
+    let part = Part::ALL.into_iter().find(|known| known.key() == part)?;
+    let value = match item_of(part, station)?.sort {
+        Sort::Look(_) => Written::seen(text),
+        Sort::Load => Written::read::<Force>(text).ok()?,
+        Sort::Size | Sort::Small => Written::read::<Length>(text).ok()?,
+    };
+    let kind = part_of_card(part);
+    Some(Entry::Reading {
+        // Of a part that is not in the build what was found stands in its file alone.
+        part: *known.get(&(kind, serial))?,
+        when: When::Before,
+        station: station.to_owned(),
+        value,
+        gauge: gauge(kind, serial, station),
+        temperature: None,
     })
 }
 
@@ -270,6 +313,11 @@ fn read_at_assembly(
 
 /// The name of the gauge that took a list of readings; of a mass the file names none.
 fn gauge_name<'b>(build: &'b Build, kind: PartKind, serial: &str, list: &str) -> Option<&'b str> {
+    let part = card_part(kind);
+    let card = build.inspected.iter().find(|card| card.part == part && card.serial == serial);
+    if let Some(found) = card.and_then(|card| card.read.get(list)) {
+        return found.gauge.as_deref();
+    }
     let rotor = |of: fn(&Rotor) -> Option<&String>, usual: &'b str| {
         let rotor = build.rotors.iter().find(|rotor| rotor.serial == serial)?;
         Some(of(rotor).map_or(usual, String::as_str))

@@ -46,7 +46,9 @@ pub fn wanted_picture(
             track: if station.list == "land_wear" { Touch::Land } else { Touch::Tip },
             shape: shapes.as_ref().and_then(|shapes| shapes.side.clone()),
         },
-        PartKind::Shaft | PartKind::SealsSet => return None,
+        PartKind::Shaft | PartKind::StationaryGear | PartKind::Bearing | PartKind::SealsSet => {
+            return None;
+        }
     };
     let notes = match when {
         When::After if part.kind == PartKind::Rotor => vec!["After the cut.".to_owned()],

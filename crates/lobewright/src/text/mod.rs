@@ -3,6 +3,7 @@
 
 pub(crate) mod assembly;
 pub(crate) mod balance;
+pub(crate) mod cards;
 pub(crate) mod page;
 pub(crate) mod plan;
 pub(crate) mod program;

@@ -1,11 +1,10 @@
 //! The assembly sheet as JSON, format 1. Lengths in millimetres, loads in newtons, torques in
 //! newton metres, the unit in the key.
 
-use super::number::{mm, rounded};
-use crate::ops::{ASSEMBLY_CAUTIONS, Amount, AssemblyLine, AssemblyReport, SpacerReport};
+use super::number::{in_mm, in_n, mm, rounded};
+use crate::ops::{ASSEMBLY_CAUTIONS, AssemblyLine, AssemblyReport, SpacerReport};
 use kernel::assembly::{Advice, Fitted, Said, Thicker};
 use kernel::readings::{EDITION, PROBABILITY};
-use kernel::units::Length;
 use serde::Serialize;
 
 /// The assembly sheet of a build.
@@ -67,24 +66,6 @@ struct StepJson {
     torque_nm: Option<f64>,
     angle_deg: Option<f64>,
     note: Option<String>,
-}
-
-const fn length(amount: Amount) -> Option<Length> {
-    match amount {
-        Amount::Small(length) | Amount::Size(length) => Some(length),
-        Amount::Force(_) => None,
-    }
-}
-
-fn in_mm(amount: Option<Amount>) -> Option<f64> {
-    amount.and_then(length).map(mm)
-}
-
-fn in_n(amount: Option<Amount>) -> Option<f64> {
-    match amount? {
-        Amount::Force(force) => Some(rounded(force.to_n())),
-        Amount::Small(_) | Amount::Size(_) => None,
-    }
 }
 
 impl AssemblyJson {

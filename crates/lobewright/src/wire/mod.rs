@@ -4,6 +4,7 @@
 
 mod assembly;
 mod balance;
+mod cards;
 mod number;
 mod plan;
 mod programs;
@@ -14,6 +15,7 @@ mod speed;
 
 pub use assembly::AssemblyJson;
 pub use balance::BalanceJson;
+pub use cards::CardsJson;
 pub use plan::{PlanJson, Tilts};
 pub(crate) use programs::ProgramsJson;
 pub use speed::SpeedJson;

@@ -60,7 +60,7 @@ impl Maker {
         }
     }
 
-    fn named(&mut self, gauges: &[String]) -> Option<String> {
+    pub(super) fn named(&mut self, gauges: &[String]) -> Option<String> {
         let one = (!gauges.is_empty()).then(|| gauges[self.below(gauges.len() as u64)].clone());
         one.filter(|_| self.below(2) == 0)
     }

@@ -22,7 +22,7 @@ struct Shelved {
     retired: Option<i64>,
 }
 
-const SHELF: [Shelved; 12] = [
+const SHELF: [Shelved; 14] = [
     Shelved {
         kind: PartKind::Rotor,
         serial: "R-120",
@@ -104,6 +104,22 @@ const SHELF: [Shelved; 12] = [
         like: None,
         came: 120,
         events: &[(119, "straight within 10 um over its mains")],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::StationaryGear,
+        serial: "SG-11",
+        like: None,
+        came: 118,
+        events: &[(117, "main bearing pressed in new")],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::Bearing,
+        serial: "RB-8",
+        like: None,
+        came: 118,
+        events: &[],
         retired: None,
     },
     Shelved {

@@ -103,7 +103,7 @@ impl Sheet {
         }
     }
 
-    fn gauge(&self, id: Option<GaugeId>) -> Option<&Gauge> {
+    pub(super) fn gauge(&self, id: Option<GaugeId>) -> Option<&Gauge> {
         self.gauges.iter().find(|gauge| Some(gauge.id) == id)
     }
 
@@ -134,7 +134,7 @@ pub(super) fn load_u_of(gauge: &Gauge) -> Option<Force> {
 }
 
 /// A gauge whose uncertainty is one of lengths.
-fn taken_with(gauge: &Gauge) -> Option<TakenWith> {
+pub(super) fn taken_with(gauge: &Gauge) -> Option<TakenWith> {
     let what = &gauge.calibration.what;
     let repeat = what.repeat.value::<Length>()?;
     let zero = what.zero.as_ref().and_then(|zero| zero.value::<Length>()).unwrap_or_default();

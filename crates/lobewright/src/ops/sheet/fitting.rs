@@ -6,6 +6,7 @@ use super::due::settle;
 use super::stations::{Goes, assembled_table, stations};
 use super::{Sheet, entered};
 use crate::build_file::places::{Placed, place};
+use crate::ops::condition::card_part;
 use kernel::units::System;
 use records::{
     BuildId, Entry, FittedId, GearFace, Into, Moment, NewLine, OutWhy, PartHere, PartKind,
@@ -36,9 +37,21 @@ fn below(kind: PartKind, serial: &str) -> String {
         (_, Some(table)) => &["assembled", table, serial],
         (PartKind::Rotor, _) => &["rotor", serial],
         (PartKind::RotorHousing, _) => &["housing", serial],
-        (_, None) => &["side_housing", serial],
+        (PartKind::SideHousing, _) => &["side_housing", serial],
+        (_, None) => return inspected(kind, serial),
     };
     format!("{}.", place(keys))
+}
+
+/// What the places of its card begin with.
+fn inspected(kind: PartKind, serial: &str) -> String {
+    format!("{}.", place(&["inspected", card_part(kind).key(), serial]))
+}
+
+/// Whether a place is one of the part's own.
+fn is_of(kind: PartKind, serial: &str) -> impl Fn(&str) -> bool {
+    let tables = [below(kind, serial), inspected(kind, serial)];
+    move |place| tables.iter().any(|table| place.starts_with(table))
 }
 
 /// The lines that a part begins with.
@@ -87,8 +100,8 @@ pub fn fit(
     let here: Vec<_> = sheet.of_kind(new.kind).collect();
     let rotors = sheet.rotors.unwrap_or(0);
     let most = match new.kind {
-        PartKind::Rotor | PartKind::RotorHousing => rotors,
-        PartKind::SideHousing => rotors + 1,
+        PartKind::Rotor | PartKind::RotorHousing | PartKind::Bearing => rotors,
+        PartKind::SideHousing | PartKind::StationaryGear => rotors + 1,
         PartKind::Shaft | PartKind::SealsSet => 1,
     };
     if here.len() >= most {
@@ -133,9 +146,9 @@ fn exchange(
     let mut lines = kept(sheet);
     let mut first = new_lines(first_lines(new));
     first.extend(read_before(shop, sheet, new)?);
-    let old_table = below(new.kind, &old.fitted.serial);
-    let at = lines.iter().position(|line| line.place.starts_with(&old_table));
-    lines.retain(|line| !line.place.starts_with(&old_table));
+    let of_old = is_of(new.kind, &old.fitted.serial);
+    let at = lines.iter().position(|line| of_old(&line.place));
+    lines.retain(|line| !of_old(&line.place));
     let at = at.unwrap_or(lines.len()).min(lines.len());
     lines.splice(at..at, first);
     put(shop, sheet, (new, old.fitted.position), lines, by)
@@ -218,9 +231,9 @@ pub fn take_out(
     }
     // First what the file says of it: should the power fail in between, the part is still there to
     // be taken out.
-    let gone = below(part.fitted.kind, &part.fitted.serial);
+    let gone = is_of(part.fitted.kind, &part.fitted.serial);
     let mut lines = kept(&before);
-    lines.retain(|line| !line.place.starts_with(&gone));
+    lines.retain(|line| !gone(&line.place));
     shop.store(&Store { build, seen: before.seen, person, at, lines: &lines })?;
     shop.take_out(fitted, OutWhy::Exchanged, (person, at))?;
     settle(shop, build, &at.day())

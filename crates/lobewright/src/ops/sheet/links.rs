@@ -8,9 +8,10 @@ use super::{Sheet, entered};
 use crate::build_file::model::assembly::Fit;
 use crate::build_file::places::place;
 use crate::ops::assembly::{fit_of, spring_of};
+use crate::ops::condition::card_part;
 use kernel::units::{Length, Quantity, System};
 use records::{
-    BuildId, Entry, Fitted, GaugeId, Moment, NewLine, PartKind, PersonId, Shop, Store, When,
+    BuildId, Entry, Fitted, Gauge, GaugeId, Moment, NewLine, PartKind, PersonId, Shop, Store, When,
     Written,
 };
 
@@ -21,6 +22,8 @@ pub(super) struct Brought<'a> {
     pub(super) when: When,
     /// Which list it is of: `land_width`.
     pub(super) list: &'a str,
+    /// Which station, where it is one of the part's card.
+    pub(super) of_card: Option<&'a str>,
     pub(super) gauge: Option<GaugeId>,
     pub(super) temperature: Option<&'a Written>,
 }
@@ -55,6 +58,9 @@ fn link_gauge(
     by: (PersonId, &Moment),
 ) -> Result<(), ChangeError> {
     let serial = brought.part.serial.as_str();
+    if let Some(station) = brought.of_card {
+        return link_card(shop, sheet, gauge, (brought.part, station), by);
+    }
     if let (Some(table), Some(key)) =
         (assembled_table(brought.part.kind), gauge_at_assembly(brought.list))
     {
@@ -153,12 +159,19 @@ fn link_named(
         }
         None => {}
     }
+    let mut lines = with_gauge(sheet, gauge);
+    lines.push(NewLine { place: at_part, entry: Entry::Text(name) });
+    stored(shop, sheet, &lines, by)
+}
+
+/// The lines of a file that knows a gauge. The calibration that the build was begun with stays.
+fn with_gauge(sheet: &Sheet, gauge: &Gauge) -> Vec<NewLine> {
+    let what = &gauge.calibration.what;
     let mut lines = kept(sheet);
     let mut add = |place: String, value: String| {
         lines.push(NewLine { place, entry: Entry::Text(value) });
     };
     let of_gauge = |key: &str| place(&["gauge", &gauge.name, key]);
-    // The calibration that the build was begun with stays.
     if sheet.value(&of_gauge("repeat")).is_none() {
         add(of_gauge("repeat"), quoted(what.repeat.text()));
         if let Some(zero) = &what.zero {
@@ -168,8 +181,42 @@ fn link_named(
             add(of_gauge("calibration_due"), quoted(due.as_str()));
         }
     }
-    add(at_part, name);
-    stored(shop, sheet, &lines, by)
+    lines
+}
+
+/// Lets the file know with which gauge something was read on a used part: each reading of a card
+/// names its own. A file has no gauges of forces, and an eye is none.
+fn link_card(
+    shop: &Shop,
+    sheet: &Sheet,
+    gauge: GaugeId,
+    (part, station): (&Fitted, &str),
+    by: (PersonId, &Moment),
+) -> Result<(), ChangeError> {
+    let Some(gauge) = sheet.gauges.iter().find(|known| known.id == gauge) else { return Ok(()) };
+    if gauge.calibration.what.repeat.value::<Length>().is_none() {
+        return Ok(());
+    }
+    let keys = ["inspected", card_part(part.kind).key(), &part.serial, "read", station, "gauge"];
+    let (at, name) = (place(&keys), quoted(&gauge.name));
+    match sheet.value(&at) {
+        Some(same) if same == name => Ok(()),
+        _ => {
+            let lines = with(with_gauge(sheet, gauge), at, name);
+            stored(shop, sheet, &lines, by)
+        }
+    }
+}
+
+/// Lines with a text at a place, whether one stands there or not.
+fn with(mut lines: Vec<NewLine>, place: String, text: String) -> Vec<NewLine> {
+    let there = lines.iter().position(|line| line.place == place);
+    let new = NewLine { place, entry: Entry::Text(text) };
+    match there {
+        Some(there) => lines[there] = new,
+        None => lines.push(new),
+    }
+    lines
 }
 
 fn stored(
@@ -193,6 +240,10 @@ fn link_temperature(
     by: (PersonId, &Moment),
 ) -> Result<(), ChangeError> {
     let part = brought.part;
+    // What a card says is not planned from.
+    if brought.of_card.is_some() {
+        return Ok(());
+    }
     let keys: &[&str] = match (part.kind, brought.when) {
         (PartKind::Rotor, When::Before) => &["rotor", &part.serial, "temperature"],
         (PartKind::Rotor, When::After) => &["rotor", &part.serial, "after", "temperature"],
@@ -203,12 +254,5 @@ fn link_temperature(
     if sheet.value(&at_part) == Some(value.as_str()) {
         return Ok(());
     }
-    let mut lines = kept(sheet);
-    let there = lines.iter().position(|line| line.place == at_part);
-    let new = NewLine { place: at_part, entry: Entry::Text(value) };
-    match there {
-        Some(there) => lines[there] = new,
-        None => lines.push(new),
-    }
-    stored(shop, sheet, &lines, by)
+    stored(shop, sheet, &with(kept(sheet), at_part, value), by)
 }

@@ -106,11 +106,17 @@ pub fn take_many(
         let warm = row.temperature.as_ref().map(|t| t.text().to_owned());
         let part = before.parts.iter().find(|part| part.fitted.part == row.part);
         let once = linked.insert((row.part, row.when, &row.station.list, row.gauge, warm));
-        let Some(part) = part.filter(|_| once) else { continue };
+        let Some(part) = part else { continue };
+        // Each reading of a card names its own.
+        let of_card = part.is_of_card(&row.station).then_some(row.station.name.as_str());
+        if !once && of_card.is_none() {
+            continue;
+        }
         let brought = Brought {
             part: &part.fitted,
             when: row.when,
             list: &row.station.list,
+            of_card,
             gauge: row.gauge,
             temperature: row.temperature.as_ref(),
         };
@@ -207,12 +213,10 @@ fn row<'c>(
     };
     let name = cell("station");
     let station = part
-        .stations(when)
-        .iter()
-        .find(|station| station.name == name)
+        .station(when, name)
         .ok_or_else(|| format!("{serial} has no station {name:?} {when} the cut"))?
         .clone();
-    let value = station.asked.read(cell("value")).map_err(|error| error.to_string())?;
+    let value = station.asked.read(cell("value"))?;
     if let Some(how) = station.asked.broken_by(&value) {
         return Err(how);
     }

@@ -3,6 +3,7 @@
 
 mod as_far;
 mod assembly;
+mod cards;
 mod changes;
 mod course;
 mod due;
@@ -33,10 +34,11 @@ use super::assembly::Asks;
 use super::balance::{BalanceReport, balance_without_critical};
 use super::plan::{PlanReport, ReadAlone, plan, readings_alone};
 use super::shop::ShopError;
-use crate::build_file::model::{Build as BuildFile, Engine as EngineSizes};
+use crate::build_file::model::{Build as BuildFile, Condition, Engine as EngineSizes};
 use crate::build_file::places::Placed;
 pub(super) use as_far::as_far;
 use as_far::{alone, engine_alone};
+use kernel::condition::Counts;
 use kernel::readings::{Face, Kind, Station as At, Suspicion, Verdict};
 use kernel::units::System;
 use records::{
@@ -55,6 +57,8 @@ pub struct PartSheet {
     pub before: Vec<Station>,
     /// What is read on it after the cut, or when the engine goes together.
     pub after: Vec<Station>,
+    /// What is looked at on it for its card.
+    pub card: Vec<Station>,
     /// What is said of its readings; nothing where they are not whole yet.
     pub alone: Option<ReadAlone>,
     /// What was found on it at earlier teardowns.
@@ -69,6 +73,19 @@ impl PartSheet {
             When::Before => &self.before,
             When::After => &self.after,
         }
+    }
+
+    /// One of its stations by its name, those of its card among them: they are of before the cut.
+    #[must_use]
+    pub fn station(&self, when: When, name: &str) -> Option<&Station> {
+        let of_card: &[Station] = if when == When::Before { &self.card } else { &[] };
+        self.stations(when).iter().chain(of_card).find(|station| station.name == name)
+    }
+
+    /// Whether a station is one of its card.
+    #[must_use]
+    pub fn is_of_card(&self, station: &Station) -> bool {
+        self.card.iter().any(|known| known == station)
     }
 
     /// Readings of its own that disagree.
@@ -133,6 +150,10 @@ pub struct Sheet {
     pub rotors: Option<usize>,
     /// The sizes of its engine, where they are whole.
     pub sizes: Option<EngineSizes>,
+    /// What used parts may be like, as far as that is said.
+    limits: Condition,
+    /// How many there are of what is counted from the front.
+    counts: Counts,
     /// What its file asks when it goes together, as far as that is said.
     asks: Option<Asks>,
     /// Its plan; with readings after the cut, what is left to do.
@@ -231,7 +252,8 @@ fn gathered(
         let mut found = shop.findings_on(fitted.part)?;
         found.retain(|finding| finding.build != id);
         let (before, after) = (of(When::Before), of(When::After));
-        parts.push(PartSheet { before, after, alone, found, fitted });
+        let card = cards::card_stations(&fitted, &goes);
+        parts.push(PartSheet { before, after, card, alone, found, fitted });
     }
     let whole = file.build.as_ref().ok().filter(|_| works_out);
     let plan =
@@ -246,6 +268,8 @@ fn gathered(
         _ => None,
     };
     let alone_build = engine_alone(&placed);
+    let known = file.build.as_deref().ok().or(alone_build.as_ref());
+    let limits = known.map(|build| build.condition.clone()).unwrap_or_default();
     let mut works = HashMap::new();
     for kind in WorkKind::ALL {
         works.insert(*kind, shop.works(id, *kind)?);
@@ -279,6 +303,8 @@ fn gathered(
         lines,
         parts,
         asks: file.build.as_deref().ok().or(alone_build.as_ref()).map(Asks::of),
+        limits,
+        counts: goes.counts(),
         sizes: alone_build.map(|build| build.engine),
         left,
         readings,

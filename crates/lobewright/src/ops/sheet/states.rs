@@ -5,8 +5,12 @@ use super::changes::counts_parts;
 use super::papers::CUT_SHEET;
 use super::{Fits, Sheet};
 use crate::build_file::model::assembly::Fit;
-use crate::ops::{AssemblyLine, AssemblyReport, BalanceReport, RotorReport};
+use crate::ops::{
+    AssemblyLine, AssemblyReport, BalanceReport, CardReport, CardVerdict, ConditionReport,
+    ItemSaid, RotorReport,
+};
 use kernel::assembly::{Advice, Said};
+use kernel::condition::Fate;
 use kernel::readings::{Suspicion, Verdict};
 use records::{PartKind, Stage, When, WorkKind};
 
@@ -126,10 +130,26 @@ fn inspection(sheet: &Sheet) -> Line {
     if sheet.of_kind(PartKind::Rotor).next().is_none() {
         return due("no rotor is entered yet");
     }
+    let cards = sheet.condition();
+    let on = |fate: Fate| {
+        let decided = move |card: &&CardReport| card.verdict == CardVerdict::Decided(fate);
+        cards.cards.iter().filter(decided).collect::<Vec<_>>()
+    };
+    if let Some(card) = on(Fate::Reject).first() {
+        return stopped(format!(
+            "the {} {} cannot be used: {}; exchange it",
+            card.part.words(),
+            card.serial,
+            why(card, Fate::Reject)
+        ));
+    }
     let missing = sheet.missing(When::Before, &READ_BEFORE);
     let count: usize = missing.iter().map(|(_, stations)| stations.len()).sum();
     match missing.first() {
         None => {
+            if let Some(line) = used_parts(&cards) {
+                return line;
+            }
             let late = sheet.overdue();
             let words = "every reading that the plan needs is there, and none disagrees";
             match late.first() {
@@ -146,6 +166,39 @@ fn inspection(sheet: &Sheet) -> Line {
             stations.first().map_or("", |station| station.words.as_str())
         )),
     }
+}
+
+/// What is found on a card that decides it.
+fn why(card: &CardReport, fate: Fate) -> String {
+    let item = card.items.iter().find(|item| item.said == ItemSaid::Decided(fate));
+    item.map_or_else(String::new, |item| format!("{}, {}", item.item.name, item.note))
+}
+
+/// What is still to be done with used parts, none of which is rejected.
+fn used_parts(cards: &ConditionReport) -> Option<Line> {
+    let to_read = cards.cards.iter().filter_map(|card| match card.verdict {
+        CardVerdict::ToRead(count) => Some((card, count)),
+        _ => None,
+    });
+    let to_read: Vec<_> = to_read.collect();
+    if let Some((card, _)) = to_read.first() {
+        let count: usize = to_read.iter().map(|(_, count)| count).sum();
+        let next = card.items.iter().find(|item| matches!(item.said, ItemSaid::ToRead(_)));
+        let next = next.map_or("", |item| item.item.name);
+        return Some(due(format!(
+            "{} of used parts to take, next on {}: {next}",
+            counted(count, "reading"),
+            card.serial
+        )));
+    }
+    for fate in [Fate::NotProven, Fate::Rework] {
+        let decided = |card: &&CardReport| card.verdict == CardVerdict::Decided(fate);
+        if let Some(card) = cards.cards.iter().find(decided) {
+            let word = if fate == Fate::Rework { "to be reworked" } else { "not proven" };
+            return Some(due(format!("{} {word}: {}", card.serial, why(card, fate))));
+        }
+    }
+    None
 }
 
 /// Whether a problem of the file is one of readings, which Inspection tells.

@@ -5,6 +5,7 @@ use crate::build_file::model::assembly::{Fit, Spring};
 use crate::build_file::places;
 use crate::ops::assembly::{fit_words, load_words, of_number};
 use crate::ops::inputs::mains;
+use kernel::condition::{Counts, Item};
 use kernel::readings::TIPS;
 use kernel::units::{Force, Length, Mass, QuantityError, System};
 use records::{PartKind, When, Written};
@@ -59,11 +60,17 @@ pub enum Asked {
     SpringHeight,
     /// A load of a spring.
     SpringLoad,
+    /// A wear, gap or run-out of a used part.
+    UsedSmall,
+    /// A size of a used part.
+    UsedSize,
+    /// What is seen on a used part: one of these words.
+    Seen(&'static [&'static str]),
 }
 
 impl Asked {
-    /// All of them.
-    pub const ALL: [Self; 10] = [
+    /// All of them that are read with a gauge.
+    pub const ALL: [Self; 12] = [
         Self::Width,
         Self::Step,
         Self::Runout,
@@ -74,6 +81,8 @@ impl Asked {
         Self::Spacer,
         Self::SpringHeight,
         Self::SpringLoad,
+        Self::UsedSmall,
+        Self::UsedSize,
     ];
 }
 
@@ -82,8 +91,13 @@ impl Asked {
     #[must_use]
     pub const fn units(self, first: System) -> &'static [&'static str] {
         match (self, first) {
-            (Self::Width | Self::Spacer | Self::SpringHeight, System::Metric) => &["mm", "in"],
-            (Self::Width | Self::Spacer | Self::SpringHeight, System::Inch) => &["in", "mm"],
+            (Self::Width | Self::Spacer | Self::SpringHeight | Self::UsedSize, System::Metric) => {
+                &["mm", "in"]
+            }
+            (Self::Width | Self::Spacer | Self::SpringHeight | Self::UsedSize, System::Inch) => {
+                &["in", "mm"]
+            }
+            (Self::Seen(_), _) => &[],
             (Self::SpringLoad, System::Metric) => &["N", "lbf", "kgf"],
             (Self::SpringLoad, System::Inch) => &["lbf", "N", "kgf"],
             (Self::Mass, _) => &["g", "kg"],
@@ -95,12 +109,27 @@ impl Asked {
     /// Reads a value as it was written.
     ///
     /// # Errors
-    /// Where it is no such quantity, in the words of the quantity.
-    pub fn read(self, text: &str) -> Result<Written, QuantityError> {
+    /// Where it is no such quantity, in the words of the quantity, or none of the words.
+    pub fn read(self, text: &str) -> Result<Written, String> {
+        let told = |error: QuantityError| error.to_string();
         match self {
-            Self::Mass => Written::read::<Mass>(text),
-            Self::SpringLoad => Written::read::<Force>(text),
-            _ => Written::read::<Length>(text),
+            Self::Mass => Written::read::<Mass>(text).map_err(told),
+            Self::SpringLoad => Written::read::<Force>(text).map_err(told),
+            Self::Seen(words) => words
+                .iter()
+                .find(|word| word.eq_ignore_ascii_case(text.trim()))
+                .map(|word| Written::seen(word))
+                .ok_or_else(|| format!("{text:?} is none of {}", words.join(", "))),
+            _ => Written::read::<Length>(text).map_err(told),
+        }
+    }
+
+    /// The words that it is one of, where it is seen and not read.
+    #[must_use]
+    pub const fn words(self) -> &'static [&'static str] {
+        match self {
+            Self::Seen(words) => words,
+            _ => &[],
         }
     }
 
@@ -118,6 +147,9 @@ impl Asked {
             Self::Wear => length(&limits::WEAR),
             Self::Gap => length(&limits::CLEARANCE),
             Self::ShaftRunout => length(&limits::assembly::SHAFT_RUNOUT),
+            Self::UsedSmall => length(&limits::condition::SMALL),
+            Self::UsedSize => length(&limits::condition::SIZE),
+            Self::Seen(_) => None,
             Self::Spacer => length(&limits::assembly::SPACER),
             Self::SpringHeight => length(&limits::assembly::SPRING_HEIGHT),
             Self::SpringLoad => {
@@ -163,6 +195,8 @@ pub(in crate::ops) struct Goes {
     asked: BTreeSet<String>,
     /// Places of serials: a shaft or a set of seals that the file knows.
     known: BTreeSet<String>,
+    /// Items of used parts that something is said at: `rotor.crack_test`.
+    items: BTreeSet<String>,
 }
 
 impl Goes {
@@ -172,6 +206,8 @@ impl Goes {
         for (place, value) in lines {
             if let Some(rest) = place.strip_prefix("assembly.") {
                 all.asked.insert(rest.split('.').next().unwrap_or(rest).to_owned());
+            } else if let Some(rest) = place.strip_prefix("condition.") {
+                all.items.insert(rest.split('.').take(2).collect::<Vec<_>>().join("."));
             } else if let Some(rest) = place.strip_prefix("shaft.main.") {
                 let number = rest.split('.').next().and_then(|n| n.parse().ok());
                 all.mains = all.mains.max(number.unwrap_or(0));
@@ -188,7 +224,17 @@ impl Goes {
     pub(in crate::ops) fn everything(rotors: usize) -> Self {
         let fits = Fit::ALL.map(Fit::key).into_iter().chain(Spring::ALL.map(Spring::load));
         let asked = fits.chain(["spacers"]).map(str::to_owned).collect();
-        Self { rotors, mains: rotors + 1, asked, known: BTreeSet::new() }
+        Self { rotors, mains: rotors + 1, asked, ..Self::default() }
+    }
+
+    /// Whether the engine's record says what an item of a used part may be like.
+    pub(super) fn limits(&self, item: &Item) -> bool {
+        self.items.contains(&format!("{}.{}", item.part.key(), item.key))
+    }
+
+    /// How many there are of what is counted from the front.
+    pub(super) fn counts(&self) -> Counts {
+        Counts { rotors: self.rotors(), mains: mains(self.mains).max(self.rotors() + 1) }
     }
 
     fn asks(&self, key: &str) -> bool {
@@ -206,11 +252,15 @@ fn assembled<'k>(table: &'k str, serial: &'k str, keys: &[&'k str]) -> String {
 }
 
 /// The table of a file in which a shaft or a set of seals stands.
-pub(super) const fn assembled_table(kind: PartKind) -> Option<&'static str> {
+pub(in crate::ops) const fn assembled_table(kind: PartKind) -> Option<&'static str> {
     match kind {
         PartKind::Shaft => Some("shaft"),
         PartKind::SealsSet => Some("seals"),
-        PartKind::Rotor | PartKind::RotorHousing | PartKind::SideHousing => None,
+        PartKind::Rotor
+        | PartKind::RotorHousing
+        | PartKind::SideHousing
+        | PartKind::StationaryGear
+        | PartKind::Bearing => None,
     }
 }
 

@@ -136,14 +136,10 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
         || TakingError::NoStation { build: offered.build, station: offered.station.to_owned() };
     let part = before.parts.iter().find(|part| part.fitted.part == offered.part);
     let part = part.ok_or_else(no_station)?;
-    let station = part
-        .stations(offered.when)
-        .iter()
-        .find(|station| station.name == offered.station)
-        .ok_or_else(no_station)?;
+    let station = part.station(offered.when, offered.station).ok_or_else(no_station)?;
     let wrong = |why: String| TakingError::Value { words: station.words.clone(), why };
     let text = with_unit(offered.text, offered.unit);
-    let value = station.asked.read(&text).map_err(|error| wrong(error.to_string()))?;
+    let value = station.asked.read(&text).map_err(wrong)?;
     if let Some(how) = station.asked.broken_by(&value) {
         return Err(wrong(how));
     }
@@ -175,6 +171,7 @@ pub fn take(shop: &Shop, offered: &Offered<'_>, first: System) -> Result<Taken, 
         part: &part.fitted,
         when: offered.when,
         list: &station.list,
+        of_card: part.is_of_card(station).then_some(station.name.as_str()),
         gauge: offered.gauge,
         temperature: temperature.as_ref(),
     };
@@ -252,7 +249,13 @@ pub(super) fn doubt(
         Asked::Gap | Asked::ShaftRunout | Asked::SpringHeight => {
             return at_assembly(sheet, station, value, first);
         }
-        Asked::Wear | Asked::Mass | Asked::Spacer | Asked::SpringLoad => return None,
+        Asked::Wear
+        | Asked::Mass
+        | Asked::Spacer
+        | Asked::SpringLoad
+        | Asked::UsedSmall
+        | Asked::UsedSize
+        | Asked::Seen(_) => return None,
     };
     let others: Vec<(usize, Length)> = (1..=crate::build_file::MOST_STATIONS)
         .filter(|number| Some(*number) != station.number)

@@ -73,11 +73,13 @@ pub(super) fn change_head(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 }
 
 /// What may be entered next, with what it is called.
-const KINDS: [(PartKind, &str); 5] = [
+const KINDS: [(PartKind, &str); 7] = [
     (PartKind::Rotor, "rotor"),
     (PartKind::RotorHousing, "rotor housing"),
     (PartKind::SideHousing, "side housing"),
     (PartKind::Shaft, "shaft"),
+    (PartKind::StationaryGear, "stationary gear, with its main bearing"),
+    (PartKind::Bearing, "rotor bearing"),
     (PartKind::SealsSet, "seals set"),
 ];
 

@@ -1,0 +1,103 @@
+//! The cards of used parts as text: what becomes of each part first, then card by card what decides
+//! it, and what is to be ordered.
+
+use super::page::Page;
+use crate::ops::phrase::capitalised;
+use crate::ops::{CONDITION_CAUTIONS, CardReport, ConditionReport, ItemReport, ItemSaid};
+use kernel::condition::Fate;
+use kernel::readings::{EDITION, PROBABILITY};
+
+/// Where the verdict stands.
+const VERDICT: usize = 62;
+
+pub(crate) fn text(report: &ConditionReport) -> String {
+    let mut page = Page { text: String::new(), first: report.first };
+    page.line(&format!("Cards of the used parts: {}", report.name));
+    page.say(
+        0,
+        &format!(
+            "Verdicts by {EDITION}, {:.0} % conformance probability. Every limit is the shop's own.",
+            100.0 * PROBABILITY
+        ),
+    );
+    page.line("");
+    for card in &report.cards {
+        row(&mut page, 0, &format!("{} {}", card.part.words(), card.serial), &card.verdict.words());
+    }
+    let order: Vec<_> = report.order().collect();
+    if !order.is_empty() {
+        page.line("");
+        page.line("To be ordered");
+        for (serial, what) in order {
+            page.say(2, &format!("for {serial}: {what}"));
+        }
+    }
+    for card in &report.cards {
+        one(&mut page, card);
+    }
+    if !report.assumed.sentences().is_empty() {
+        page.line("");
+        page.line("Assumed");
+        for sentence in report.assumed.sentences() {
+            page.say(2, sentence);
+        }
+    }
+    page.line("");
+    for caution in CONDITION_CAUTIONS {
+        page.say(0, caution);
+    }
+    page.text
+}
+
+fn row(page: &mut Page, indent: usize, what: &str, said: &str) {
+    let what = format!("{:indent$}{what}", "");
+    if what.chars().count() < VERDICT {
+        page.line(&format!("{what:<VERDICT$}{said}"));
+    } else {
+        page.line(&what);
+        page.line(&format!("{:VERDICT$}{said}", ""));
+    }
+}
+
+fn one(page: &mut Page, card: &CardReport) {
+    page.rule();
+    let head = format!("{} {}", capitalised(card.part.words()), card.serial);
+    row(page, 0, &head, &card.verdict.words());
+    for rework in &card.rework {
+        page.say(2, &format!("rework, {rework}"));
+    }
+    for item in &card.items {
+        of_item(page, item);
+    }
+}
+
+fn of_item(page: &mut Page, item: &ItemReport) {
+    let found: Vec<&_> = item.at.iter().filter(|at| at.found.is_some()).collect();
+    // What nobody limits and nobody read is not on the card of this part.
+    if item.said == ItemSaid::NoLimit && found.is_empty() {
+        return;
+    }
+    let said = match item.said {
+        ItemSaid::ToRead(count) => format!("{count} to be read"),
+        other => other.words().to_owned(),
+    };
+    row(page, 2, item.item.name, &said);
+    let first = page.first;
+    let values: Vec<String> =
+        found.iter().filter_map(|at| Some(at.found.as_ref()?.text(first))).collect();
+    let mut below = vec![match values.as_slice() {
+        [] => "not read".to_owned(),
+        all if all.iter().all(|value| *value == all[0]) && all.len() > 1 => {
+            format!("{} at all {}", all[0], all.len())
+        }
+        all => all.join(", "),
+    }];
+    if item.said != ItemSaid::NoLimit {
+        below.push(format!("used: {}", item.limit));
+    }
+    let decided = matches!(item.said, ItemSaid::Decided(fate) if fate != Fate::Use);
+    if decided && !item.note.is_empty() {
+        below.push(item.note.clone());
+    }
+    page.say(4, &below.join("; "));
+}
