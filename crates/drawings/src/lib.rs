@@ -1,9 +1,9 @@
 //! Pictures: a finished model in, SVG text out. Writes no files, knows no clock; a drawing
 //! depends on its model and its options alone, and the same model gives the same bytes.
 //!
-//! Each picture is a plain struct that the product fills in, with `svg` and `csv`; the picture of
-//! a wanted reading has no figures yet, so it has no `csv`. Lengths in a
-//! model are finite; nothing is judged here, verdicts come with the model. What all pictures
+//! Each picture is a plain struct that the product fills in, with `svg` and `csv`; the pictures of
+//! a wanted reading and of what is inspected have no figures yet, so they have no `csv`. Lengths
+//! in a model are finite; nothing is judged here, verdicts come with the model. What all pictures
 //! share has a file per concept: number formatting, the style sheet, hatchings, text
 //! that is measured and wrapped, axes, dimension lines, and the sheet they stand on.
 
@@ -16,13 +16,16 @@ mod clip;
 mod columns;
 mod counterweight_face;
 mod dimension;
+mod gauges;
 mod hatch;
+mod inspected;
 mod legend;
 mod mark;
 mod number;
 mod options;
 mod origin;
 mod places;
+mod pointer;
 mod polar;
 mod rotor_face;
 mod rotor_shape;
@@ -50,6 +53,10 @@ mod window;
 pub use balance_vectors::{BalanceArrow, BalanceVectors, ToleranceCircle};
 pub use counterweight_face::{
     CorrectionPlace, CounterweightFace, PlaceKind, Throw, UnbalanceOf, Work,
+};
+pub use inspected::{
+    BearingItem, Direction, Flank, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem,
+    Inspected, InspectedAt, Journal, RotorItem, SealItem, ShaftItem, SideItem, Spring,
 };
 pub use options::Options;
 pub use origin::Origin;

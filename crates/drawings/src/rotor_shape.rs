@@ -73,10 +73,13 @@ pub(crate) const fn orientation(face: Face) -> &'static str {
 impl RotorShape {
     /// How far it reaches from its centre, in metres; never nothing.
     pub(crate) fn reach_m(&self) -> f64 {
+        let rings =
+            [self.reading_radius, self.land_radius, self.land_inner_radius, self.gear_radius];
         self.outline
             .iter()
             .map(|p| p.x.to_m().hypot(p.y.to_m()))
-            .fold(self.reading_radius.max(self.land_radius).to_m(), f64::max)
+            .chain(rings.map(Length::to_m))
+            .fold(0.0, f64::max)
             .max(1e-6)
     }
 

@@ -6,11 +6,10 @@
 //! read on a small screen and enlarged on a large one. What each gauge does is the common way of
 //! the trade (no source); a shop may have another.
 
-mod face;
+pub(crate) mod face;
 mod gauge;
-mod housing;
-mod pointer;
-mod shape;
+pub(crate) mod housing;
+pub(crate) mod shape;
 
 use crate::rotor_shape::{self, RotorShape};
 pub use shape::SideShape;
@@ -101,10 +100,10 @@ pub struct Wanted {
 }
 
 /// Where the part stands from left to right, and where the section does.
-const PART: (f64, f64) = (12.0, 282.0);
-const SECTION: (f64, f64) = (292.0, 468.0);
+pub(crate) const PART: (f64, f64) = (12.0, 282.0);
+pub(crate) const SECTION: (f64, f64) = (292.0, 468.0);
 /// Between two sentences under them.
-const BETWEEN: f64 = 4.0;
+pub(crate) const BETWEEN: f64 = 4.0;
 
 /// Said where a size is read to micrometres: a hair, a burr or a warm hand is more than that.
 const CLEAN: &str =
@@ -221,7 +220,7 @@ impl WantedAt {
 }
 
 /// With a capital at its start, as a heading has it.
-fn capitalised(name: &str) -> String {
+pub(crate) fn capitalised(name: &str) -> String {
     let mut rest = name.chars();
     rest.next().map_or_else(String::new, |first| first.to_uppercase().chain(rest).collect())
 }
@@ -303,7 +302,8 @@ impl Wanted {
             WantedAt::Width { station, bore } => {
                 let generic = shape::generic_bore();
                 let bore = bore.as_ref().unwrap_or(&generic);
-                housing::draw_width(&mut sheet, part, *station, bore);
+                let under = format!("station {} of {}", station.number, station.of);
+                housing::draw_width(&mut sheet, part, *station, bore, ("width", &under));
                 gauge::width(&mut sheet, section);
             }
             WantedAt::SideWear { looks, track, shape } => {

@@ -1,8 +1,8 @@
 //! The rotor with the place that is wanted.
 
-use super::pointer::{self, STROKE};
 use super::seen;
 use crate::places::Area;
+use crate::pointer::{self, STROKE};
 use crate::rotor_shape::{RotorShape, View};
 use crate::sheet::{Anchor, Sheet};
 use crate::text::{Type, width};
@@ -12,7 +12,7 @@ use kernel::readings::{Face, Kind};
 /// How far the tips reach from the centre on the sheet.
 const REACH: f64 = 104.0;
 /// Radius of the ring around the wanted place, and of a tip's number.
-const RING: f64 = 9.0;
+pub(crate) const RING: f64 = 9.0;
 const NUMBER: f64 = 14.0;
 /// From a tip to the middle of its number: past the strokes of both.
 const BEYOND: f64 = RING + STROKE + STROKE + NUMBER + 3.0;
@@ -30,25 +30,40 @@ const fn words(kind: Kind) -> &'static [&'static str] {
     }
 }
 
-/// Draws it; without a kind and a tip the whole rotor is wanted.
-pub(super) fn draw(sheet: &mut Sheet, area: Area, shape: &RotorShape, wanted: Option<(Kind, Tip)>) {
+/// The face with its tips' numbers around it, those of them marked that are asked for.
+pub(crate) fn numbered(
+    sheet: &mut Sheet,
+    area: Area,
+    (shape, face): (&RotorShape, Face),
+    is_marked: impl Fn(Tip) -> bool,
+    edge: &str,
+) -> View {
     let reach_m = shape.reach_m();
-    let face = wanted.map_or(Face::Gear, |(kind, _)| seen(kind));
     let centre = (0.5 * (area.0 + area.2), area.1 + REACH + BEYOND + NUMBER + 2.0);
     let view = View::of(face, centre, REACH / reach_m);
-    shape.draw(sheet, &view, face, if wanted.is_none() { "wanted" } else { "edge" });
+    shape.draw(sheet, &view, face, edge);
     for tip in Tip::ALL {
         let at = view.on(tip, reach_m + BEYOND / view.per_m);
-        let is_wanted = wanted.is_some_and(|(_, t)| t == tip);
-        sheet.circle(at, NUMBER, if is_wanted { "wanted-face" } else { "plain-mark" });
-        let set = if is_wanted { Type::Head } else { Type::Strong };
-        let down = if is_wanted { 7.5 } else { 5.5 };
+        let is_marked = is_marked(tip);
+        sheet.circle(at, NUMBER, if is_marked { "wanted-face" } else { "plain-mark" });
+        let set = if is_marked { Type::Head } else { Type::Strong };
+        let down = if is_marked { 7.5 } else { 5.5 };
         sheet.text(at.0, at.1 + down, set, Anchor::Middle, &tip.number().to_string());
     }
+    view
+}
+
+/// Draws it; without a kind and a tip the whole rotor is wanted.
+pub(super) fn draw(sheet: &mut Sheet, area: Area, shape: &RotorShape, wanted: Option<(Kind, Tip)>) {
+    let face = wanted.map_or(Face::Gear, |(kind, _)| seen(kind));
+    let is_wanted = |tip: Tip| wanted.is_some_and(|(_, t)| t == tip);
+    let edge = if wanted.is_none() { "wanted" } else { "edge" };
+    let view = numbered(sheet, area, (shape, face), is_wanted, edge);
     match wanted {
         Some((kind, tip)) => spot(sheet, area, &view, shape, (kind, tip)),
         None => {
-            sheet.text(centre.0, centre.1 + 7.0, Type::Head, Anchor::Middle, "mass");
+            let (cx, cy) = view.centre;
+            sheet.text(cx, cy + 7.0, Type::Head, Anchor::Middle, "mass");
         }
     }
 }
@@ -69,9 +84,18 @@ fn spot(sheet: &mut Sheet, area: Area, view: &View, shape: &RotorShape, (kind, t
     }
     pointer::ring(sheet, at, RING);
 
-    let words = words(kind);
+    word(sheet, area, view.centre, (at, tip), words(kind));
+}
+
+/// The word for a place at a tip, in the free corner beside the tip, and an arrow to the place.
+pub(crate) fn word(
+    sheet: &mut Sheet,
+    area: Area,
+    (cx, cy): (f64, f64),
+    (at, tip): ((f64, f64), Tip),
+    words: &[&str],
+) {
     let wide = words.iter().map(|w| width(w, Type::Head)).fold(0.0, f64::max);
-    let (cx, cy) = view.centre;
     let is_right = tip == Tip::One || at.0 > cx;
     let (x, anchor) = if is_right { (area.2, Anchor::End) } else { (area.0, Anchor::Start) };
     let first = cy + if tip == Tip::One { BESIDE } else { UNDER };

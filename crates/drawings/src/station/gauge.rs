@@ -1,17 +1,14 @@
 //! Sections that show how a gauge touches. Along the shaft they lie from left (front, gear face)
 //! to right; steps and wear are drawn far too large, so that they are seen.
 
-use super::pointer;
 use crate::arrow;
-use crate::hatch::Hatch;
+use crate::gauges::{DIAL, Point, Section};
 use crate::places::Area;
-use crate::sheet::{Anchor, Sheet, boxed, outline, ring};
+use crate::sheet::{Sheet, outline, ring};
 use crate::side_gap::Touch;
 use crate::text::Type;
 use kernel::geometry::Looks;
 use kernel::readings::{Face, Kind};
-
-type Point = (f64, f64);
 
 /// Half the thickness of a rotor across its lands, and across its tips; of a housing.
 const LAND: f64 = 30.0;
@@ -24,148 +21,31 @@ const INNER: f64 = 188.0;
 const AXIS: f64 = 216.0;
 /// Where the names of the faces stand.
 const NAMES: f64 = 272.0;
-/// Radius of a dial.
-const DIAL: f64 = 21.0;
 
-/// A section in the making: `x` from its middle, `y` from its top.
-struct Section<'s> {
-    sheet: &'s mut Sheet,
-    middle: f64,
-    top: f64,
-}
-
-impl<'s> Section<'s> {
-    fn new(sheet: &'s mut Sheet, area: Area) -> Self {
-        Self { sheet, middle: 0.5 * (area.0 + area.2), top: area.1 }
-    }
-
-    fn at(&self, (x, y): Point) -> Point {
-        (self.middle + x, self.top + y)
-    }
-
-    fn shape(&self, points: &[Point]) -> String {
-        outline(&points.iter().map(|p| self.at(*p)).collect::<Vec<_>>(), true)
-    }
-
-    fn area(&mut self, points: &[Point], class: &str) {
-        let d = self.shape(points);
-        self.sheet.path(&d, class);
-    }
-
-    /// Metal that was cut through.
-    fn cut(&mut self, points: &[Point]) {
-        let d = self.shape(points);
-        self.sheet.path(&d, "paper");
-        self.sheet.hatched(&d, Hatch::Wall);
-        self.sheet.path(&d, "edge");
-    }
-
-    /// An upright box of a gauge.
-    fn tool(&mut self, (x0, y0): Point, (x1, y1): Point) {
-        let (left, top) = self.at((x0.min(x1), y0.min(y1)));
-        let d = boxed(left, top, (x1 - x0).abs(), (y1 - y0).abs());
-        self.sheet.path(&d, "plain-mark");
-    }
-
-    fn line(&mut self, from: Point, to: Point, class: &str) {
-        let (from, to) = (self.at(from), self.at(to));
-        self.sheet.line(from, to, class);
-    }
-
-    fn text(&mut self, at: Point, set: Type, words: &str) {
-        let (x, y) = self.at(at);
-        self.sheet.text(x, y, set, Anchor::Middle, words);
-    }
-
-    fn touched(&mut self, at: Point) {
-        let at = self.at(at);
-        pointer::touched(self.sheet, at);
-    }
-
-    fn arrow(&mut self, from: Point, to: Point) {
-        let (from, to) = (self.at(from), self.at(to));
-        pointer::arrow(self.sheet, from, to);
-    }
-
-    /// Two words, one on each side of the middle, each on lines of its own.
-    fn names(&mut self, y: f64, left: &[&str], right: &[&str]) {
-        for (x, words) in [(-48.0, left), (48.0, right)] {
-            for (n, word) in words.iter().enumerate() {
-                self.text((x, y + 18.0 * n as f64), Type::Plain, word);
-            }
-        }
-    }
-
-    /// A micrometer whose anvils touch at `±half` and `y`, its frame over `top`.
-    fn micrometer(&mut self, half: f64, y: f64, top: f64) {
-        let (inside, outside) = (57.0, 69.0);
-        let foot = y + 13.0;
-        self.area(
-            &[
-                (-outside, foot),
-                (-outside, top),
-                (outside, top),
-                (outside, foot),
-                (inside, foot),
-                (inside, top + 12.0),
-                (-inside, top + 12.0),
-                (-inside, foot),
-            ],
-            "plain-mark",
-        );
-        self.tool((-inside, y - 7.0), (-half, y + 7.0));
-        self.tool((inside, y - 7.0), (half, y + 7.0));
-        // Sleeve and thimble.
-        self.tool((outside, y - 10.0), (87.0, y + 10.0));
-        for x in [74.0, 78.0, 82.0] {
-            self.line((x, y - 10.0), (x, y + 10.0), "thin");
-        }
-        for side in [-1.0, 1.0] {
-            self.touched((side * half, y));
-        }
-    }
-
-    /// A dial on the side `side`, its stylus touching at `at`.
-    fn indicator(&mut self, side: f64, at: Point, dial_x: f64) {
-        let (x, y) = at;
-        let dial = (side * dial_x, y);
-        self.tool((x, y - 3.0), (dial.0, y + 3.0));
-        let middle = self.at(dial);
-        self.sheet.circle(middle, DIAL, "plain-mark");
-        for n in 0..12 {
-            let (sin, cos) = (std::f64::consts::TAU * f64::from(n) / 12.0).sin_cos();
-            let mark = |r: f64| (dial.0 + r * cos, dial.1 + r * sin);
-            self.line(mark(DIAL - 5.0), mark(DIAL - 1.0), "thin");
-        }
-        self.line(dial, (dial.0 + 9.0, dial.1 - 11.0), "edge");
-        self.touched(at);
-    }
-
-    /// A rotor cut through its axis and a tip, from the tip down to its bearing bore.
-    fn rotor(&mut self) {
-        let d = self.shape(&[
-            (-TIP, EDGE),
-            (TIP, EDGE),
-            (TIP, OUTER),
-            (LAND, OUTER),
-            (LAND, INNER),
-            (-LAND, INNER),
-            (-LAND, OUTER),
-            (-TIP, OUTER),
-        ]);
-        self.sheet.path(&d, "metal");
-        self.sheet.path(&d, "edge");
-        self.text((0.0, EDGE + 50.0), Type::Plain, "tip");
-        self.text((0.0, OUTER + 32.0), Type::Plain, "land");
-        self.line((-80.0, AXIS), (80.0, AXIS), "axis");
-        self.names(NAMES, &["gear", "face"], &["plain", "face"]);
-    }
+/// A rotor cut through its axis and a tip, from the tip down to its bearing bore.
+fn cut_rotor(section: &mut Section<'_>) {
+    let d = section.shape(&[
+        (-TIP, EDGE),
+        (TIP, EDGE),
+        (TIP, OUTER),
+        (LAND, OUTER),
+        (LAND, INNER),
+        (-LAND, INNER),
+        (-LAND, OUTER),
+        (-TIP, OUTER),
+    ]);
+    section.sheet.path(&d, "metal");
+    section.sheet.path(&d, "edge");
+    section.text((0.0, EDGE + 50.0), Type::Plain, "tip");
+    section.text((0.0, OUTER + 32.0), Type::Plain, "land");
+    section.line((-80.0, AXIS), (80.0, AXIS), "axis");
+    section.names(NAMES, &["gear", "face"], &["plain", "face"]);
 }
 
 /// How a reading at a tip of a rotor is taken.
 pub(super) fn rotor(sheet: &mut Sheet, area: Area, kind: Kind) {
     let mut section = Section::new(sheet, area);
-    section.rotor();
+    cut_rotor(&mut section);
     let side = |face: Face| if face == Face::Gear { -1.0 } else { 1.0 };
     match kind {
         Kind::LandWidth => section.micrometer(LAND, OUTER + 9.0, 14.0),

@@ -1,10 +1,10 @@
 //! Rotor housing and side housing seen along the shaft, with the place that is wanted.
 
-use super::pointer::{self, STROKE};
 use super::{SideShape, WidthStation, track_name};
 use crate::arrow;
 use crate::hatch::Hatch;
 use crate::places::Area;
+use crate::pointer::{self, STROKE};
 use crate::sheet::{Anchor, Sheet, outline, ring};
 use crate::side_gap::Touch;
 use crate::text::{Type, width};
@@ -15,9 +15,9 @@ use kernel::units::Length;
 type Point = (f64, f64);
 
 /// Thickness of the ring between the bore and the outside, on the sheet.
-const METAL: f64 = 34.0;
+pub(crate) const METAL: f64 = 34.0;
 /// Of the side housing, whose face is what matters.
-const RIM: f64 = 14.0;
+pub(crate) const RIM: f64 = 14.0;
 /// Largest radius of a station's number.
 const NUMBER: f64 = 13.0;
 /// What the ring of the wanted one has more.
@@ -26,28 +26,29 @@ const MORE: f64 = 3.0;
 const TURN: f64 = 15.0;
 
 /// Where the housing stands on the sheet.
-struct View {
-    centre: Point,
-    per_m: f64,
+pub(crate) struct View {
+    pub(crate) centre: Point,
+    pub(crate) per_m: f64,
     /// Which way the long axis runs on the sheet.
     hand: f64,
 }
 
 impl View {
     /// The bore's middle at a height that leaves room above it for a line of text, the bore and
-    /// `rim` around it as wide as the area.
-    fn new(area: Area, bore: &[WallPoint], rim: f64, hand: f64) -> Self {
+    /// `rim` around it as wide as the area and no higher.
+    pub(crate) fn new(area: Area, bore: &[WallPoint], rim: f64, hand: f64) -> Self {
         let reach = |of: fn(&WallPoint) -> Length| {
             bore.iter().map(|p| of(p).abs().to_m()).fold(1e-6, f64::max)
         };
         let (x_m, y_m) = (reach(|p| p.x), reach(|p| p.y));
         let half = 0.5 * (area.2 - area.0) - rim - 1.0;
-        let per_m = (half / x_m).min(half / y_m);
+        let high = 0.5 * (area.3 - area.1 - 24.0) - rim;
+        let per_m = (half / x_m).min(high / y_m);
         let centre = (0.5 * (area.0 + area.2), area.1 + 24.0 + rim + y_m * per_m);
         Self { centre, per_m, hand }
     }
 
-    fn all(&self, points: &[WallPoint]) -> Vec<Point> {
+    pub(crate) fn all(&self, points: &[WallPoint]) -> Vec<Point> {
         let (cx, cy) = self.centre;
         points
             .iter()
@@ -60,7 +61,7 @@ impl View {
 }
 
 /// A closed run of points moved outward, square to itself, from `middle`.
-fn outward(points: &[Point], middle: Point, by: f64) -> Vec<Point> {
+pub(crate) fn outward(points: &[Point], middle: Point, by: f64) -> Vec<Point> {
     let count = points.len();
     (0..count)
         .map(|n| {
@@ -76,7 +77,7 @@ fn outward(points: &[Point], middle: Point, by: f64) -> Vec<Point> {
 }
 
 /// Places at even distances along a closed run of points, the first one on top, then clockwise.
-fn evenly(points: &[Point], (cx, cy): Point, count: usize) -> Vec<Point> {
+pub(crate) fn evenly(points: &[Point], (cx, cy): Point, count: usize) -> Vec<Point> {
     let top = points
         .iter()
         .enumerate()
@@ -113,15 +114,14 @@ fn evenly(points: &[Point], (cx, cy): Point, count: usize) -> Vec<Point> {
 }
 
 /// Where a line from the middle of a box leaves it.
-fn leaves((cx, cy): Point, half_w: f64, half_h: f64, (x, y): Point) -> Point {
+pub(crate) fn leaves((cx, cy): Point, half_w: f64, half_h: f64, (x, y): Point) -> Point {
     let (dx, dy) = (x - cx, y - cy);
     let part = (half_w / dx.abs().max(1e-9)).min(half_h / dy.abs().max(1e-9));
     (cx + part * dx, cy + part * dy)
 }
 
-/// The rotor housing with its stations.
-pub(super) fn draw_width(sheet: &mut Sheet, area: Area, station: WidthStation, bore: &[WallPoint]) {
-    // Seen from the front the long axis of the bore points to the left.
+/// The ring of a rotor housing seen from the front, where the bore's long axis points left.
+pub(crate) fn draw_ring(sheet: &mut Sheet, area: Area, bore: &[WallPoint]) -> (View, Vec<Point>) {
     let view = View::new(area, bore, METAL, -1.0);
     let inner = view.all(bore);
     let outer = outline(&outward(&inner, view.centre, METAL), true);
@@ -130,8 +130,20 @@ pub(super) fn draw_width(sheet: &mut Sheet, area: Area, station: WidthStation, b
     sheet.path(&hole, "paper");
     sheet.path(&outer, "edge");
     sheet.path(&hole, "edge");
+    sheet.text(view.centre.0, area.1 + 14.0, Type::Plain, Anchor::Middle, "hot waist");
+    (view, inner)
+}
+
+/// The rotor housing with its stations, the wanted one under the words `what` and `under`.
+pub(crate) fn draw_width(
+    sheet: &mut Sheet,
+    area: Area,
+    station: WidthStation,
+    bore: &[WallPoint],
+    (what, under): (&str, &str),
+) {
+    let (view, inner) = draw_ring(sheet, area, bore);
     let (cx, cy) = view.centre;
-    sheet.text(cx, area.1 + 14.0, Type::Plain, Anchor::Middle, "hot waist");
 
     let places = evenly(&outward(&inner, view.centre, 0.5 * METAL), view.centre, station.of());
     let nearest = places
@@ -150,10 +162,10 @@ pub(super) fn draw_width(sheet: &mut Sheet, area: Area, station: WidthStation, b
         sheet.text(at.0, at.1 + 5.5, set, Anchor::Middle, &(n + 1).to_string());
     }
     let Some(at) = places.get(station.number() - 1).copied() else { return };
-    let under = format!("station {} of {}", station.number(), station.of());
-    sheet.text(cx, cy - 4.0, Type::Head, Anchor::Middle, "width");
-    sheet.text(cx, cy + 17.0, Type::Strong, Anchor::Middle, &under);
-    let from = leaves((cx, cy), 0.5 * width(&under, Type::Strong) - 2.0, 27.0, at);
+    sheet.text(cx, cy - 4.0, Type::Head, Anchor::Middle, what);
+    sheet.text(cx, cy + 17.0, Type::Strong, Anchor::Middle, under);
+    let half = 0.5 * width(what, Type::Head).max(width(under, Type::Strong));
+    let from = leaves((cx, cy), half - 2.0, 27.0, at);
     pointer::arrow(sheet, from, pointer::short_of(from, at, number + MORE + STROKE));
 }
 

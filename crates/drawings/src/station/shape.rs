@@ -45,7 +45,7 @@ fn closed(trochoid: Option<Trochoid>, point: fn(&Bore, Angle) -> EnginePoint) ->
 }
 
 /// A bore like many.
-pub(super) fn generic_bore() -> Vec<WallPoint> {
+pub(crate) fn generic_bore() -> Vec<WallPoint> {
     closed(trochoid(RADIUS_MM, SHIFT_MM), Bore::point)
 }
 

@@ -9,6 +9,7 @@ mod balance;
 mod balance_says;
 mod dejavu;
 mod golden;
+mod inspected;
 mod legible;
 mod sample;
 mod station;
