@@ -11,6 +11,7 @@ mod how;
 mod item;
 mod left;
 mod rotor;
+mod rotor_cut;
 mod seal;
 mod shaft;
 mod tools;

@@ -4,7 +4,7 @@ use super::Halves;
 use super::count::Direction;
 use super::item::{BearingItem, GearItem};
 use super::left;
-use super::rotor::{bore_walls, worn_tooth};
+use super::rotor_cut::{bore_walls, worn_tooth};
 use super::tools::{LENS, arc};
 use crate::gauges::{Point, Section};
 use crate::hatch::Hatch;
@@ -62,18 +62,20 @@ pub(super) fn stationary_gear(sheet: &mut Sheet, halves: Halves, item: GearItem)
             pointer::ring(sheet, at, 11.0);
             left::word(sheet, (cx, base), &["teeth, all around"], (cx, at.1 + 11.0 + STROKE));
             let mut section = Section::new(sheet, halves.section);
-            section.area(&[(-60.0, 20.0), (-24.0, 20.0), (-24.0, 40.0), (-60.0, 40.0)], "metal");
-            section.area(&[(-60.0, 20.0), (-24.0, 20.0), (-24.0, 40.0), (-60.0, 40.0)], "edge");
             section.cut(&[
-                (-60.0, 40.0),
-                (30.0, 40.0),
-                (30.0, 12.0),
-                (60.0, 12.0),
-                (60.0, 66.0),
-                (-60.0, 66.0),
+                (-64.0, 26.0),
+                (64.0, 26.0),
+                (64.0, 88.0),
+                (28.0, 88.0),
+                (28.0, 54.0),
+                (-64.0, 54.0),
             ]);
-            section.named((-56.0, 14.0), "teeth", (-56.0, 18.0), (-44.0, 30.0));
-            section.lens((-30.0, 20.0), (0.0, 136.0), worn_tooth);
+            let teeth = [(-64.0, 54.0), (-14.0, 54.0), (-14.0, 74.0), (-64.0, 74.0)];
+            section.area(&teeth, "metal");
+            section.area(&teeth, "edge");
+            section.text((-36.0, 16.0), Type::Plain, "teeth");
+            section.text((46.0, 16.0), Type::Plain, "flange");
+            section.lens((-38.0, 74.0), (0.0, 156.0), worn_tooth);
         }
         GearItem::BearingInside(direction) => {
             ways(sheet, (cx, cy), INNER, direction);
@@ -87,6 +89,11 @@ pub(super) fn stationary_gear(sheet: &mut Sheet, halves: Halves, item: GearItem)
             left::word(sheet, (cx, base), &["press"], (cx, at.1 + 9.0 + STROKE));
             press(&mut Section::new(sheet, halves.section), "gear's bore");
         }
+        GearItem::Lining => {
+            sheet.circle((cx, cy), INNER, "wanted");
+            left::word(sheet, (cx, cy - 6.0), &["lining"], (cx, cy + INNER - 5.0));
+            lining(&mut Section::new(sheet, halves.section));
+        }
     }
 }
 
@@ -94,9 +101,10 @@ pub(super) fn stationary_gear(sheet: &mut Sheet, halves: Halves, item: GearItem)
 pub(super) fn loose(sheet: &mut Sheet, halves: Halves, item: BearingItem) {
     let area = halves.part;
     let (cx, cy) = middle(area);
-    sheet.path(&ring((cx, cy), LOOSE, LINING - 5.0), "metal");
+    sheet.circle((cx, cy), LOOSE, "metal");
+    sheet.circle((cx, cy), LINING, "paper");
     sheet.hatched(&ring((cx, cy), LINING, LINING - 5.0), Hatch::Land);
-    sheet.path(&ring((cx, cy), LINING, 0.0), "thin");
+    sheet.circle((cx, cy), LINING, "thin");
     sheet.path(&ring((cx, cy), LOOSE, LINING - 5.0), "edge");
     let lug = boxed(cx - 5.0, cy - LOOSE - 6.0, 10.0, 7.0);
     sheet.path(&lug, "plain-mark");
@@ -114,33 +122,41 @@ pub(super) fn loose(sheet: &mut Sheet, halves: Halves, item: BearingItem) {
             let at = (cx, cy + LOOSE);
             pointer::ring(sheet, at, 9.0);
             left::word(sheet, (cx, base), &["press"], (cx, at.1 + 9.0 + STROKE));
-            press(&mut Section::new(sheet, halves.section), "its bore");
+            press(&mut Section::new(sheet, halves.section), "rotor's bore");
         }
-        BearingItem::Surface => {
-            sheet.path(&ring((cx, cy), inner, 0.0), "wanted");
-            left::word(sheet, (cx, cy + 8.0), &["surface"], (cx, cy + inner - 4.0));
-            let mut section = Section::new(sheet, halves.section);
-            section.cut(&[(-50.0, 22.0), (50.0, 22.0), (50.0, 54.0), (-50.0, 54.0)]);
-            section.run(&[(-50.0, 58.0), (50.0, 58.0)], "curve");
-            section.text((0.0, 14.0), Type::Plain, "backing, lining");
-            section.lens((0.0, 60.0), (0.0, 142.0), scored);
+        BearingItem::Lining => {
+            sheet.circle((cx, cy), inner, "wanted");
+            left::word(sheet, (cx, cy + 8.0), &["lining"], (cx, cy + inner - 5.0));
+            lining(&mut Section::new(sheet, halves.section));
         }
     }
+}
+
+/// Backing and lining cut along the shaft, the lining in a lens.
+fn lining(section: &mut Section<'_>) {
+    section.cut(&[(-54.0, 22.0), (54.0, 22.0), (54.0, 50.0), (-54.0, 50.0)]);
+    layer(section, (50.0, 62.0), 54.0);
+    section.text((0.0, 14.0), Type::Plain, "backing, lining");
+    section.lens((0.0, 62.0), (0.0, 142.0), scored);
+}
+
+/// A lining between two heights.
+fn layer(section: &mut Section<'_>, (top, bottom): (f64, f64), half: f64) {
+    let d = section.shape(&[(-half, top), (half, top), (half, bottom), (-half, bottom)]);
+    section.sheet.path(&d, "paper");
+    section.sheet.hatched(&d, Hatch::Land);
+    section.sheet.path(&d, "edge");
 }
 
 /// A bore gauge in a bearing, cut along the shaft.
 fn inside_cut(section: &mut Section<'_>) {
     let (top, bottom) = (62.0, 184.0);
     bore_walls(section, (top - 8.0, bottom + 8.0), 30.0);
-    for y in [top - 8.0, bottom] {
-        let d = section.shape(&[(-40.0, y), (40.0, y), (40.0, y + 8.0), (-40.0, y + 8.0)]);
-        section.sheet.path(&d, "paper");
-        section.sheet.hatched(&d, Hatch::Land);
-        section.sheet.path(&d, "edge");
-    }
+    layer(section, (top - 8.0, top), 40.0);
+    layer(section, (bottom, bottom + 8.0), 40.0);
     section.bore_gauge(top, bottom);
     section.rock((66.0, 123.0));
-    section.text((60.0, 88.0), Type::Plain, "rock");
+    section.text((64.0, 72.0), Type::Plain, "rock");
     section.text((0.0, 252.0), Type::Plain, "least reading counts");
 }
 
@@ -148,15 +164,14 @@ fn inside_cut(section: &mut Section<'_>) {
 fn press(section: &mut Section<'_>, bore: &str) {
     let y = 84.0;
     let at = section.at((0.0, y));
-    let d = ring(at, 38.0, 29.0);
-    section.sheet.path(&d, "metal");
-    section.sheet.path(&d, "edge");
+    section.sheet.circle(at, 38.0, "metal");
+    section.sheet.circle(at, 30.0, "plain-mark");
+    section.sheet.circle(at, 38.0, "edge");
     section.micrometer(38.0, y, 10.0);
     section.text((0.0, 142.0), Type::Plain, "bearing outside");
     let y = 200.0;
     let at = section.at((0.0, y));
     let d = ring(at, 46.0, 36.0);
-    section.sheet.path(&d, "paper");
     section.sheet.hatched(&d, Hatch::Wall);
     section.sheet.path(&d, "edge");
     section.tool((-36.0, y - 4.0), (36.0, y + 4.0));

@@ -100,16 +100,11 @@ const fn rotor(item: RotorItem) -> [&'static str; 2] {
             "A bore just pressed or washed is not at the shop's temperature: wait. Keep clear of \
              oil holes.",
         ],
-        RotorItem::GearTeeth => [
-            "Turn the rotor under a lamp and look at both flanks of every tooth with a lens: \
-             pits, a worn step, chips, cracks at the root.",
-            "Oil hides pits and cracks: wash and dry first.",
-        ],
-        RotorItem::GearFastening => [
-            "Look at every bolt or pin and at the gear's seat, then try to move the gear by \
-             hand: nothing may move or click.",
-            "Rust-coloured dust at the seat is a gear that works loose. Do not turn bolts to \
-             try them.",
+        RotorItem::Gear => [
+            "Wash and dry, then look at both flanks of every tooth with a lens: pits, a worn step, \
+             chips, cracks at the root. Try to move the gear by hand.",
+            "Nothing may move or click; rust-coloured dust at the seat is a gear that works loose. \
+             Do not turn its bolts to try them.",
         ],
         RotorItem::Cracks => [
             "Clean and dry; penetrant, wait, wipe, developer: cracks bleed through. Or magnetic \
@@ -130,13 +125,25 @@ const fn shaft(item: ShaftItem) -> [&'static str; 2] {
         ],
         ShaftItem::MainJournal { .. } => [
             "Micrometer square to the journal, in line with the throw of rotor 1 and across it, \
-             where the bearing runs.",
+             where the bearing runs; the least counts.",
             "Keep clear of oil holes and edges. A shaft warm from washing reads large.",
         ],
         ShaftItem::RotorJournal { .. } => [
             "Micrometer square to the journal, in line with its throw and across it, where the \
-             bearing runs.",
+             bearing runs; the least counts.",
             "Keep clear of oil holes and edges. A shaft warm from washing reads large.",
+        ],
+        ShaftItem::Journals => [
+            "Wash and dry, then turn the shaft under a lamp and look at every journal with a lens: \
+             scores, blued or browned bands, one edge worn more.",
+            "Oil looks like polish. Blued steel was too hot: have it tested for cracks and \
+             hardness.",
+        ],
+        ShaftItem::Cracks => [
+            "Clean and dry; magnetic particles, magnetised along and across, or penetrant and \
+             developer. Look first at fillets, edges of oil holes, keyways and threads.",
+            "Plug the oil holes before. Gloves and fresh air: solvents harm skin and lungs and \
+             burn. Take the magnetism out again.",
         ],
     }
 }
@@ -155,6 +162,7 @@ const fn gear(item: GearItem) -> [&'static str; 2] {
              holes; do not scratch the lining.",
         ],
         GearItem::BearingPress => PRESS,
+        GearItem::Lining => LINING,
     }
 }
 
@@ -175,13 +183,16 @@ const fn bearing(item: BearingItem) -> [&'static str; 2] {
              the points.",
         ],
         BearingItem::Press => PRESS,
-        BearingItem::Surface => [
-            "Look at the lining all round with a lens and a lamp held low: scores, bedded dirt, \
-             wiped or flaked lining, bare backing, one edge worn more.",
-            "Wash, never scrape. Edges of a worn lining cut.",
-        ],
+        BearingItem::Lining => LINING,
     }
 }
+
+/// Of any bearing.
+const LINING: [&str; 2] = [
+    "Look at the lining all round with a lens and a lamp held low: scores, bedded dirt, wiped or \
+     flaked lining, bare backing, one edge worn more.",
+    "Wash, never scrape. Edges of a worn lining cut.",
+];
 
 const fn seal(item: SealItem) -> [&'static str; 2] {
     match item {

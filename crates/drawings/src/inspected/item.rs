@@ -88,10 +88,8 @@ pub enum RotorItem {
     },
     /// Diameter of the bearing bore; in line is the line through the middle of tip 1.
     BearingBore(Direction),
-    /// Teeth of its internal gear, looked at.
-    GearTeeth,
-    /// What holds its internal gear: bolts, pins, the gear's seat.
-    GearFastening,
+    /// Its internal gear, looked at: teeth, and what holds it.
+    Gear,
     /// Cracks, by penetrant or magnetic particles.
     Cracks,
 }
@@ -115,6 +113,10 @@ pub enum ShaftItem {
         /// Which way across it.
         direction: Direction,
     },
+    /// All journals, looked at.
+    Journals,
+    /// Cracks, by penetrant or magnetic particles.
+    Cracks,
 }
 
 /// On a stationary gear with its main bearing.
@@ -127,9 +129,11 @@ pub enum GearItem {
     BearingInside(Direction),
     /// Press of the bearing in its bore: outside diameter less bore, before it is pressed.
     BearingPress,
+    /// The bearing's running surface, looked at.
+    Lining,
 }
 
-/// On a loose bearing.
+/// On a rotor bearing out of its rotor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum BearingItem {
     /// Inside diameter; in line is the line through its mark, lug or oil hole.
@@ -137,7 +141,7 @@ pub enum BearingItem {
     /// Press: outside diameter less the bore it goes into, before it is pressed.
     Press,
     /// Its running surface, looked at.
-    Surface,
+    Lining,
 }
 
 /// Whose spring.
@@ -206,7 +210,7 @@ pub enum InspectedAt {
     Shaft(ShaftItem),
     /// On a stationary gear with its main bearing.
     StationaryGear(GearItem),
-    /// On a loose bearing.
+    /// On a rotor bearing out of its rotor.
     Bearing(BearingItem),
     /// On seals and springs.
     Seal(SealItem),
@@ -245,9 +249,7 @@ impl RotorItem {
             Self::ApexGroove { place: GroovePlace::PlainEnd, .. } | Self::BearingBore(_) => {
                 Face::Plain
             }
-            Self::ApexGroove { .. } | Self::GearTeeth | Self::GearFastening | Self::Cracks => {
-                Face::Gear
-            }
+            Self::ApexGroove { .. } | Self::Gear | Self::Cracks => Face::Gear,
         }
     }
 
@@ -270,8 +272,7 @@ impl RotorItem {
             Self::BearingBore(direction) => {
                 format!("bearing bore, {}", direction.name("with tip 1"))
             }
-            Self::GearTeeth => "teeth of the rotor's gear".to_owned(),
-            Self::GearFastening => "fastening of the rotor's gear".to_owned(),
+            Self::Gear => "the rotor's gear and its fastening".to_owned(),
             Self::Cracks => "crack test".to_owned(),
         }
     }
@@ -301,6 +302,8 @@ impl ShaftItem {
             Self::RotorJournal { journal, direction } => {
                 which("rotor", journal, direction, "with its throw")
             }
+            Self::Journals => "surfaces of the journals".to_owned(),
+            Self::Cracks => "crack test".to_owned(),
         }
     }
 }
@@ -353,7 +356,7 @@ impl InspectedAt {
             Self::Rotor { .. } => "Rotor",
             Self::Shaft(_) => "Eccentric shaft",
             Self::StationaryGear(_) => "Stationary gear",
-            Self::Bearing(_) => "Bearing",
+            Self::Bearing(_) => "Rotor bearing",
             Self::Seal(item) => item.part(),
         }
     }
@@ -380,7 +383,8 @@ impl InspectedAt {
             Self::StationaryGear(GearItem::BearingPress) | Self::Bearing(BearingItem::Press) => {
                 "press of the bearing in its bore".to_owned()
             }
-            Self::Bearing(BearingItem::Surface) => "running surface".to_owned(),
+            Self::StationaryGear(GearItem::Lining) => "lining of the main bearing".to_owned(),
+            Self::Bearing(BearingItem::Lining) => "lining".to_owned(),
             Self::Seal(item) => item.name(),
         }
     }

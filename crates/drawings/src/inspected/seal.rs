@@ -35,27 +35,29 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: SealItem) {
     match item {
         // Lying on its side: the foot at the left, the crown at the right.
         SealItem::ApexHeight => {
-            seal_cut(section, &crowned(34.0, 10.0, 112.0));
-            section.micrometer(34.0, 112.0, 14.0);
+            section.cut(&crowned(36.0, 13.0, 112.0));
+            section.micrometer(36.0, 112.0, 14.0);
             section.named((-34.0, 166.0), "foot", (-34.0, 150.0), (-28.0, 116.0));
             section.named((34.0, 166.0), "crown", (34.0, 150.0), (28.0, 116.0));
             section.text((0.0, 220.0), Type::Plain, "cut across");
         }
         SealItem::ApexThickness => {
             let upright: Vec<Point> =
-                crowned(40.0, 9.0, 0.0).iter().map(|p| (p.1, 118.0 - p.0)).collect();
-            seal_cut(section, &upright);
-            section.micrometer(9.0, 132.0, 14.0);
-            section.named((38.0, 70.0), "crown", (30.0, 74.0), (2.0, 82.0));
+                crowned(42.0, 13.0, 0.0).iter().map(|p| (p.1, 118.0 - p.0)).collect();
+            section.cut(&upright);
+            section.micrometer(13.0, 136.0, 14.0);
+            section.named((31.0, 58.0), "crown", (18.0, 63.0), (3.0, 80.0));
             section.text((0.0, 220.0), Type::Plain, "cut across,");
             section.text((0.0, 238.0), Type::Plain, "below the crown");
         }
         SealItem::ApexLength => {
             let (y, half) = (112.0, 50.0);
-            seal_cut(
-                section,
-                &[(-half, y - 12.0), (half, y - 12.0), (half, y + 12.0), (-half, y + 12.0)],
-            );
+            section.cut(&[
+                (-half, y - 12.0),
+                (half, y - 12.0),
+                (half, y + 12.0),
+                (-half, y + 12.0),
+            ]);
             section.line((26.0, y + 12.0), (half, y - 12.0), "edge");
             section.micrometer(half, y, 14.0);
             section.text((0.0, 176.0), Type::Plain, "all pieces together");
@@ -78,10 +80,7 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: SealItem) {
         }
         SealItem::SideHeight => {
             let (y, half) = (112.0, 24.0);
-            seal_cut(
-                section,
-                &[(-half, y - 9.0), (half, y - 9.0), (half, y + 9.0), (-half, y + 9.0)],
-            );
+            section.cut(&[(-half, y - 9.0), (half, y - 9.0), (half, y + 9.0), (-half, y + 9.0)]);
             section.micrometer(half, y, 14.0);
             section.named((-36.0, 166.0), "foot", (-36.0, 150.0), (-20.0, 116.0));
             section.named((36.0, 166.0), "face", (36.0, 150.0), (20.0, 116.0));
@@ -92,10 +91,6 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: SealItem) {
         SealItem::SpringLoad(of) => tester(section, of),
         SealItem::SpringHeight(of) => free(section, of),
     }
-}
-
-fn seal_cut(section: &mut Section<'_>, points: &[Point]) {
-    section.cut(points);
 }
 
 /// An apex seal cut across, lying from its foot at `-half` to its crown at `half`.
@@ -112,13 +107,13 @@ fn crowned(half: f64, thick: f64, y: f64) -> Vec<Point> {
 fn apex(sheet: &mut Sheet, area: Area, item: SealItem) {
     let (left, right) = (area.0 + 34.0, area.2 - 34.0);
     let (cx, top) = (0.5 * (left + right), area.1 + 70.0);
-    let (high, thick) = (46.0, 16.0);
+    let (high, thick) = (46.0, 26.0);
     let body = boxed(left, top, right - left, high);
     sheet.path(&body, "metal");
     sheet.path(&body, "edge");
     // Its corner piece.
     sheet.line((right - 40.0, top), (right, top + high), "edge");
-    let below = top + high + 62.0;
+    let below = top + high + 56.0;
     let plan = boxed(left, below, right - left, thick);
     sheet.path(&plan, "metal");
     sheet.path(&plan, "edge");
@@ -224,9 +219,9 @@ fn feeler_in_gap(section: &mut Section<'_>) {
 /// The ring of an oil seal, looking at its lip.
 fn oil(sheet: &mut Sheet, area: Area) {
     let (cx, cy, r) = (0.5 * (area.0 + area.2), area.1 + 122.0, 104.0);
-    let d = ring((cx, cy), r, r - 18.0);
-    sheet.path(&d, "metal");
-    sheet.path(&d, "edge");
+    sheet.circle((cx, cy), r, "metal");
+    sheet.circle((cx, cy), r - 18.0, "paper");
+    sheet.path(&ring((cx, cy), r, r - 18.0), "edge");
     sheet.circle((cx, cy), r - 5.0, "curve");
     let at = (cx + (r - 5.0) * 0.8, cy - (r - 5.0) * 0.6);
     pointer::ring(sheet, at, 11.0);
@@ -272,59 +267,74 @@ fn band(section: &mut Section<'_>, (x, y): Point) {
 }
 
 /// The shape of a spring from the side, between `-half` and `half`, its foot at nothing and its
-/// highest place at `high`.
+/// highest place at `high`; of a ring the half in front.
 fn wave(of: Spring, half: f64, high: f64) -> Vec<Point> {
-    let crests = match of {
-        Spring::Apex | Spring::Corner => 1.0,
-        Spring::Side => 2.0,
-        Spring::Oil => 4.0,
-    };
     (0..=64)
         .map(|n| {
-            let along = f64::from(n) / 64.0;
-            let up = 0.5 - 0.5 * (std::f64::consts::TAU * crests * along).cos();
-            (half * (2.0 * along - 1.0), -high * up)
+            let along = f64::from(n) / 32.0 - 1.0;
+            let up = match of {
+                Spring::Apex => 1.0 - along * along,
+                // Bent twice, with feet.
+                Spring::Corner => 0.5 + 0.5 * (std::f64::consts::PI * along).cos(),
+                Spring::Side => 0.5 + 0.5 * (std::f64::consts::TAU * (along + 0.5)).cos(),
+                Spring::Oil => 0.5 - 0.5 * (2.0 * std::f64::consts::TAU * along).cos(),
+            };
+            (half * along, -high * up)
         })
         .collect()
 }
 
-/// How long a spring is drawn from its middle on the left, and in the section.
-const fn long(of: Spring) -> (f64, f64) {
+/// Of a spring: half its length on the left and in the section, and its height.
+const fn sizes(of: Spring) -> (f64, f64, f64) {
     match of {
-        Spring::Corner => (54.0, 30.0),
-        _ => (116.0, 50.0),
+        Spring::Apex => (110.0, 50.0, 52.0),
+        Spring::Corner => (54.0, 30.0, 46.0),
+        Spring::Side => (110.0, 50.0, 32.0),
+        Spring::Oil => (110.0, 50.0, 28.0),
     }
+}
+
+/// The highest place of a run.
+fn crest(run: &[Point]) -> Point {
+    run.iter().min_by(|a, b| a.1.total_cmp(&b.1)).copied().unwrap_or_default()
 }
 
 /// A spring on a flat plate.
 fn spring(sheet: &mut Sheet, area: Area, of: Spring, load: bool) {
-    let cx = 0.5 * (area.0 + area.2);
+    let cx = 0.5 * (area.0 + area.2) - 8.0;
     let plate = area.1 + 180.0;
-    let high = 52.0;
-    let (half, _) = long(of);
+    let (half, _, high) = sizes(of);
     let run: Vec<Point> =
-        wave(of, half, high).iter().map(|p| (cx + p.0, plate - 3.0 + p.1)).collect();
+        wave(of, half, high).iter().map(|p| (cx + p.0, plate - 2.5 + p.1)).collect();
     let d = boxed(area.0, plate, area.2 - area.0, 16.0);
     sheet.path(&d, "plain-mark");
     if of == Spring::Oil {
-        // The far half of the ring.
-        let back: Vec<Point> = run.iter().map(|p| (p.0, p.1 - 14.0)).collect();
+        // The far half of the ring, and its ends.
+        let back: Vec<Point> = run
+            .iter()
+            .map(|p| {
+                let along = (p.0 - cx) / half;
+                (cx + 0.97 * (p.0 - cx), p.1 - 16.0 * (1.0 - along * along).max(0.0).sqrt())
+            })
+            .collect();
         sheet.path(&outline(&back, false), "thin");
     }
     sheet.path(&outline(&run, false), "curve");
-    let crest = run.iter().min_by(|a, b| a.1.total_cmp(&b.1)).copied().unwrap_or((cx, plate));
+    let crest = crest(&run);
     let words = if load { "load" } else { "free height" };
     pointer::ring(sheet, crest, 9.0);
     left::word(sheet, (cx, area.1 + 40.0), &[words], (crest.0, crest.1 - 12.0));
     if !load {
-        dimension::upright(sheet, cx + half + 12.0, crest.1, plate);
+        let x = area.2 - 9.0;
+        sheet.line((crest.0 + 14.0, crest.1), (x, crest.1), "faint");
+        dimension::upright(sheet, x, crest.1, plate);
     }
 }
 
 /// A spring between the plates of a tester, held at a height.
 fn tester(section: &mut Section<'_>, of: Spring) {
     let (foot, high) = (170.0, 26.0);
-    let (_, half) = long(of);
+    let (_, half, _) = sizes(of);
     section.tool((-64.0, foot), (64.0, foot + 10.0));
     section.tool((-12.0, foot + 10.0), (12.0, foot + 22.0));
     section.tool((-64.0, foot + 22.0), (64.0, foot + 66.0));
@@ -344,13 +354,13 @@ fn tester(section: &mut Section<'_>, of: Spring) {
 
 /// A height gauge on a spring that stands free.
 fn free(section: &mut Section<'_>, of: Spring) {
-    let (foot, high) = (190.0, 56.0);
-    let (_, half) = long(of);
+    let foot = 190.0;
+    let (_, half, high) = sizes(of);
     section.cut(&[(-84.0, foot), (84.0, foot), (84.0, foot + 26.0), (-84.0, foot + 26.0)]);
     let run: Vec<Point> =
-        wave(of, half, high - 2.0).iter().map(|p| (p.0 - 20.0, foot - 2.0 + p.1)).collect();
+        wave(of, half, high).iter().map(|p| (p.0 - 24.0, foot - 2.0 + p.1)).collect();
     section.run(&run, "curve");
-    let crest = run.iter().min_by(|a, b| a.1.total_cmp(&b.1)).copied().unwrap_or((0.0, foot));
+    let crest = crest(&run);
     section.tool((46.0, foot - 14.0), (84.0, foot));
     section.tool((60.0, 30.0), (70.0, foot - 14.0));
     section.tool((crest.0 - 8.0, crest.1 - 12.0), (76.0, crest.1 - 2.0));

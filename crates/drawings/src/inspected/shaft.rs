@@ -29,7 +29,7 @@ enum Piece {
 /// Which journals stand in a row.
 fn row(item: ShaftItem) -> Vec<Piece> {
     match item {
-        ShaftItem::RunOut => {
+        ShaftItem::RunOut | ShaftItem::Journals | ShaftItem::Cracks => {
             vec![Piece::Main, Piece::Rotor, Piece::Main, Piece::Rotor, Piece::Main]
         }
         ShaftItem::MainJournal { journal, .. } => {
@@ -65,6 +65,8 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: ShaftItem) {
         ShaftItem::RunOut => run_out(&mut section),
         ShaftItem::MainJournal { direction, .. } => across(&mut section, direction, "throw 1"),
         ShaftItem::RotorJournal { direction, .. } => across(&mut section, direction, "throw"),
+        ShaftItem::Journals => journal_seen(&mut section),
+        ShaftItem::Cracks => fillet(&mut section),
     }
     let base = area.3 - 4.0;
     match item {
@@ -90,6 +92,31 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: ShaftItem) {
             counted(sheet, &places, journal, (area.1 + 40.0, axis));
             let Some(at) = places.get(journal.number() - 1) else { return };
             mark(sheet, area, (*at, ROTOR), base, "rotor journal");
+        }
+        ShaftItem::Journals => {
+            for (at, piece) in placed.iter().zip(&row) {
+                let half = if *piece == Piece::Main { MAIN } else { ROTOR };
+                pointer::ring(sheet, (at.0, at.1 + half), 9.0);
+            }
+            let middle = placed.get(2).copied().unwrap_or((area.0, axis));
+            let to = (middle.0, middle.1 + MAIN + 12.0);
+            left::word(sheet, (middle.0, base), &["all journals"], to);
+        }
+        ShaftItem::Cracks => {
+            for at in of_kind(&row, &placed, Piece::Rotor) {
+                // Where the neck meets the journal, and the oil hole in the journal.
+                pointer::ring(sheet, (at.0 - 21.0, axis + NECK), 7.0);
+                let hole = (at.0, at.1 + 12.0 * (at.1 - axis).signum());
+                pointer::ring(sheet, hole, 9.0);
+                sheet.circle(hole, 3.5, "dot");
+            }
+            let rotors = of_kind(&row, &placed, Piece::Rotor);
+            if let [first, second] = rotors.as_slice() {
+                let top = (first.0, first.1 - 24.0);
+                left::word(sheet, (first.0, area.1 + 30.0), &["oil holes"], top);
+                let to = (second.0 - 21.0, axis + NECK + 10.0);
+                left::word(sheet, (second.0 - 30.0, base), &["fillets"], to);
+            }
         }
     }
 }
@@ -216,8 +243,8 @@ fn across(section: &mut Section<'_>, direction: Direction, throw: &str) {
         section.arrow((-14.0, y), (26.0, y));
         section.text((0.0, y + 22.0), Type::Plain, throw);
     } else {
-        section.arrow((0.0, y + 18.0), (0.0, y - 30.0));
-        section.text((0.0, y + 34.0), Type::Plain, throw);
+        section.arrow((0.0, y + 10.0), (0.0, y - 30.0));
+        section.text((0.0, y + 26.0), Type::Plain, throw);
     }
     if in_line && across {
         section.circle((0.0, 214.0), 24.0, "plain-mark");
@@ -228,4 +255,38 @@ fn across(section: &mut Section<'_>, direction: Direction, throw: &str) {
         }
     }
     section.text((0.0, 258.0), Type::Plain, "seen along the shaft");
+}
+
+/// A journal from the side and its surface in a lens.
+fn journal_seen(section: &mut Section<'_>) {
+    let half = [(-44.0, 12.0), (44.0, 12.0), (44.0, 60.0), (-44.0, 60.0)];
+    section.area(&half, "metal");
+    section.area(&half, "edge");
+    section.tool((-84.0, 22.0), (-44.0, 50.0));
+    section.tool((44.0, 22.0), (84.0, 50.0));
+    section.line((-86.0, 36.0), (86.0, 36.0), "axis");
+    section.lens((0.0, 60.0), (0.0, 142.0), scored_round);
+}
+
+/// Scores around a journal and a blued band, in a lens.
+fn scored_round(section: &mut Section<'_>, (x, y): Point) {
+    let band = [(8.0, -44.0), (24.0, -38.0), (24.0, 38.0), (8.0, 44.0)];
+    let band: Vec<Point> = band.iter().map(|p| (x + p.0, y + p.1)).collect();
+    let d = section.shape(&band);
+    section.sheet.hatched(&d, Hatch::Barred);
+    section.sheet.path(&d, "bad-edge");
+    for (dx, half) in [(-32.0, 30.0), (-24.0, 38.0), (-12.0, 44.0)] {
+        section.line((x + dx, y - half), (x + dx, y + half), "edge");
+    }
+}
+
+/// The fillet between neck and journal, cut along the shaft, with a crack.
+fn fillet(section: &mut Section<'_>) {
+    section.text((0.0, 14.0), Type::Plain, "fillet");
+    let mut all = vec![(-70.0, 26.0), (70.0, 26.0), (70.0, 92.0), (0.0, 92.0), (0.0, 66.0)];
+    all.extend(super::tools::arc((-12.0, 66.0), 12.0, 0.0, 90.0));
+    all.push((-70.0, 54.0));
+    section.cut(&all);
+    section.crack((-4.0, 58.0), (14.0, -20.0));
+    section.lens((-4.0, 58.0), (0.0, 164.0), super::rotor_cut::bled_crack);
 }

@@ -69,9 +69,14 @@ pub(super) fn rotor_housing(
         HousingItem::BoreWear(_) => worn_bore(&mut section),
         HousingItem::Edges => {
             // Cut through a plug hole.
-            section.cut(&[(-60.0, OUTSIDE), (-14.0, OUTSIDE), (-14.0, BORE), (-60.0, BORE)]);
-            section.cut(&[(14.0, OUTSIDE), (60.0, OUTSIDE), (60.0, BORE), (14.0, BORE)]);
+            section.text((0.0, OUTSIDE + 8.0), Type::Plain, "port or plug hole");
             for side in [-1.0, 1.0] {
+                section.cut(&[
+                    (side * 60.0, OUTSIDE + 16.0),
+                    (side * 14.0, OUTSIDE + 16.0),
+                    (side * 14.0, BORE),
+                    (side * 60.0, BORE),
+                ]);
                 section.run(&[(side * 60.0, BORE), (side * 14.0, BORE)], "curve");
             }
             section.lens((-14.0, BORE), (0.0, 140.0), chipped_edge);
@@ -123,35 +128,41 @@ fn coating_gauge(section: &mut Section<'_>) {
     section.text((0.0, BORE + 87.0), Type::Head, "\u{b5}m");
     section.circle((-12.0, BORE + 116.0), 7.0, "plain-mark");
     section.circle((12.0, BORE + 116.0), 7.0, "plain-mark");
-    section.named((56.0, BORE + 30.0), "square", (40.0, BORE + 25.0), (7.0, BORE + 25.0));
+    section.named((60.0, BORE + 30.0), "square", (32.0, BORE + 25.0), (7.0, BORE + 25.0));
     section.touched((0.0, BORE));
 }
 
 /// A straightedge on the unworn edges of the bore, a feeler in the middle.
 fn worn_bore(section: &mut Section<'_>) {
-    const DEEP: f64 = 16.0;
-    let wall: Vec<Point> = (0..=20)
+    const WIDE: f64 = 58.0;
+    const WALL: f64 = 92.0;
+    const DEEP: f64 = 26.0;
+    let wall: Vec<Point> = (0..=40)
         .map(|n| {
-            let along = f64::from(n) / 10.0 - 1.0;
+            let along = f64::from(n) / 20.0 - 1.0;
             // Worn between the edges, flat on them.
-            let worn = (1.0 - (along / 0.8).powi(4)).max(0.0);
-            (HALF * along, BORE - DEEP * worn)
+            let worn = (1.0 - (along / 0.75).powi(4)).max(0.0);
+            (WIDE * along, WALL - DEEP * worn)
         })
         .collect();
-    cut_housing(section, &wall);
-    section.tool((-58.0, BORE), (58.0, BORE + 14.0));
+    let mut all = vec![(WIDE, 24.0), (-WIDE, 24.0)];
+    all.extend_from_slice(&wall);
+    section.cut(&all);
+    section.run(&wall, "curve");
+    section.at_edge(-1.0, 14.0, "front");
+    section.at_edge(1.0, 14.0, "rear");
+    section.tool((-80.0, WALL), (80.0, WALL + 15.0));
     section.line((-80.0, AXIS), (80.0, AXIS), "axis");
-    section.area(&[(-9.0, BORE - DEEP), (9.0, BORE - DEEP), (9.0, BORE), (-9.0, BORE)], "good");
-    let at = section.at((0.0, BORE - 0.5 * DEEP));
-    pointer::ring(section.sheet, at, 14.0);
-    section.named((0.0, 132.0), "straightedge", (-40.0, 118.0), (-40.0, BORE + 7.0));
-    section.named((60.0, 162.0), "feeler", (60.0, 146.0), (6.0, BORE - 4.0));
-    section.text((0.0, 196.0), Type::Plain, "unworn edges");
+    let feeler = [(-12.0, WALL - DEEP), (12.0, WALL - DEEP), (12.0, WALL), (-12.0, WALL)];
+    section.area(&feeler, "good");
+    section.touched((0.0, WALL - DEEP));
+    section.touched((0.0, WALL));
+    section.named((58.0, 146.0), "feeler", (46.0, 130.0), (8.0, WALL - 8.0));
+    section.named((-40.0, 146.0), "straightedge", (-56.0, 130.0), (-56.0, WALL + 8.0));
+    section.text((0.0, 190.0), Type::Plain, "it lies on the edges");
+    section.text((0.0, 208.0), Type::Plain, "that no seal runs on");
     for side in [-1.0, 1.0] {
-        let at = section.at((side * (HALF - 2.0), BORE));
-        let from = section.at((side * 24.0, 180.0));
-        section.sheet.line(from, (at.0, at.1 + 16.0), "thin");
-        section.sheet.circle(at, 4.0, "plain-mark");
+        section.circle((side * (WIDE - 6.0), WALL), 4.0, "plain-mark");
     }
 }
 
@@ -357,7 +368,7 @@ fn on_surface_plate(section: &mut Section<'_>) {
     section.upright_indicator((-28.0, face - 4.0), 66.0);
     let (from, to) = (section.at((-6.0, 112.0)), section.at((44.0, 112.0)));
     pointer::arrow(section.sheet, from, to);
-    section.text((20.0, 40.0), Type::Plain, "slide it over");
+    section.text((20.0, 100.0), Type::Plain, "slide");
     section.text((0.0, 246.0), Type::Plain, "three supports,");
     section.text((0.0, 264.0), Type::Plain, "surface plate");
 }

@@ -64,10 +64,11 @@ pub(crate) fn places() -> Vec<InspectedAt> {
             }
         }
     }
-    all.extend([RotorItem::GearTeeth, RotorItem::GearFastening, RotorItem::Cracks].map(rotor));
-    all.push(InspectedAt::Shaft(ShaftItem::RunOut));
-    all.extend([GearItem::Teeth, GearItem::BearingPress].map(InspectedAt::StationaryGear));
-    all.extend([BearingItem::Press, BearingItem::Surface].map(InspectedAt::Bearing));
+    all.extend([RotorItem::Gear, RotorItem::Cracks].map(rotor));
+    all.extend([ShaftItem::RunOut, ShaftItem::Journals, ShaftItem::Cracks].map(InspectedAt::Shaft));
+    let gear = [GearItem::Teeth, GearItem::BearingPress, GearItem::Lining];
+    all.extend(gear.map(InspectedAt::StationaryGear));
+    all.extend([BearingItem::Press, BearingItem::Lining].map(InspectedAt::Bearing));
     let seals = [
         SealItem::ApexHeight,
         SealItem::ApexThickness,
@@ -118,8 +119,7 @@ pub(crate) fn golden() -> Vec<(&'static str, String)> {
         ("side-groove-depth", groove(Flank::Two, Face::Plain, GrooveSize::Depth)),
         ("bearing-bore", rotor(RotorItem::BearingBore(in_line))),
         ("bearing-bore-across", rotor(RotorItem::BearingBore(across))),
-        ("gear-teeth", rotor(RotorItem::GearTeeth)),
-        ("gear-fastening", rotor(RotorItem::GearFastening)),
+        ("rotor-gear", rotor(RotorItem::Gear)),
         ("cracks", rotor(RotorItem::Cracks)),
         ("shaft-run-out", InspectedAt::Shaft(ShaftItem::RunOut)),
         (
@@ -142,7 +142,10 @@ pub(crate) fn golden() -> Vec<(&'static str, String)> {
         ("stationary-press", InspectedAt::StationaryGear(GearItem::BearingPress)),
         ("bearing-inside", InspectedAt::Bearing(BearingItem::Inside(Direction::Both))),
         ("bearing-press", InspectedAt::Bearing(BearingItem::Press)),
-        ("bearing-surface", InspectedAt::Bearing(BearingItem::Surface)),
+        ("bearing-lining", InspectedAt::Bearing(BearingItem::Lining)),
+        ("stationary-lining", InspectedAt::StationaryGear(GearItem::Lining)),
+        ("journals", InspectedAt::Shaft(ShaftItem::Journals)),
+        ("shaft-cracks", InspectedAt::Shaft(ShaftItem::Cracks)),
         ("apex-height", InspectedAt::Seal(SealItem::ApexHeight)),
         ("apex-thickness", InspectedAt::Seal(SealItem::ApexThickness)),
         ("apex-length", InspectedAt::Seal(SealItem::ApexLength)),
@@ -150,6 +153,14 @@ pub(crate) fn golden() -> Vec<(&'static str, String)> {
         ("side-height", InspectedAt::Seal(SealItem::SideHeight)),
         ("side-end-gap", InspectedAt::Seal(SealItem::SideEndGap)),
         ("oil-lip", InspectedAt::Seal(SealItem::OilLipWidth)),
+        ("main-journal-7", {
+            let (journal, direction) = (Journal::new(4, 7).unwrap(), Direction::Both);
+            InspectedAt::Shaft(ShaftItem::MainJournal { journal, direction })
+        }),
+        ("plating-24", {
+            let place = WidthStation::new(19, 24).unwrap();
+            housing(HousingItem::PlatingSeen(place))
+        }),
         ("apex-spring-load", InspectedAt::Seal(SealItem::SpringLoad(Spring::Apex))),
         ("corner-spring-load", InspectedAt::Seal(SealItem::SpringLoad(Spring::Corner))),
         ("side-spring-height", InspectedAt::Seal(SealItem::SpringHeight(Spring::Side))),
