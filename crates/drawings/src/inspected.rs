@@ -6,6 +6,7 @@
 //! own description; it is the common way of the trade (no source), and a shop may have another.
 
 mod bearing;
+mod card;
 mod count;
 mod how;
 mod item;
@@ -17,6 +18,7 @@ mod shaft;
 mod tools;
 mod walls;
 
+pub use card::Shapes;
 pub use count::{Direction, Flank, Journal};
 pub use item::{
     BearingItem, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem, InspectedAt,

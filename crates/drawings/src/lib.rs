@@ -56,7 +56,7 @@ pub use counterweight_face::{
 };
 pub use inspected::{
     BearingItem, Direction, Flank, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem,
-    Inspected, InspectedAt, Journal, RotorItem, SealItem, ShaftItem, SideItem, Spring,
+    Inspected, InspectedAt, Journal, RotorItem, SealItem, ShaftItem, Shapes, SideItem, Spring,
 };
 pub use options::Options;
 pub use origin::Origin;

@@ -159,8 +159,8 @@ fn worn_bore(section: &mut Section<'_>) {
     section.touched((0.0, WALL));
     section.named((58.0, 146.0), "feeler", (46.0, 130.0), (8.0, WALL - 8.0));
     section.named((-40.0, 146.0), "straightedge", (-56.0, 130.0), (-56.0, WALL + 8.0));
-    section.text((0.0, 190.0), Type::Plain, "it lies on the edges");
-    section.text((0.0, 208.0), Type::Plain, "that no seal runs on");
+    section.text((0.0, 190.0), Type::Plain, "it lies on the");
+    section.text((0.0, 208.0), Type::Plain, "unworn edges");
     for side in [-1.0, 1.0] {
         section.circle((side * (WIDE - 6.0), WALL), 4.0, "plain-mark");
     }
@@ -173,15 +173,16 @@ const INLET: f64 = 0.63;
 /// Points around the ring from which places are taken.
 const AROUND: usize = 200;
 
-/// The place after this share of the way, and the direction out of the bore there.
-fn place_on(run: &[Point], share: f64) -> (Point, Point) {
-    let count = run.len().max(1);
-    let n = (share * count as f64) as usize % count;
-    let get = |n: usize| run.get(n % count).copied().unwrap_or_default();
-    let (before, at, after) = (get(n + count - 1), get(n), get(n + 1));
+/// The place after this share of the way, and the direction out of the bore there; none on a bore
+/// without points.
+fn place_on(run: &[Point], share: f64) -> Option<(Point, Point)> {
+    let count = run.len();
+    let n = (share * count as f64) as usize;
+    let get = |n: usize| run.get(n.checked_rem(count)?).copied();
+    let (before, at, after) = (get(n + count.max(1) - 1)?, get(n)?, get(n + 1)?);
     let (dx, dy) = (after.0 - before.0, after.1 - before.1);
     let long = dx.hypot(dy).max(1e-9);
-    (at, (dy / long, -dx / long))
+    Some((at, (dy / long, -dx / long)))
 }
 
 /// The rotor housing with ports and plug holes, all edges of which are looked at.
@@ -191,7 +192,7 @@ fn openings(sheet: &mut Sheet, area: Area, bore: &[WallPoint]) {
     let mut edges = Vec::new();
     let openings = [(PLUGS[0], 5.0), (PLUGS[1], 5.0), (EXHAUST, 19.0), (INLET, 19.0)];
     for (share, half) in openings {
-        let ((x, y), (ox, oy)) = place_on(&run, share);
+        let Some(((x, y), (ox, oy))) = place_on(&run, share) else { continue };
         let at = |along: f64, out: f64| (x - along * oy + out * ox, y + along * ox + out * oy);
         let hole = outline(
             &[at(-half, -3.0), at(half, -3.0), at(half, METAL + 3.0), at(-half, METAL + 3.0)],
@@ -217,8 +218,8 @@ fn openings(sheet: &mut Sheet, area: Area, bore: &[WallPoint]) {
     let bottom = area.3 - 1.0;
     sheet.text(area.0, bottom, Type::Plain, Anchor::Start, "inlet");
     sheet.text(area.2, bottom, Type::Plain, Anchor::End, "exhaust");
-    let (left, _) = place_on(&run, PLUGS[1]);
-    sheet.text(left.0 - 30.0, area.1 + 14.0, Type::Plain, Anchor::End, "plugs");
+    let beside = view.centre.0 - 0.5 * width("hot waist", Type::Plain) - 8.0;
+    sheet.text(beside, area.1 + 14.0, Type::Plain, Anchor::End, "plugs");
 }
 
 /// A side housing's face.

@@ -5,11 +5,12 @@ use crate::legible::clashes_in;
 use crate::sample::LONG;
 use drawings::{
     BearingItem, Direction, Flank, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem,
-    Inspected, InspectedAt, Journal, Options, RotorItem, RotorShape, SealItem, ShaftItem, SideItem,
-    SideShape, Spring, Tip, WidthStation,
+    Inspected, InspectedAt, Journal, Options, Point, RotorItem, RotorShape, SealItem, ShaftItem,
+    SideItem, SideShape, Spring, Tip, WallPoint, WidthStation,
 };
-use kernel::geometry::Looks;
+use kernel::geometry::{Bore, Flank as KernelFlank, Looks, SideFace, SideFaceSizes, Trochoid};
 use kernel::readings::Face;
+use kernel::units::{Angle, Length};
 use roxmltree::Document;
 use std::collections::BTreeSet;
 
@@ -354,4 +355,129 @@ fn notes_stand_in_the_picture_and_in_the_description() {
     let svg = model.svg(&Options::default());
     assert!(texts(&svg, "text").contains("Plugs are out."));
     assert!(texts(&svg, "desc").contains("Plugs are out."));
+}
+
+/// Numbers that look random and are the same every time, in lengths that go as far as asked.
+struct Dice {
+    state: u64,
+    beyond: f64,
+}
+
+impl Dice {
+    fn part(&mut self) -> f64 {
+        // Weyl's sequence through two multiplications: enough to be without pattern here.
+        self.state = self.state.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mixed = (self.state ^ (self.state >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        let mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb) >> 11;
+        mixed as f64 / (1_u64 << 53) as f64
+    }
+
+    fn mm(&mut self) -> Length {
+        Length::mm((240.0 * self.part() - 120.0) * self.beyond)
+    }
+
+    fn points<T>(&mut self, make: impl Fn(Length, Length) -> T) -> Vec<T> {
+        let count = (90.0 * self.part().powi(2)) as usize;
+        (0..count).map(|_| make(self.mm(), self.mm())).collect()
+    }
+}
+
+/// A place with a shape by chance; nothing where it has none.
+fn with_any_shape(at: InspectedAt, dice: &mut Dice) -> Option<InspectedAt> {
+    Some(match at {
+        InspectedAt::RotorHousing { item, .. } => {
+            let bore = Some(dice.points(|x, y| WallPoint { x, y }));
+            InspectedAt::RotorHousing { item, bore }
+        }
+        InspectedAt::SideHousing { item, looks, .. } => {
+            let bore = dice.points(|x, y| WallPoint { x, y });
+            let tip_path = dice.points(|x, y| WallPoint { x, y });
+            let shape = Some(SideShape { bore, land_track: (dice.mm(), dice.mm()), tip_path });
+            InspectedAt::SideHousing { item, looks, shape }
+        }
+        InspectedAt::Rotor { item, .. } => {
+            let outline = dice.points(|x, y| Point { x, y });
+            let [land_inner_radius, land_radius, reading_radius, gear_radius] =
+                std::array::from_fn(|_| dice.mm());
+            let shape = Some(RotorShape {
+                outline,
+                land_inner_radius,
+                land_radius,
+                reading_radius,
+                gear_radius,
+            });
+            InspectedAt::Rotor { item, shape }
+        }
+        _ => return None,
+    })
+}
+
+/// Shapes of no engine at all, small, huge and turned inside out: always a whole file of finite
+/// numbers, nothing outside the sheet, the same bytes again.
+#[test]
+fn any_shape_is_drawn_inside_the_sheet() {
+    let scales = [1.0, 0.0, 1e-300, 1e-12, -1.0, 1e6, 1e15, -1e40, 1e100, 1e140];
+    for (seed, beyond) in (0..).zip(scales) {
+        let mut dice = Dice { state: seed, beyond };
+        for at in places() {
+            let Some(at) = with_any_shape(at, &mut dice) else { continue };
+            let picture = svg("U-7", at.clone());
+            assert_eq!(picture, svg("U-7", at.clone()));
+            assert!(!picture.contains("NaN") && !picture.contains("inf"), "{at:?}");
+            assert_eq!(outside(&picture), [""; 0], "{beyond} {at:?}");
+        }
+    }
+}
+
+/// Engines slim and round, with and without a parallel shift: legible and inside, with their own
+/// shapes.
+#[test]
+fn shapes_of_engines_are_legible() {
+    for (ratio, shift_mm) in [(5.2, 0.0), (6.0, 3.0), (7.0, 2.0), (8.5, 0.0), (11.0, 4.0)] {
+        let (radius, shift) = (Length::mm(105.0), Length::mm(shift_mm));
+        let throw = radius / ratio;
+        let trochoid = Trochoid::new(radius, throw, shift).unwrap();
+        let around = |bore: &Bore, inner: f64| {
+            (0..180)
+                .map(|n| bore.point(Angle::deg(2.0 * f64::from(n))))
+                .map(|p| WallPoint { x: p.x * inner, y: p.y * inner })
+                .collect::<Vec<_>>()
+        };
+        let bore = around(&Bore::of(trochoid), 1.0);
+        let (land_radius, reading_radius) = (radius * 0.58, radius * 0.96);
+        let sizes = SideFaceSizes { land_radius, rotor_tip_radius: reading_radius };
+        let flank = KernelFlank::new(trochoid, Length::ZERO).unwrap();
+        let face = SideFace::new(flank, sizes, &[]).unwrap();
+        let outline = face.outline_points(60).unwrap();
+        let outline = outline.into_iter().map(|point| point.place());
+        let rotor = RotorShape {
+            outline: outline.map(|p| Point { x: p.x, y: p.y }).collect(),
+            land_inner_radius: radius * 0.44,
+            land_radius,
+            reading_radius,
+            gear_radius: throw * 3.0,
+        };
+        let side = SideShape {
+            bore: bore.clone(),
+            land_track: (radius * 0.44 - throw, land_radius + throw),
+            tip_path: around(&Bore::of(trochoid), 0.9),
+        };
+        for at in places() {
+            let at = match at {
+                InspectedAt::RotorHousing { item, .. } => {
+                    InspectedAt::RotorHousing { item, bore: Some(bore.clone()) }
+                }
+                InspectedAt::SideHousing { item, looks, .. } => {
+                    InspectedAt::SideHousing { item, looks, shape: Some(side.clone()) }
+                }
+                InspectedAt::Rotor { item, .. } => {
+                    InspectedAt::Rotor { item, shape: Some(rotor.clone()) }
+                }
+                _ => continue,
+            };
+            let picture = svg("U-7", at.clone());
+            assert_eq!(clashes_in(&format!("{ratio} {at:?}"), &picture), [""; 0]);
+            assert_eq!(outside(&picture), [""; 0], "{ratio} {at:?}");
+        }
+    }
 }
