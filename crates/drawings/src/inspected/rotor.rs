@@ -22,8 +22,10 @@ const CORNER_OUT: f64 = 0.88;
 const APEX: f64 = 0.014;
 const SIDE_IN: f64 = 0.925;
 const BORE: f64 = 0.84;
+/// Base line of a word under the rotor, from its centre.
+const LOWEST: f64 = 138.0;
 /// How many bolts or pins hold the gear in the picture.
-const FASTENERS: u32 = 9;
+const FASTENERS: u32 = 8;
 
 /// The face with what its seals sit in.
 pub(super) struct Drawn {
@@ -163,7 +165,7 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: RotorItem, shape: Op
 /// Where words stand beside a flank, and under the lowest one.
 fn beside(area: Area, centre: Point, at: Point) -> Point {
     if at.1 > centre.1 + 20.0 {
-        (centre.0, centre.1 + 136.0)
+        (centre.0, centre.1 + LOWEST)
     } else if at.0 > centre.0 {
         (area.2 - 30.0, area.1 + 24.0)
     } else {
@@ -210,33 +212,33 @@ fn bore_on_face(
     word(sheet, area, (cx, cy), (to, Tip::One), &["bore"]);
 }
 
-/// The bolts or pins that hold the gear.
-fn bolts(sheet: &mut Sheet, drawn: &Drawn, shape: &RotorShape) -> Point {
+/// The bolts or pins that hold the gear; the one on top and the one at the bottom.
+fn bolts(sheet: &mut Sheet, drawn: &Drawn, shape: &RotorShape) -> (Point, Point) {
     let out = shape.gear_radius.to_m().max(0.0) * drawn.view.per_m + 9.0;
     let (cx, cy) = drawn.view.centre;
     for n in 0..FASTENERS {
         let (sin, cos) = (std::f64::consts::TAU * f64::from(n) / f64::from(FASTENERS)).sin_cos();
         sheet.circle((cx + out * sin, cy - out * cos), 3.5, "plain-mark");
     }
-    (cx, cy - out)
+    ((cx, cy - out), (cx, cy + out))
 }
 
 /// The gear's teeth and what holds it.
 fn gear_on_face(sheet: &mut Sheet, area: Area, drawn: &Drawn, shape: &RotorShape) {
     let r = shape.gear_radius.to_m().max(0.0) * drawn.view.per_m;
     let (cx, cy) = drawn.view.centre;
-    let bolt = bolts(sheet, drawn, shape);
+    let (bolt, _) = bolts(sheet, drawn, shape);
     pointer::ring(sheet, bolt, RING - 1.0);
     word(sheet, area, (cx, cy), (bolt, Tip::One), &["bolts"]);
     let tooth = (cx, cy + r);
     pointer::ring(sheet, tooth, RING);
-    left::word(sheet, (cx, cy + 2.0), &["teeth"], (cx, cy + r - RING - STROKE));
+    left::word(sheet, (cx, cy + LOWEST), &["teeth"], (cx, tooth.1 + RING + STROKE));
 }
 
 /// Where cracks start: groove roots, the web, the holes of the gear's bolts.
 fn cracks_on_face(sheet: &mut Sheet, area: Area, drawn: &Drawn, shape: &RotorShape) {
     let (cx, cy) = drawn.view.centre;
-    let bolt = bolts(sheet, drawn, shape);
+    let (_, bolt) = bolts(sheet, drawn, shape);
     let web = {
         let azimuth = -2.5 * std::f64::consts::TAU / TIPS as f64;
         let out = 0.5 * (shape.land_radius.to_m() + SIDE_IN * drawn.reach_m * 0.78);
@@ -251,5 +253,5 @@ fn cracks_on_face(sheet: &mut Sheet, area: Area, drawn: &Drawn, shape: &RotorSha
     let to = pointer::short_of((area.0 + 24.0, area.1 + 60.0), web, RING + STROKE);
     left::word(sheet, (area.0 + 24.0, area.1 + 60.0), &["web"], to);
     let to = (cx, bolt.1 + RING + STROKE);
-    left::word(sheet, (cx, cy + 2.0), &["bolt", "holes"], to);
+    left::word(sheet, (cx, cy + LOWEST), &["bolt holes"], to);
 }

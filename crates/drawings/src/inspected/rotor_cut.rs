@@ -75,7 +75,7 @@ pub(super) fn apex_groove(section: &mut Section<'_>, place: GroovePlace) {
 
 /// A rotor cut along the shaft near a tip; a ball gauge in the corner seal's bore.
 pub(super) fn corner_bore(section: &mut Section<'_>, side: f64) {
-    let (middle, r, face, deep) = (112.0, 30.0, side * 26.0, side * -18.0);
+    let (middle, r, face, deep) = (112.0, 21.0, side * 26.0, side * -24.0);
     let back = -side * 50.0;
     section.cut(&[
         (back, 40.0),
@@ -88,7 +88,7 @@ pub(super) fn corner_bore(section: &mut Section<'_>, side: f64) {
         (back, 196.0),
     ]);
     section.text((0.0, 26.0), Type::Plain, "tip");
-    section.ball((side * 6.0, middle), r, side * 86.0);
+    section.ball((side * 2.0, middle), r, side * 86.0);
     section.line((-80.0, 226.0), (80.0, 226.0), "axis");
     faces(section);
 }
