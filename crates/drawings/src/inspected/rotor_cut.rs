@@ -197,7 +197,7 @@ pub(super) fn gear_cut(section: &mut Section<'_>) {
     section.area(&gear, "edge");
     section.tool((-60.0, 60.0), (-48.0, 82.0));
     section.tool((-48.0, 65.0), (30.0, 77.0));
-    section.at_edge(-1.0, 42.0, "gear, bolt");
+    section.at_edge(-1.0, 42.0, "gear");
     section.text((40.0, 34.0), Type::Plain, "rotor");
     section.lens((-16.0, 116.0), (0.0, 190.0), worn_tooth);
     section.touched((-48.0, 71.0));

@@ -58,7 +58,7 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: ShaftItem) {
     let row = row(item);
     let placed = draw_row(sheet, area, axis, &row);
     for (x, anchor, end) in [(area.0, Anchor::Start, "front"), (area.2, Anchor::End, "rear")] {
-        sheet.text(x, area.3 - 30.0, Type::Plain, anchor, end);
+        sheet.text(x, area.1 + 14.0, Type::Plain, anchor, end);
     }
     let mut section = Section::new(sheet, halves.section);
     match item {
@@ -83,13 +83,13 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: ShaftItem) {
         }
         ShaftItem::MainJournal { journal, .. } => {
             let places = of_kind(&row, &placed, Piece::Main);
-            counted(sheet, &places, journal, (area.1 + 40.0, axis));
+            counted(sheet, &places, journal, (area.1 + 42.0, axis));
             let Some(at) = places.get(journal.number() - 1) else { return };
             mark(sheet, area, (*at, MAIN), base, "main journal");
         }
         ShaftItem::RotorJournal { journal, .. } => {
             let places = of_kind(&row, &placed, Piece::Rotor);
-            counted(sheet, &places, journal, (area.1 + 40.0, axis));
+            counted(sheet, &places, journal, (area.1 + 42.0, axis));
             let Some(at) = places.get(journal.number() - 1) else { return };
             mark(sheet, area, (*at, ROTOR), base, "rotor journal");
         }
@@ -113,7 +113,7 @@ pub(super) fn draw(sheet: &mut Sheet, halves: Halves, item: ShaftItem) {
             let rotors = of_kind(&row, &placed, Piece::Rotor);
             if let [first, second] = rotors.as_slice() {
                 let top = (first.0, first.1 - 24.0);
-                left::word(sheet, (first.0, area.1 + 30.0), &["oil holes"], top);
+                left::word(sheet, (first.0, area.1 + 44.0), &["oil holes"], top);
                 let to = (second.0 - 21.0, axis + NECK + 10.0);
                 left::word(sheet, (second.0 - 30.0, base), &["fillets"], to);
             }

@@ -3,6 +3,7 @@
 
 use crate::legible::clashes_in;
 use crate::sample::LONG;
+use crate::strokes::{crossed, outside};
 use drawings::{
     BearingItem, Direction, Flank, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem,
     Inspected, InspectedAt, Journal, Options, Point, RotorItem, RotorShape, SealItem, ShaftItem,
@@ -195,56 +196,12 @@ fn every_item_is_legible() {
     assert_eq!(all, [""; 0]);
 }
 
-/// The corners of everything drawn, with what a stroke reaches beyond them.
-pub(crate) fn outside(svg: &str) -> Vec<String> {
-    let document = Document::parse(svg).unwrap();
-    let root = document.root_element();
-    let of = |node: roxmltree::Node<'_, '_>, name: &str| -> f64 {
-        node.attribute(name).unwrap().parse().unwrap()
-    };
-    let (w, h) = (of(root, "width"), of(root, "height"));
-    let mut all = Vec::new();
-    let mut ask = |what: &str, (left, top, right, bottom): (f64, f64, f64, f64)| {
-        if !(left >= 0.0 && top >= 0.0 && right <= w && bottom <= h) {
-            all.push(format!("{what}: {left} {top} {right} {bottom} in {w} {h}"));
-        }
-    };
-    for node in document.descendants() {
-        if node.ancestors().any(|a| a.has_tag_name("pattern")) {
-            continue;
-        }
-        if node.has_tag_name("circle") {
-            let (x, y, r) = (of(node, "cx"), of(node, "cy"), of(node, "r"));
-            ask("circle", (x - r, y - r, x + r, y + r));
-        }
-        let Some(d) = node.attribute("d").filter(|_| node.has_tag_name("path")) else { continue };
-        for piece in d.split('M').filter(|p| !p.is_empty()) {
-            let numbers: Vec<f64> = piece
-                .split([' ', ',', 'z', 'h', 'v', 'a'])
-                .filter(|n| !n.is_empty())
-                .map(|n| n.parse().unwrap())
-                .collect();
-            if piece.contains('h') {
-                // Corner, width, height and the way back.
-                ask(d, (numbers[0], numbers[1], numbers[0] + numbers[2], numbers[1] + numbers[3]));
-            } else if piece.contains('a') {
-                // A circle from its left end.
-                let (x, y, r) = (numbers[0], numbers[1], numbers[2]);
-                ask(d, (x, y - r, x + 2.0 * r, y + r));
-            } else {
-                for at in numbers.chunks(2) {
-                    ask(d, (at[0], at[1], at[0], at[1]));
-                }
-            }
-        }
-    }
-    all
-}
-
 #[test]
-fn nothing_reaches_outside() {
+fn nothing_reaches_outside_or_goes_through_a_word() {
     for at in places() {
-        assert_eq!(outside(&svg("R-114", at.clone())), [""; 0], "{at:?}");
+        let picture = svg("R-114", at.clone());
+        assert_eq!(outside(&picture), [""; 0], "{at:?}");
+        assert_eq!(crossed(&picture), [""; 0], "{at:?}");
     }
 }
 
@@ -481,6 +438,7 @@ fn shapes_of_engines_are_legible() {
             let picture = svg("U-7", at.clone());
             assert_eq!(clashes_in(&format!("{ratio} {at:?}"), &picture), [""; 0]);
             assert_eq!(outside(&picture), [""; 0], "{ratio} {at:?}");
+            assert_eq!(crossed(&picture), [""; 0], "{ratio} {at:?}");
         }
     }
 }

@@ -19,13 +19,19 @@ fn number(node: Node<'_, '_>, name: &str) -> f64 {
     node.attribute(name).unwrap().parse().unwrap()
 }
 
+/// The room of a text.
 #[derive(Debug)]
-struct Ink<'t> {
-    text: &'t str,
-    left: f64,
-    right: f64,
-    top: f64,
-    bottom: f64,
+pub(crate) struct Ink<'t> {
+    pub(crate) text: &'t str,
+    pub(crate) left: f64,
+    pub(crate) right: f64,
+    pub(crate) top: f64,
+    pub(crate) bottom: f64,
+}
+
+/// Those of all texts of a picture.
+pub(crate) fn inks<'d>(document: &'d Document<'_>) -> Vec<Ink<'d>> {
+    document.descendants().filter(|n| n.has_tag_name("text")).map(ink).collect()
 }
 
 /// Where a text lies when it is set in that font.
@@ -86,8 +92,7 @@ pub(crate) fn clashes(picture: &Picture) -> Vec<String> {
 pub(crate) fn clashes_in(name: &str, svg: &str) -> Vec<String> {
     let document = parsed(name, svg);
     let root = document.root_element();
-    let texts: Vec<_> =
-        document.descendants().filter(|n| n.has_tag_name("text")).map(ink).collect();
+    let texts = inks(&document);
     let (w, h) = (number(root, "width"), number(root, "height"));
     let mut all = Vec::new();
     for (i, a) in texts.iter().enumerate() {

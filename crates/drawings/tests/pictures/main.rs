@@ -13,3 +13,4 @@ mod inspected;
 mod legible;
 mod sample;
 mod station;
+mod strokes;

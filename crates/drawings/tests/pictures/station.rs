@@ -5,6 +5,7 @@
 use crate::dejavu;
 use crate::legible::clashes_in;
 use crate::sample::LONG;
+use crate::strokes::crossed;
 use drawings::{Options, RotorShape, Tip, Touch, Wanted, WantedAt, WidthStation};
 use kernel::geometry::Looks;
 use kernel::readings::{Face, Kind};
@@ -59,6 +60,7 @@ fn every_station_is_legible_and_inside() {
         for serial in ["R-114", LONG, ""] {
             let svg = wanted(serial, at.clone()).svg(&Options::default());
             assert_eq!(clashes_in("wanted", &svg), [""; 0], "{at:?}");
+            assert_eq!(crossed(&svg), [""; 0], "{at:?}");
             assert!(svg.contains("viewBox=\"0 0 480 "), "{at:?}");
         }
     }
