@@ -8,6 +8,7 @@
 mod bearing;
 mod card;
 mod count;
+mod housing;
 mod how;
 mod item;
 mod left;
@@ -15,8 +16,8 @@ mod rotor;
 mod rotor_cut;
 mod seal;
 mod shaft;
+mod side;
 mod tools;
-mod walls;
 
 pub use card::Shapes;
 pub use count::{Direction, Flank, Journal};
@@ -110,10 +111,10 @@ impl InspectedAt {
     fn draw(&self, sheet: &mut Sheet, halves: Halves) {
         match self {
             Self::RotorHousing { item, bore } => {
-                walls::rotor_housing(sheet, halves, *item, bore.as_deref());
+                housing::rotor_housing(sheet, halves, *item, bore.as_deref());
             }
             Self::SideHousing { item, looks, shape } => {
-                walls::side_housing(sheet, halves, (*item, *looks), shape.as_ref());
+                side::side_housing(sheet, halves, (*item, *looks), shape.as_ref());
             }
             Self::Rotor { item, shape } => rotor::draw(sheet, halves, *item, shape.as_ref()),
             Self::Shaft(item) => shaft::draw(sheet, halves, *item),
