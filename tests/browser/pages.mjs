@@ -59,7 +59,7 @@ export async function furnished(bench) {
   const { page, context } = bench;
   await begin(page);
   await addPerson(bench, BUILDER);
-  const [boat, hydroplane] = await Promise.all([example("sprint-boat"), example("shelduck-hydroplane")]);
+  const [boat, hydroplane, pilot] = await Promise.all(["sprint-boat", "shelduck-hydroplane", "petrel-worn"].map(example));
 
   const calibrated = { day: "2026-01-12", certificate: "C-118" };
   const gauge = await bench.send("/gauges", { name: "M-3", kind: "micrometer", repeat: "2 um", zero: "1 um", due: "2036-01-12", ...calibrated });
@@ -86,6 +86,7 @@ export async function furnished(bench) {
   for (const papers of ["sheets", "plans"]) await bench.send(`/builds/${build}/${papers}`, {});
   const second = await bringIn(bench, hydroplane.text);
   await bench.send(`/builds/${second}/balance-runs`, {});
+  const worn = await bringIn(bench, pilot.text);
   const shelf = await bench.send("/shelf", { "part-kind": "rotor", "part-serial": "R-200" });
   const sent = await context.request.post(`/builds/${build}/photos`, {
     multipart: { photo: { name: "as it came.png", mimeType: "image/png", buffer: DOT_PNG } }, maxRedirects: 0,
@@ -106,6 +107,8 @@ export async function furnished(bench) {
     await link('a[href*="/pictures/"]'),
     await link('a[href^="/attachments/"]'),
   ];
+  await page.goto(`/builds/${worn}`);
+  const card = await link('a[href*="/cards/"]');
   /** The way to data that only a piece of a page has. */
   const dataOf = async (path, below) => {
     const text = await (await context.request.get(path)).text();
@@ -123,6 +126,7 @@ export async function furnished(bench) {
     "/builds/{build}/at-speed/in-full": `/builds/${build}/at-speed/in-full?draws=64`,
     "/builds/{build}/balance-in-full": `/builds/${second}/balance-in-full`,
     "/builds/{build}/balance-in-full/worked-out": `/builds/${second}/balance-in-full/worked-out`,
+    "/builds/{build}/cards/{part}": card,
     "/builds/{build}/differences/{from}/{to}": `/builds/${second}/differences/1/2`,
     "/builds/{build}/labels": `/builds/${build}/labels`,
     "/builds/{build}/papers/{kind}/{number}": sheet,
@@ -186,6 +190,7 @@ export async function furnished(bench) {
   // Pages that look otherwise in another state of theirs.
   const further = {
     "a part that is read": readings,
+    "a card at the bench": `${card.replace("/cards/", "/readings/")}/card?at=plating_seen.6`,
     "a build that is amended": `/builds/${second}`,
     "a balance sheet": await (async () => {
       await page.goto(`/builds/${second}`);

@@ -94,7 +94,8 @@ pub enum Place {
     FaceFlanks,
     /// At each tip at both ends and in the middle of its groove.
     AlongGrooves,
-    /// In line with tip 1 (or with the throw), and across that.
+    /// In line with tip 1 of a rotor, the dowel of a stationary gear or the mark of a bearing, and across
+    /// that.
     Crosswise,
     /// At each main bearing from the front.
     Mains,
@@ -290,7 +291,7 @@ impl Item {
     pub fn stations(&self, counts: Counts) -> Vec<(String, String)> {
         let Taken::Read(place) = self.taken else { return Vec::new() };
         place
-            .names(counts)
+            .names(self.part, counts)
             .into_iter()
             .map(|(name, words)| {
                 if name.is_empty() {
@@ -315,7 +316,7 @@ impl Item {
 
 impl Place {
     /// Names of its stations with what a builder calls each.
-    fn names(self, Counts { rotors, mains }: Counts) -> Vec<(String, String)> {
+    fn names(self, part: Part, Counts { rotors, mains }: Counts) -> Vec<(String, String)> {
         let numbered = |count: usize, words: &str| {
             (1..=count).map(|n| (n.to_string(), format!("{words} {n}"))).collect::<Vec<_>>()
         };
@@ -346,7 +347,16 @@ impl Place {
                 all
             }
             Self::Crosswise => {
-                named(&[("in_line", "in line with tip 1"), ("across", "across tip 1")])
+                let mark = match part {
+                    Part::Rotor => "tip 1",
+                    Part::StationaryGear => "the dowel",
+                    _ => "its mark",
+                };
+                let words = |how: &str| format!("{how} {mark}");
+                vec![
+                    ("in_line".to_owned(), words("in line with")),
+                    ("across".to_owned(), words("across")),
+                ]
             }
             Self::Mains => numbered(mains, "main"),
             Self::Rotors => numbered(rotors, "rotor"),

@@ -56,7 +56,16 @@ impl Kept {
         match self {
             Self::Spec => &["spec"],
             Self::Engine => &[
-                "engine", "shaft", "bearing", "gear", "seals", "oil", "gas", "inertia", "assembly",
+                "engine",
+                "shaft",
+                "bearing",
+                "gear",
+                "seals",
+                "oil",
+                "gas",
+                "inertia",
+                "assembly",
+                "condition",
             ],
             Self::Material => &["material"],
             Self::MachineTool => &["machine_tool"],

@@ -64,4 +64,4 @@ pub use speed::{
     Watch, plan_at_speed, speed, speed_file, speed_pictures,
 };
 pub use station_shapes::{StationShapes, station_shapes};
-pub use wanted::wanted_picture;
+pub use wanted::{inspected_picture, wanted_picture};

@@ -1,13 +1,39 @@
 //! The picture of the reading that is wanted next.
 
+use super::condition::card_part;
 use super::sheet::Station;
 use super::station_shapes::station_shapes;
 use crate::build_file::model::Engine;
-use drawings::{Options, Tip, Touch, Wanted, WantedAt, WidthStation};
+use drawings::{
+    Inspected, InspectedAt, Options, Shapes, Tip, Touch, Wanted, WantedAt, WidthStation,
+};
+use kernel::condition::Counts;
 use kernel::geometry::Looks;
 use kernel::readings::{Face, Kind};
 use kernel::units::System;
 use records::{Fitted, PartKind, When};
+
+/// The picture of a station of a used part's card, with how it is measured in two sentences; nothing
+/// where there is none. `id` tells the picture from others on its page.
+#[must_use]
+pub fn inspected_picture(
+    engine: Option<&Engine>,
+    part: &Fitted,
+    (station, id): (&Station, &str),
+    counts: Counts,
+    first: System,
+) -> Option<(String, [&'static str; 2])> {
+    let known = engine.map(station_shapes);
+    let shapes = known.map_or_else(Shapes::default, |known| Shapes {
+        rotor: known.rotor,
+        bore: known.bore,
+        side: known.side,
+    });
+    let at = InspectedAt::on_card(card_part(part.kind), &station.name, counts, shapes)?;
+    let how = at.how();
+    let inspected = Inspected { serial: part.serial.clone(), at, notes: Vec::new() };
+    Some((inspected.svg(&Options { system: first, id: Some(id.to_owned()) }), how))
+}
 
 /// The picture of a station of a part; nothing where there is none to draw. `of` is how many
 /// stations the part has.

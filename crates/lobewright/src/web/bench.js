@@ -195,6 +195,21 @@ if (taking) {
     form.elements.gauge.dataset.of = unitsOf(one);
   };
 
+  // What is seen is one of a few words, each a button.
+  const setWords = (one) => {
+    const words = one.dataset.choices?.split(",") ?? [];
+    const group = document.createElement("div");
+    group.className = "row";
+    group.setAttribute("role", "group");
+    group.setAttribute("aria-label", "What is seen");
+    group.append(...words.map((word) => {
+      const button = Object.assign(document.createElement("button"), { type: "submit", name: "seen", value: word, textContent: word, formNoValidate: true });
+      button.className = "quiet";
+      return button;
+    }));
+    document.getElementById("words").replaceChildren(...(words.length > 0 ? [group] : []));
+  };
+
   const setUnits = (one) => {
     const chosen = remembered(unitsOf(one)) ?? (unit.dataset.of === unitsOf(one) ? unit.value : "");
     unit.dataset.of = unitsOf(one);
@@ -227,8 +242,10 @@ if (taking) {
     form.elements.expected.value = one.dataset.expected;
     words.textContent = one.dataset.words;
     value.value = "";
+    unit.hidden = "choices" in one.dataset;
     setUnits(one);
     setGauge(one);
+    setWords(one);
     ask(false);
     value.focus({ preventScroll: true });
     form.scrollIntoView({ block: "nearest" });
@@ -254,6 +271,7 @@ if (taking) {
     words.textContent = "Every station is read";
     value.value = "";
     picture.replaceChildren();
+    document.getElementById("words").replaceChildren();
   };
 
   // What is in question on this page: nothing else is said until it is settled.
@@ -302,6 +320,7 @@ if (taking) {
 
   form.addEventListener("submit", async (event) => {
     event.preventDefault();
+    if (event.submitter?.name === "seen") value.value = event.submitter.value;
     if (value.value.trim() === "") return;
     if (form.elements.station.value === "") {
       const told = document.createElement("p");

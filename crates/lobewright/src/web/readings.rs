@@ -12,7 +12,7 @@ use super::visit::Visit;
 use super::wrong::Wrong;
 use crate::ops::phrase::capitalised;
 use crate::ops::sheet::{Asked, Offered, PartSheet, Station, Taken, TakingError, sheet, take};
-use crate::ops::{ShopError, wanted_picture};
+use crate::ops::{ShopError, inspected_picture, wanted_picture};
 use axum::http::StatusCode;
 use kernel::readings::Verdict;
 use maud::{Markup, html};
@@ -67,20 +67,54 @@ impl Said {
     }
 }
 
-/// Which part at which time an address means.
-fn at<'s>(seen: &'s Seen<'_>) -> Result<(&'s PartSheet, When), Wrong> {
+/// What is gone round with the gauge: the readings of the plan before or after the cut, or the card of
+/// a used part.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Round {
+    Before,
+    After,
+    Card,
+}
+
+impl Round {
+    const ALL: [Self; 3] = [Self::Before, Self::After, Self::Card];
+
+    /// As addresses say it.
+    const fn word(self) -> &'static str {
+        match self {
+            Self::Before => "before",
+            Self::After => "after",
+            Self::Card => "card",
+        }
+    }
+
+    /// When its readings are taken.
+    const fn when(self) -> When {
+        match self {
+            Self::Before | Self::Card => When::Before,
+            Self::After => When::After,
+        }
+    }
+
+    fn stations(self, part: &PartSheet) -> &[Station] {
+        match self {
+            Self::Card => &part.card,
+            Self::Before | Self::After => part.stations(self.when()),
+        }
+    }
+}
+
+/// Which part on which round an address means.
+fn at<'s>(seen: &'s Seen<'_>) -> Result<(&'s PartSheet, Round), Wrong> {
     let visit = seen.visit;
     let part = visit.id::<PartId>("part")?;
-    let when = match visit.param("when")? {
-        "before" => When::Before,
-        "after" => When::After,
-        _ => return Err(Wrong::NoPage),
-    };
+    let word = visit.param("when")?;
+    let round = Round::ALL.into_iter().find(|round| round.word() == word).ok_or(Wrong::NoPage)?;
     let part = seen.sheet.parts.iter().find(|p| p.fitted.part == part).ok_or(Wrong::NoPage)?;
-    if part.stations(when).is_empty() {
+    if round.stations(part).is_empty() {
         return Err(Wrong::NoPage);
     }
-    Ok((part, when))
+    Ok((part, round))
 }
 
 fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
@@ -122,38 +156,39 @@ struct Typed {
 fn next<'s>(
     seen: &Seen<'_>,
     part: &'s PartSheet,
-    when: When,
+    round: Round,
     after: Option<&str>,
 ) -> Option<&'s Station> {
-    let stations = part.stations(when);
-    let open = |s: &&Station| seen.sheet.reading(part.fitted.part, when, &s.name).is_none();
+    let stations = round.stations(part);
+    let open = |s: &&Station| seen.sheet.reading(part.fitted.part, round.when(), &s.name).is_none();
     let from =
         after.and_then(|name| stations.iter().position(|s| s.name == name)).map_or(0, |i| i + 1);
     stations[from..]
         .iter()
         .find(open)
         .or_else(|| stations.iter().filter(|s| s.needed).find(open))
-        .or_else(|| stations.iter().find(|s| part.is_suspect(when, &s.name)))
+        .or_else(|| stations.iter().find(|s| part.is_suspect(round.when(), &s.name)))
 }
 
 /// What stands over the field where nothing more is wanted.
 const ALL_READ: &str = "Every station is read";
 
 fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Result<Reply, Wrong> {
-    let (part, when) = at(seen)?;
-    let stations = part.stations(when);
+    let (part, round) = at(seen)?;
+    let stations = round.stations(part);
     let named = stations.iter().find(|station| station.name == wanted);
-    let station = named.or_else(|| next(seen, part, when, None));
+    let station = named.or_else(|| next(seen, part, round, None));
     // Units of the field, whatever is wanted.
     let units = station.or(stations.first()).map_or(&[][..], |s| s.asked.units(seen.first));
     let wanted = station.map_or("", |station| station.name.as_str());
     let fitted = &part.fitted;
     let name = format!("{} {}", fitted.kind, fitted.serial);
-    let action = address(seen, part, when);
+    let action = address(seen, part, round);
     let body = html! {
         div.at-bench {
-            h1 { (capitalised(&name)) @if when == When::After && fitted.kind == records::PartKind::Rotor { ", after the cut" } }
-            p.crumb { a href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(when, fitted.kind))) {
+            h1 { (capitalised(&name)) @if round == Round::After && fitted.kind == records::PartKind::Rotor { ", after the cut" } }
+            @if round == Round::Card { p.crumb { a href=(seen.at(&format!("cards/{}", fitted.part))) { "Its card" } } }
+            p.crumb { a href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(round, fitted.kind))) {
                 (seen.sheet.build.head.name) } }
         }
         @if !seen.open() {
@@ -165,32 +200,33 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
                 form #entry method="post" action=(action) autocomplete="off" {
                     input type="hidden" name="revision" value=(seen.sheet.build.revision);
                     input type="hidden" name="station" value=(wanted);
-                    input type="hidden" name="expected" value=(station.map(|s| expected(seen, part, when, s)).unwrap_or_default());
+                    input type="hidden" name="expected" value=(station.map(|s| expected(seen, part, round, s)).unwrap_or_default());
                     input type="hidden" name="sent_as" value="";
                     label.wanted for="value" id="wanted-words" { (station.map_or(ALL_READ.to_owned(), |s| capitalised(&s.words))) }
                     div.row {
                         input #value name="value" type="text" inputmode="decimal" autofocus required
                             value=(typed.value) aria-describedby="said";
-                        select name="unit" aria-label="Unit of a bare number" {
+                        select name="unit" aria-label="Unit of a bare number" hidden[units.is_empty()] {
                             @for unit in units {
                                 option value=(unit) selected[*unit == typed.unit] { (unit.replace("um", "µm")) }
                             }
                         }
                         button type="submit" { "Enter" }
                     }
+                    div #words { @if let Some(station) = station { (choices(station)) } }
                     @if matches!(said, Said::Asked { .. }) {
                         label.choice { input type="checkbox" name="sure" value="yes"; span { "I read it again, and it is so" } }
                     }
                 }
                 div #said role="status" aria-live="polite" { (said.markup()) }
             }
-            div #wanted-picture { @if let Some(station) = station { (picture(seen, part, when, station)) } }
+            div #wanted-picture { @if let Some(station) = station { (picture(seen, part, round, station)) } }
             (taken_with(seen, typed))
         }
-        div #read { (list(seen, part, when, wanted)) }
+        div #read { (list(seen, part, round, wanted)) }
         p.row {
-            @for (other, address) in others(seen, part, when) { a.button.quiet href=(address) { (other) } }
-            a.button.quiet href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(when, fitted.kind))) { "Back to the sheet" }
+            @for (other, address) in others(seen, part, round) { a.button.quiet href=(address) { (other) } }
+            a.button.quiet href=(format!("/builds/{}#{}", seen.sheet.build.id, stage(round, fitted.kind))) { "Back to the sheet" }
         }
     };
     let status = match said {
@@ -199,6 +235,19 @@ fn whole_page(seen: &Seen<'_>, wanted: &str, typed: &Typed, said: &Said) -> Resu
         _ => StatusCode::OK,
     };
     Ok(frame::page(seen.visit, &format!("{} · readings", capitalised(&name)), body).status(status))
+}
+
+/// What is seen is one of a few words: each a button that enters it.
+fn choices(station: &Station) -> Markup {
+    html! {
+        @if !station.asked.words().is_empty() {
+            div.row role="group" aria-label="What is seen" {
+                @for word in station.asked.words() {
+                    button.quiet type="submit" name="seen" value=(word) formnovalidate { (word) }
+                }
+            }
+        }
+    }
 }
 
 /// What the reading is taken with, and how warm the part is: said once for all that follow.
@@ -226,77 +275,87 @@ fn taken_with(seen: &Seen<'_>, typed: &Typed) -> Markup {
     }
 }
 
-const fn stage(when: When, kind: records::PartKind) -> &'static str {
-    match (when, kind) {
-        (When::Before, _) => "inspection",
-        (When::After, records::PartKind::Rotor) => "re-inspection",
-        (When::After, _) => "assembly",
+const fn stage(round: Round, kind: records::PartKind) -> &'static str {
+    match (round, kind) {
+        (Round::Before | Round::Card, _) => "inspection",
+        (Round::After, records::PartKind::Rotor) => "re-inspection",
+        (Round::After, _) => "assembly",
     }
 }
 
 /// The parts that still have something to read at the same time.
-fn others(seen: &Seen<'_>, part: &PartSheet, when: When) -> Vec<(String, String)> {
+fn others(seen: &Seen<'_>, part: &PartSheet, round: Round) -> Vec<(String, String)> {
     seen.sheet
         .parts
         .iter()
-        .filter(|other| other.fitted.id != part.fitted.id && !other.stations(when).is_empty())
+        .filter(|other| other.fitted.id != part.fitted.id && !round.stations(other).is_empty())
         .map(|other| {
             let name = format!("{} {}", capitalised(other.fitted.kind.word()), other.fitted.serial);
-            (name, address(seen, other, when))
+            (name, address(seen, other, round))
         })
         .collect()
 }
 
-fn address(seen: &Seen<'_>, part: &PartSheet, when: When) -> String {
-    seen.at(&format!("readings/{}/{}", part.fitted.part, when.word()))
+fn address(seen: &Seen<'_>, part: &PartSheet, round: Round) -> String {
+    seen.at(&format!("readings/{}/{}", part.fitted.part, round.word()))
 }
 
-fn expected(seen: &Seen<'_>, part: &PartSheet, when: When, station: &Station) -> String {
-    let reading = seen.sheet.reading(part.fitted.part, when, &station.name);
+fn expected(seen: &Seen<'_>, part: &PartSheet, round: Round, station: &Station) -> String {
+    let reading = seen.sheet.reading(part.fitted.part, round.when(), &station.name);
     reading.map(|reading| reading.id.to_string()).unwrap_or_default()
 }
 
-fn picture(seen: &Seen<'_>, part: &PartSheet, when: When, station: &Station) -> Markup {
-    let svg = wanted_picture(
-        seen.sheet.sizes.as_ref(),
-        &part.fitted,
-        when,
-        station,
-        part.stations(when).len(),
-        seen.first,
-    );
+fn picture(seen: &Seen<'_>, part: &PartSheet, round: Round, station: &Station) -> Markup {
+    let sizes = seen.sheet.sizes.as_ref();
+    if round == Round::Card {
+        let shown = inspected_picture(
+            sizes,
+            &part.fitted,
+            (station, "wanted"),
+            seen.sheet.counts(),
+            seen.first,
+        );
+        return html! { @if let Some((svg, how)) = shown {
+            (inline(&svg, None))
+            @for sentence in how { p.how { (sentence) } }
+        } };
+    }
+    let count = round.stations(part).len();
+    let svg = wanted_picture(sizes, &part.fitted, round.when(), station, count, seen.first);
     html! { @if let Some(svg) = svg { (inline(&svg, None)) } }
 }
 
 /// The picture of one station, for the page's script.
 fn wanted(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;
-    let (part, when) = at(&seen)?;
+    let (part, round) = at(&seen)?;
     let name = visit.param("station")?;
-    let station = part.stations(when).iter().find(|s| s.name == name).ok_or(Wrong::NoPage)?;
-    Ok(Reply::page(picture(&seen, part, when, station)))
+    let station = round.stations(part).iter().find(|s| s.name == name).ok_or(Wrong::NoPage)?;
+    Ok(Reply::page(picture(&seen, part, round, station)))
 }
 
 /// All stations with what stands there, and what is said of them together.
-fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup {
-    let stations = part.stations(when);
-    let have = |station: &Station| seen.sheet.reading(part.fitted.part, when, &station.name);
+fn list(seen: &Seen<'_>, part: &PartSheet, round: Round, current: &str) -> Markup {
+    let stations = round.stations(part);
+    let have =
+        |station: &Station| seen.sheet.reading(part.fitted.part, round.when(), &station.name);
     let read = stations.iter().filter(|s| have(s).is_some()).count();
-    let action = address(seen, part, when);
+    let action = address(seen, part, round);
     html! {
         h2 { "Read so far: " (read) " of " (stations.len()) }
-        (agreement(seen, part, when))
-        @let unnamed = stations.iter().filter(|s| s.asked != Asked::Mass && have(s).is_some_and(|r| r.gauge.is_none())).count();
+        @if round != Round::Card { (agreement(seen, part, round.when())) }
+        @let unnamed = stations.iter().filter(|s| s.asked != Asked::Mass && s.asked.words().is_empty() && have(s).is_some_and(|r| r.gauge.is_none())).count();
         @if unnamed > 0 { p.hint { "Of " (unnamed) " of them no gauge is named: the uncertainty of a usual one is assumed." } }
         @if stations.iter().filter(|s| s.needed).all(|s| have(s).is_some()) {
-            p.stands.holds { (holds_mark()) span { "All that the plan needs of this part is read." } }
+            p.stands.holds { (holds_mark()) span { @if round == Round::Card { "All that has a limit on this part is read." } @else { "All that the plan needs of this part is read." } } }
         }
         ol.stations {
             @for station in stations {
                 @let reading = have(station);
-                @let suspect = part.is_suspect(when, &station.name);
+                @let suspect = part.is_suspect(round.when(), &station.name);
                 li.read[reading.is_some()] data-station=(station.name) data-words=(capitalised(&station.words))
-                    data-expected=(expected(seen, part, when, station))
+                    data-expected=(expected(seen, part, round, station))
+                    data-choices=[(!station.asked.words().is_empty()).then(|| station.asked.words().join(","))]
                     data-units=(station.asked.units(seen.first).join(" "))
                     data-needed[station.needed] {
                     a href=(format!("{action}?at={}", station.name)) aria-current=[(station.name == current).then_some("step")] {
@@ -308,7 +367,7 @@ fn list(seen: &Seen<'_>, part: &PartSheet, when: When, current: &str) -> Markup 
                             @if !other.is_empty() { small { " (" (other) ")" } } },
                         None => span.value { @if station.needed { "to read" } @else { "may be read" } },
                     }
-                    @if let (When::After, Some(said)) = (when, seen.sheet.verdict(&part.fitted.serial, &station.name)) {
+                    @if let (Round::After, Some(said)) = (round, seen.sheet.verdict(&part.fitted.serial, &station.name)) {
                         small.said { (verdict(said)) @if station.list == "land_width" { ", side clearance" } }
                     }
                     @if let Some(reading) = reading {
@@ -329,7 +388,8 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             "every station is read: choose the one that is to be read again, then enter its number",
         ));
     }
-    let when = if visit.param("when")? == "after" { When::After } else { When::Before };
+    let word = visit.param("when")?;
+    let round = Round::ALL.into_iter().find(|round| round.word() == word).ok_or(Wrong::NoPage)?;
     let first = visit.first();
     let station = visit.field("station").to_owned();
     let revision = visit.number("revision", "the revision")?;
@@ -338,9 +398,9 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         revision: revision
             .ok_or_else(|| Wrong::ask("the form has no revision; load the page again"))?,
         part,
-        when,
+        when: round.when(),
         station: &station,
-        text: visit.field("value"),
+        text: typed_value(visit),
         unit: unit(visit.field("unit")),
         gauge: visit.id_field("gauge", "Gauge")?,
         temperature: visit.field("temperature"),
@@ -351,7 +411,7 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         at: &visit.now,
     };
     let typed = Typed {
-        value: visit.field("value").to_owned(),
+        value: typed_value(visit).to_owned(),
         unit: visit.field("unit").to_owned(),
         gauge: visit.field("gauge").to_owned(),
         temperature: visit.field("temperature").to_owned(),
@@ -362,11 +422,11 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                 .parts
                 .iter()
                 .find(|p| p.fitted.part == part)
-                .and_then(|p| p.stations(when).iter().find(|s| s.name == station))
+                .and_then(|p| p.station(round.when(), &station))
                 .map_or_else(|| station.clone(), |s| s.words.clone());
             let serial = sheet.parts.iter().find(|p| p.fitted.part == part);
             let verdict = serial
-                .filter(|_| when == When::After)
+                .filter(|_| round == Round::After)
                 .and_then(|p| sheet.verdict(&p.fitted.serial, &station));
             (Said::Kept { station: words, written, mind, verdict }, Some(sheet))
         }
@@ -387,6 +447,14 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     answered(&seen, &station, &typed, &said)
 }
 
+/// What was typed, or the word whose button was pressed.
+fn typed_value<'v>(visit: &'v Visit<'_>) -> &'v str {
+    match visit.field("seen") {
+        "" => visit.field("value"),
+        word => word,
+    }
+}
+
 /// A unit as the record knows it: nothing else gets in by the form.
 fn unit(text: &str) -> &'static str {
     ["mm", "in", "um", "thou", "g", "kg", "N", "lbf", "kgf"]
@@ -397,9 +465,9 @@ fn unit(text: &str) -> &'static str {
 
 /// The answer to a reading: a page without the script, pieces of one with it.
 fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Result<Reply, Wrong> {
-    let (part, when) = at(seen)?;
+    let (part, round) = at(seen)?;
     let kept = matches!(said, Said::Kept { .. });
-    let after = if kept { next(seen, part, when, Some(at_station)) } else { None };
+    let after = if kept { next(seen, part, round, Some(at_station)) } else { None };
     let there = after.map_or(if kept { "" } else { at_station }, |station| station.name.as_str());
     if seen.visit.brought.wants_json {
         let status = match said {
@@ -411,7 +479,7 @@ fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Re
             "state": said.word(),
             "said": said.markup().into_string(),
             "next": there,
-            "list": list(seen, part, when, there).into_string(),
+            "list": list(seen, part, round, there).into_string(),
         }))
         .status(status));
     }
@@ -420,7 +488,7 @@ fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Re
             // A unit that was chosen goes on, but not to a gauge that shows others: widths in mm,
             // then steps in um.
             let units = |name: &str| {
-                let station = part.stations(when).iter().find(|station| station.name == name);
+                let station = round.stations(part).iter().find(|station| station.name == name);
                 station.map(|station| station.asked.units(seen.first))
             };
             let same = units(at_station) == units(there);
@@ -435,7 +503,7 @@ fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Re
             if let Some(mind) = mind {
                 query.append_pair("mind", mind);
             }
-            Ok(Reply::see(format!("{}?{}", address(seen, part, when), query.finish())))
+            Ok(Reply::see(format!("{}?{}", address(seen, part, round), query.finish())))
         }
         _ => whole_page(seen, at_station, typed, said),
     }

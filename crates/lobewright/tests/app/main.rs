@@ -5,6 +5,7 @@
 mod api;
 mod bench;
 mod builds;
+mod cards;
 mod disk;
 mod door;
 mod injection;

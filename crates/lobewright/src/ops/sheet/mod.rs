@@ -398,6 +398,12 @@ impl Sheet {
         })
     }
 
+    /// How many there are of what is counted from the front.
+    #[must_use]
+    pub const fn counts(&self) -> Counts {
+        self.counts
+    }
+
     /// What stands at a place of its file, as TOML.
     #[must_use]
     pub fn value(&self, place: &str) -> Option<&str> {

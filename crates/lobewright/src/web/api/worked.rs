@@ -11,7 +11,7 @@ use crate::build_file::limits::{BOOST, SPEED};
 use crate::ops::library::machine_tool;
 use crate::ops::program::{self, ProgramAsked, ProgramsError};
 use crate::ops::{SpeedAsked, SpeedCall, Watch};
-use crate::wire::{AssemblyJson, BalanceJson, PlanJson, ProgramsJson, SpeedJson, Tilts};
+use crate::wire::{AssemblyJson, BalanceJson, CardsJson, PlanJson, ProgramsJson, SpeedJson, Tilts};
 use records::MachineToolId;
 use serde::Deserialize;
 
@@ -20,6 +20,7 @@ pub(super) const ROUTES: &[Route] = &[
     get("/api/builds/{build}/speed", speed),
     get("/api/builds/{build}/balance", balance),
     get("/api/builds/{build}/assembly", assembly),
+    get("/api/builds/{build}/cards", cards),
     get("/api/builds/{build}/programs", programs),
 ];
 
@@ -85,6 +86,11 @@ fn balance(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 fn assembly(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let sheet = gathered(visit, visit.id("build")?)?;
     answer(&AssemblyJson::of(&sheet.assembly()))
+}
+
+fn cards(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let sheet = gathered(visit, visit.id("build")?)?;
+    answer(&CardsJson::of(&sheet.condition()))
 }
 
 #[derive(Deserialize)]

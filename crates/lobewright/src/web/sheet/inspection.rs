@@ -6,7 +6,7 @@ use super::super::frame::{self, due_mark, holds_mark, stopped_mark, wide};
 use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
-use super::{Seen, assembly, back, pictures};
+use super::{Seen, assembly, back, cards, pictures};
 use crate::ops::phrase;
 use crate::ops::sheet::{ManyError, PartSheet, Station, station_name, take_many};
 use kernel::units::{Length, Quantity};
@@ -24,6 +24,7 @@ pub(super) fn inspection(seen: &Seen<'_>) -> Markup {
         @for kind in AS_THEY_CAME {
             @for part in seen.sheet.of_kind(kind) { (part_readings(seen, part, When::Before)) }
         }
+        (cards::overview(seen))
         @for words in &seen.sheet.file.left_out {
             p.told { (due_mark()) span { "Not counted yet: " (words) "." } }
         }

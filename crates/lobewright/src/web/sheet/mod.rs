@@ -4,6 +4,7 @@
 mod assembly;
 mod at_speed;
 mod balance;
+mod cards;
 mod cutting;
 mod head;
 mod inspection;
@@ -57,6 +58,8 @@ pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}/papers/{kind}/{number}/{name}", papers::pdf),
     get("/builds/{build}/book", papers::book),
     get("/builds/{build}/assembly-sheet", papers::assembly),
+    get("/builds/{build}/cards/{part}", cards::page),
+    post("/builds/{build}/cards/{part}/photos", cards::photo),
     get("/builds/{build}/programs", programs::choose),
     get("/builds/{build}/programs/{machine}/{place}/{face}", programs::list),
     get("/builds/{build}/programs/{machine}/{place}/{face}/file", programs::file),

@@ -15,7 +15,7 @@ use records::InRevision;
 use std::collections::BTreeSet;
 
 /// Tables that are shown; parts have their own way to be entered.
-const SHOWN: [&str; 18] = [
+const SHOWN: [&str; 19] = [
     "build",
     "engine",
     "material",
@@ -33,6 +33,7 @@ const SHOWN: [&str; 18] = [
     "uncertainty",
     "balance",
     "assembly",
+    "condition",
     "rotor",
 ];
 /// Stands for a table that is yet to be named.

@@ -11,16 +11,17 @@ use records::{AttachedTo, BuildId, Moment, NewAttachment, NewWork, PartId, Sha, 
 use serde_json::{Value, json};
 
 /// Builds with what the boat does not have.
-const EXAMPLES: [&str; 5] = [
+const EXAMPLES: [&str; 6] = [
     include_str!("../../../../../examples/shelduck-hydroplane.toml"),
     include_str!("../../../../../examples/gannet-pump.toml"),
     include_str!("../../../../../examples/heron-aircraft.toml"),
     include_str!("../../../../../examples/dipper-pump.toml"),
     include_str!("../../../../../examples/cormorant-three.toml"),
+    include_str!("../../../../../examples/petrel-worn.toml"),
 ];
 
 /// Pairs of operation and status that are held against the document. They only rise.
-const PAIRS: usize = 133;
+const PAIRS: usize = 136;
 /// A number that no row has.
 const NONE: i64 = 99_999;
 
@@ -221,6 +222,8 @@ fn what_is_asked_for(program: &mut Program, known: &Known) {
     assert_eq!((&speed["draws"]["draws"], &speed["duty"]["boost_bar"]), (&json!(16), &json!(0.5)));
     assert_eq!(speed["sweep"].as_array().unwrap().len(), 2);
     program.get("/api/builds/{build}/balance", &[1], "");
+    let cards = program.get("/api/builds/{build}/cards", &[1], "");
+    assert_eq!(cards["cards"][0]["verdict"], "no limits given");
     let assembly = program.get("/api/builds/{build}/assembly", &[1], "");
     assert_eq!(assembly["lines"].as_array().unwrap().len(), 2 * 3 + 1);
     assert_eq!(assembly["lines"][0]["verdict"], "not read");
@@ -338,7 +341,7 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
     for (text, build) in EXAMPLES.iter().zip(4..) {
         let brought = program.post(BRING, &[], &json!({ "text": text }));
         assert_eq!(brought["build"], build);
-        for what in ["", "/plan", "/balance", "/assembly"] {
+        for what in ["", "/plan", "/balance", "/assembly", "/cards"] {
             let path = format!("{BUILD}{what}");
             let answer = program.ask(("GET", &path), &[build], "", None);
             assert!(answer.status.as_u16() < 500, "{path} {build}: {}", answer.text());

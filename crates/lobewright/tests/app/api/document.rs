@@ -10,7 +10,7 @@ use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Operations of the document. They only rise.
-const OPERATIONS: usize = 39;
+const OPERATIONS: usize = 40;
 
 #[test]
 fn every_row_is_in_the_document_and_the_other_way_round() {
