@@ -4,7 +4,10 @@
 
 #![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
 
-use drawings::{Options, Tip, Touch, Wanted, WantedAt, WidthStation};
+use drawings::{
+    Inspected, InspectedAt, Options, Shapes, Tip, Touch, Wanted, WantedAt, WidthStation,
+};
+use kernel::condition::{Counts, Part};
 use kernel::geometry::Looks;
 use kernel::readings::{Face, Kind};
 use kernel::units::System;
@@ -55,6 +58,18 @@ fn named(of: &str, pictures: Vec<ops::Picture>, names: &[&str]) -> Vec<(String, 
     found
 }
 
+/// How a used rotor of the pilot boat is inspected.
+fn inspected() -> (String, String) {
+    let rotor = ops::station_shapes(&read("petrel-worn").engine).rotor;
+    let shapes = Shapes { rotor, ..Shapes::default() };
+    let counts = Counts { rotors: 2, mains: 3 };
+    let at = InspectedAt::on_card(Part::Rotor, "apex_groove.middle.1", counts, shapes).unwrap();
+    let name = "inspected-apex-groove".to_owned();
+    let model = Inspected { serial: "PR-2".to_owned(), at, notes: Vec::new() };
+    let svg = model.svg(&Options { system: SYSTEM, id: Some(name.clone()) });
+    (name, svg)
+}
+
 /// Where readings of the sprint boat and of the survey aircraft are taken.
 fn wanted() -> Vec<(String, String)> {
     let shapes = ops::station_shapes(&read("sprint-boat").engine);
@@ -80,6 +95,7 @@ fn wanted() -> Vec<(String, String)> {
         let options = Options { system: SYSTEM, id: Some(name.clone()) };
         (name, model.svg(&options))
     })
+    .chain([inspected()])
     .collect()
 }
 

@@ -7,11 +7,12 @@ use super::assembly_sheet::{Boxes, sizes};
 use super::book_record::Record;
 use super::cautions;
 use super::cells::{facts, figure, heading, table, text, words};
+use super::used_parts;
 use crate::build_file::Build;
 use crate::build_file::model::{Clamping, RotorReadings};
 use crate::ops::{
-    AssemblyReport, BalanceReport, Basis, PlanReport, RotorReport, balance_pictures, phrase,
-    pictures,
+    AssemblyReport, BalanceReport, Basis, ConditionReport, PlanReport, RotorReport,
+    balance_pictures, phrase, pictures,
 };
 use crate::text::balance::{self as words_of, place, planned, unbalance, vector};
 use crate::text::page::Page;
@@ -33,6 +34,8 @@ pub struct BookOf<'a> {
     pub balance: Option<&'a BalanceReport>,
     /// What was read when it went together.
     pub assembly: &'a AssemblyReport,
+    /// What its used parts are like.
+    pub condition: &'a ConditionReport,
     /// What the shop's file knows besides; a build file alone has none of it.
     pub record: Option<&'a Record>,
 }
@@ -45,6 +48,7 @@ pub(super) fn paper(of: &BookOf<'_>, stamp: &Stamp) -> Paper {
     blocks.push(heading("What was done"));
     blocks.extend(done(of, first));
     blocks.extend(parts(of));
+    blocks.extend(used_parts::table(of.condition));
     for (index, rotor) in of.plan.rotors.iter().enumerate() {
         blocks.extend(rotor_pages(of, index, rotor, first));
     }

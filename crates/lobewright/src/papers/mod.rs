@@ -10,6 +10,7 @@ mod cells;
 mod cut_set;
 mod cut_sheet;
 mod sheets;
+mod used_parts;
 
 use crate::build_file::Build;
 use crate::ops::phrase::hash;

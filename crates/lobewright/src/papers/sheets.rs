@@ -4,7 +4,8 @@ use super::{BookOf, NamedPaper, Record, Stamp, assembly_sheet, balance_sheet, bo
 use crate::ops::phrase::hash;
 use crate::ops::sheet::{NO_PLAN_YET, Sheet, before_the_cut, sheet};
 use crate::ops::{
-    BalanceError, FileError, PlannedFile, ShopError, SpeedCall, assembly, balance, planned_file,
+    BalanceError, FileError, PlannedFile, ShopError, SpeedCall, assembly, balance, condition,
+    planned_file,
 };
 use kernel::units::System;
 use records::{BuildId, Day, RecordsError, Sha, Shop};
@@ -74,13 +75,14 @@ pub fn file_book(path: &Path, day: &str, first: System) -> Result<NamedPaper, Sh
     let call = SpeedCall { trace, ..SpeedCall::default() };
     let balance = balance(&build, &plan, &call, first)?;
     let before = before_the_cut(&build, first);
-    let assembled = assembly(&build, first);
+    let (assembled, condition) = (assembly(&build, first), condition(&build, first));
     let of = BookOf {
         build: &build,
         plan: &plan,
         first_plan: before.as_deref(),
         balance: Some(&balance),
         assembly: &assembled,
+        condition: &condition,
         record: None,
     };
     Ok(book(&of, &stamp))
@@ -123,6 +125,7 @@ pub fn book_of(sheet: &Sheet, day: &str) -> Result<NamedPaper, SheetsError> {
         first_plan: sheet.first_plan.as_deref(),
         balance: sheet.balance.as_ref().and_then(|balance| balance.as_deref().ok()),
         assembly: &sheet.assembly(),
+        condition: &sheet.condition(),
         record: Some(&record),
     };
     Ok(book(&of, &stamp))
