@@ -1,7 +1,7 @@
 //! Backup while in use, and the way back.
 
 use crate::audit::{self, Audited};
-use crate::copy::{Temporary, copy_into, whole_copy};
+use crate::copy::{Temporary, copy_into, sync_folder, whole_copy};
 use crate::error::{Fault, RecordsError, io, told};
 use crate::header::{self, beside};
 use crate::schema;
@@ -105,6 +105,8 @@ fn keep(to: &Path, now: &Moment) -> Result<PathBuf, RecordsError> {
     // Not every file system has second names: there the file is away for a moment.
     fs::hard_link(to, &kept)
         .or_else(|_| fs::rename(to, &kept))
+        // Its second name is on the disk before the first one is given away.
+        .and_then(|()| sync_folder(&kept))
         .map_err(|error| io(&error, &kept))?;
     Ok(kept)
 }

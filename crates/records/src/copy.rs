@@ -74,7 +74,7 @@ impl Drop for Temporary {
 }
 
 /// Brings a new name to the disk.
-fn sync_folder(file: &Path) -> std::io::Result<()> {
+pub(crate) fn sync_folder(file: &Path) -> std::io::Result<()> {
     let folder = match file.parent() {
         Some(folder) if !folder.as_os_str().is_empty() => folder,
         _ => Path::new("."),
