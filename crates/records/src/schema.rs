@@ -88,6 +88,14 @@ pub(crate) fn version(connection: &Connection) -> Result<u32, rusqlite::Error> {
     connection.query_row("PRAGMA user_version", [], |row| row.get(0))
 }
 
+/// Brings an empty file to a version that there was.
+pub(crate) fn up_to(connection: &mut Connection, version: u32) -> Result<(), Fault> {
+    steps().to_version(connection, version as usize).map_err(|error| match error {
+        rusqlite_migration::Error::RusqliteError { err, .. } => Fault::Sql(err),
+        other => Fault::refused(other.to_string()),
+    })
+}
+
 /// Brings a file to this program's version, in one transaction.
 pub(crate) fn upgrade(connection: &mut Connection, file: &Path) -> Result<(), RecordsError> {
     // Two programs that upgrade one file take turns; the second finds it done.

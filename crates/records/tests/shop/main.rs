@@ -17,6 +17,7 @@ mod killed;
 mod opening;
 mod queries;
 mod restoring;
+mod salvaging;
 mod sample;
 mod signing;
 mod small_disk;
