@@ -60,7 +60,7 @@ pub use parts::{Part, PartEvent, PartFound, PartHistory, PartSearch};
 pub use people::{Person, Session};
 pub use readings::{NewReading, Reading};
 pub use revisions::{Amendment, Difference};
-pub use salvage::{Cell, DamagedPage, Loose, Salvaged, TableOut, damage, salvage};
+pub use salvage::{Cell, DamagedPage, LinesOut, Loose, Salvaged, TableOut, damage, salvage};
 pub use schema::VERSION;
 pub use shop::Shop;
 pub use sign_off::{NewSignOff, SignOff};

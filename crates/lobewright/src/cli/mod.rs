@@ -15,6 +15,7 @@ mod papers;
 
 mod plan;
 mod program;
+mod salvage;
 
 mod serve;
 mod shop;
@@ -288,6 +289,22 @@ file cannot rewrite that.")]
         /// The shop's file
         shop: PathBuf,
     },
+    /// Write out what can be read of a damaged shop's file
+    #[command(after_help = "\
+The file is read page by page and is not written to. Into the folder go every
+row that can be read (tables/), what is attached (attachments/), each build with
+its build file and what is missing of it (builds/), and a report. Of a file of
+which nothing is lost a new shop's file is made too. Stop the program first if
+it has the file open.
+
+Exit status: 0 nothing is lost, 1 something is, and the report says what, 2
+nothing of a shop is in the file or the call is wrong.")]
+    Salvage {
+        /// The damaged file
+        shop: PathBuf,
+        /// A folder, made for it
+        folder: PathBuf,
+    },
     /// Look at a shop that is not there: a year of invented builds in every state
     #[command(after_help = "\
 Boats, aircraft and pumps, people and numbers are invented. What is made is a
@@ -367,6 +384,7 @@ pub fn run() -> ExitCode {
         Command::Backup { shop, to } => shop::backup(&shop, &to),
         Command::Restore { shop, backup } => shop::restore(&shop, &backup),
         Command::Audit { shop } => shop::audit(&shop),
+        Command::Salvage { shop, folder } => salvage::run(&shop, &folder),
         Command::Demo { once: Some(folder), .. } => demo::once(&folder, first),
         Command::Demo { file, once: None, port } => serve::demo(file.as_deref(), port),
         Command::Enter { file, values } => enter::run(&file, &values),

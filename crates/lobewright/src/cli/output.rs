@@ -24,6 +24,11 @@ pub(super) fn complain(what: impl Display) {
     let _ = writeln!(io::stderr().lock(), "lobewright: {what}");
 }
 
+/// Further lines on standard error.
+pub(super) fn complain_more(text: &str) {
+    let _ = io::stderr().lock().write_all(text.as_bytes());
+}
+
 /// A failure of the file system, in the words of the bench where it is a common one.
 pub(super) fn in_words(error: &io::Error) -> String {
     match error.kind() {

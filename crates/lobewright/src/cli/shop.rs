@@ -1,7 +1,8 @@
 //! The shop's file: `import`, `export`, `backup`, `restore`, `audit`.
 
 use super::check::counted;
-use super::output::{complain, complain_of, in_words, print, write_files};
+use super::output::{complain, complain_more, complain_of, in_words, print, write_files};
+use super::salvage::damage;
 use super::{DONE, NO_PLAN, WRONG};
 use crate::clock;
 use crate::ops::sheet::{ManyError, take_many};
@@ -200,6 +201,13 @@ pub(super) fn audit(shop: &Path) -> u8 {
         Err(Failed::Told(misfit @ RecordsError::Audit { .. })) => {
             complain(misfit);
             NO_PLAN
+        }
+        Err(Failed::Told(
+            told @ (RecordsError::Damaged { .. } | RecordsError::NotAShop { .. }),
+        )) => {
+            complain(told);
+            complain_more(&damage(shop));
+            WRONG
         }
         other => told(other, complain),
     }

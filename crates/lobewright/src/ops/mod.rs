@@ -22,6 +22,7 @@ mod pictures;
 mod plan;
 mod planned_file;
 pub mod program;
+mod salvage;
 pub mod sheet;
 pub mod shelf;
 mod shop;
@@ -58,6 +59,7 @@ pub use plan::{
 };
 pub use planned_file::FileError;
 pub(crate) use planned_file::{PlannedFile, planned_file};
+pub use salvage::{BuildOut, Came, SalvageError, SalvageReport, salvage};
 pub use shop::{ShopError, export, import};
 pub use speed::{
     CycleLine, DrawnHow, Found, Knocking, RotorAtSpeed, SpeedAsked, SpeedFileError, SpeedReport,

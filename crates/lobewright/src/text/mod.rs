@@ -8,4 +8,5 @@ pub(crate) mod page;
 pub(crate) mod plan;
 pub(crate) mod program;
 mod rotor;
+pub(crate) mod salvage;
 pub(crate) mod speed;

@@ -6,12 +6,14 @@
 //! belongs to; `shapes` knows what a row of each table looks like; `seals` says which rows are not
 //! what they were.
 
+mod lines;
 mod pages;
 mod rows;
 mod seals;
 mod shapes;
 mod trees;
 
+pub use lines::LinesOut;
 pub use trees::DamagedPage;
 
 use crate::error::{Fault, RecordsError, told};
@@ -113,12 +115,15 @@ impl Salvaged {
 /// and which pages are damaged. Nothing is written.
 ///
 /// # Errors
-/// Where there is no such file.
+/// Where there is no such file, or nothing of a shop in it.
 pub fn damage(file: &Path) -> Result<(Vec<String>, Vec<DamagedPage>), RecordsError> {
     let mut pages = Pages::open(file)?;
     let model = model(pages.version).map_err(|fault| fault.of(file))?;
     let shapes = Shape::all(&model).map_err(|error| told(&error, file))?;
     let found = trees::find(&mut pages, &shapes);
+    if found.rows.is_empty() && found.loose.is_empty() {
+        return Err(RecordsError::NotAShop { file: file.to_owned() });
+    }
     Ok((pages.wrong, found.damaged))
 }
 
