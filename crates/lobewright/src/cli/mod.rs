@@ -264,11 +264,24 @@ signed it, what was found at its teardown, what was worked out for it (works/)
 and what is attached to it and to its parts (attachments/).")]
     Export(shop::Export),
     /// Copy the shop's file while it is in use
+    #[command(after_help = "\
+With --into the copy has the shop's name and the moment in its own. It is tried
+at once: restored to a file beside it, every page, reference and seal looked at,
+and its rows counted; the shop's app then says of when the last good one is.
+Older copies that the rule lets go of are taken away, never others' files, and
+none unless the new one passed. The benches need not wait.")]
     Backup {
         /// The shop's file
         shop: PathBuf,
         /// The copy; nothing is overwritten
-        to: PathBuf,
+        #[arg(required_unless_present = "into")]
+        to: Option<PathBuf>,
+        /// A folder that is there, for dated copies that are tried
+        #[arg(long, value_name = "FOLDER", conflicts_with = "to")]
+        into: Option<PathBuf>,
+        /// Which of them stay, if not as the shop's rule says
+        #[arg(long, value_name = "\"7 days, 5 weeks, 12 months\"", requires = "into")]
+        keep: Option<crate::ops::backups::Keep>,
     },
     /// Put a backup in the place of the shop's file, if it passes its audit
     #[command(after_help = "\
@@ -381,7 +394,10 @@ pub fn run() -> ExitCode {
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),
-        Command::Backup { shop, to } => shop::backup(&shop, &to),
+        Command::Backup { shop, into: Some(folder), keep, .. } => {
+            shop::backup_into(&shop, &folder, keep)
+        }
+        Command::Backup { shop, to, .. } => shop::backup(&shop, &to.unwrap_or_default()),
         Command::Restore { shop, backup } => shop::restore(&shop, &backup),
         Command::Audit { shop } => shop::audit(&shop),
         Command::Salvage { shop, folder } => salvage::run(&shop, &folder),

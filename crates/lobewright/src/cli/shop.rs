@@ -5,6 +5,7 @@ use super::output::{complain, complain_more, complain_of, in_words, print, write
 use super::salvage::damage;
 use super::{DONE, NO_PLAN, WRONG};
 use crate::clock;
+use crate::ops::backups::{self, BackupError};
 use crate::ops::sheet::{ManyError, take_many};
 use crate::ops::{self, ShopError};
 use clap::Args;
@@ -172,6 +173,27 @@ pub(super) fn backup(shop: &Path, to: &Path) -> u8 {
         let shop = Shop::open(shop, &now()?).map_err(Failed::Told)?;
         shop.backup(to).map_err(Failed::Told)?;
         Ok(format!("{}: a copy of {}\n", to.display(), shop.file().display()))
+    };
+    told(made(), complain)
+}
+
+pub(super) fn backup_into(shop: &Path, folder: &Path, keep: Option<backups::Keep>) -> u8 {
+    let made = || -> Result<String, Failed<BackupError>> {
+        let now = now()?;
+        let records = |error: RecordsError| Failed::Told(BackupError::Records(error));
+        let shop = Shop::open(shop, &now).map_err(records)?;
+        let keep = match keep {
+            Some(keep) => keep,
+            None => backups::rule(&shop).map_err(records)?.keep,
+        };
+        let made = backups::back_up(&shop, folder, keep, &now).map_err(Failed::Told)?;
+        let mut said = format!("{}: a copy of {}\n", made.file.display(), shop.file().display());
+        said.push_str("  restored on trial: every page, reference and record fits\n");
+        said.push_str(&fits(&made.audited));
+        for gone in &made.gone {
+            let _ = writeln!(said, "  taken away: {}", gone.display());
+        }
+        Ok(said)
     };
     told(made(), complain)
 }

@@ -6,6 +6,7 @@
 
 mod assembly;
 mod assumed;
+pub mod backups;
 mod balance;
 mod batch;
 mod condition;

@@ -5,6 +5,7 @@ use super::reply::Reply;
 use super::route::{Route, get};
 use super::visit::Visit;
 use super::wrong::Wrong;
+use crate::ops::backups;
 use crate::ops::sheet::STOPPED;
 use maud::html;
 use paper::label::read_code;
@@ -34,6 +35,9 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let whiches = [("", "All"), ("open", "Open"), ("signed", "Signed")];
     let body = html! {
         h1 { "Builds" }
+        @if let Some(overdue) = backups::state(visit.shop(), &visit.now)?.overdue {
+            p.hint { (stopped_mark()) (overdue) " " a href="/shop" { "This shop" } " says more." }
+        }
         div.row {
             a.button href="/builds/new" { "Begin a build" }
             a.button.quiet href="/builds/bring" { "Bring in a build file" }

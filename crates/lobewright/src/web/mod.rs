@@ -18,6 +18,7 @@ mod guide;
 mod kept;
 mod labels;
 mod library;
+mod nights;
 mod paper;
 mod picture;
 mod readings;

@@ -5,6 +5,7 @@
 //! may send forms here), and who they are.
 
 use super::kept::Kept;
+use super::nights::nights;
 use super::reply::Reply;
 use super::route::{self, Method, Route, Who};
 use super::secret;
@@ -87,6 +88,11 @@ impl App {
         }
     }
 
+    /// This moment.
+    pub(super) fn now(&self) -> Moment {
+        (self.clock)()
+    }
+
     /// The shop's file.
     #[must_use]
     pub const fn shop(&self) -> &Shop {
@@ -110,7 +116,9 @@ pub fn serve(app: App, port: u16, listening: impl FnOnce(SocketAddr)) -> Result<
         let listener =
             tokio::net::TcpListener::bind((Ipv4Addr::LOCALHOST, port)).await.map_err(refused)?;
         let address = listener.local_addr().map_err(refused)?;
-        let router = router(Arc::new(app), address.port());
+        let app = Arc::new(app);
+        tokio::spawn(nights(Arc::clone(&app)));
+        let router = router(app, address.port());
         listening(address);
         let server = axum::serve(listener, router).with_graceful_shutdown(stopped());
         let mut server = tokio::spawn(async move { server.await });

@@ -3,6 +3,7 @@
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in tests a panic is the report")]
 
 mod api;
+mod backups;
 mod bench;
 mod builds;
 mod cards;

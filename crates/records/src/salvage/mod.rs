@@ -304,6 +304,22 @@ impl Shop {
         })
     }
 
+    /// How many rows each table has.
+    ///
+    /// # Errors
+    /// Where the file cannot be read.
+    pub fn counts(&self) -> Result<Vec<(String, i64)>, RecordsError> {
+        let tables = self.tables()?;
+        self.read(|connection| {
+            let count = |table: String| {
+                let count = format!("SELECT count(*) FROM {table}");
+                let rows = connection.query_row(&count, [], |row| row.get(0))?;
+                Ok((table, rows))
+            };
+            tables.into_iter().map(count).collect()
+        })
+    }
+
     /// Every row of a table, one by one: names of its columns, and what stands in them. Stops where
     /// `each` says no.
     ///

@@ -1,6 +1,7 @@
 //! The shop itself: its name and rules, its backup, and whether its record holds together.
 
 use super::owners_own;
+use crate::ops::backups::{self, BackupError, HOURS, Rule, RuleError, State, back_up};
 use crate::ops::gauges::{OVERDUE, REFUSE, WARN, refuses_overdue};
 use crate::web::entrance;
 use crate::web::fields::{Field, choice, form};
@@ -11,14 +12,17 @@ use crate::web::secret;
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
 use kernel::units::System;
-use maud::html;
+use maud::{Markup, html};
 use records::{RecordsError, Sha};
 use std::fs;
+use std::path::PathBuf;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/shop", page),
     post("/shop", change).owner(),
     get("/shop/backup", backup).owner(),
+    post("/shop/backups", change_backups).owner(),
+    post("/shop/backups/now", back_up_now).owner(),
     post("/shop/audit", audit),
 ];
 
@@ -50,8 +54,10 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         h2 { "Backup" }
         p { "Everything is in one file on this machine: " code { (visit.shop().file().display()) }
             ". A backup is a copy of it as it is now, in one file; keep it where this machine is not." }
+        (backups_stand(&backups::state(visit.shop(), &visit.now)?))
         (owners_own(visit, "A backup", html! {
-            p { a.button href="/shop/backup" download { "Save a backup" } }
+            (backup_rule(visit, &backups::rule(visit.shop())?))
+            p { a.button.quiet href="/shop/backup" download { "Save a backup from here" } }
             p.hint { "To put one back, stop the program and run " code { "lobewright restore" } "." }
         }))
         h2 { "Whether the record holds together" }
@@ -60,6 +66,87 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         (form("/shop/audit", "Audit the record", html! {}))
     };
     Ok(frame::page(visit, "This shop", body))
+}
+
+/// How it stands with backups.
+fn backups_stand(state: &State) -> Markup {
+    html! {
+        @if let Some(overdue) = &state.overdue {
+            div.told role="alert" { (stopped_mark()) p { (overdue) " Make one that is tried: here, each night, or by the command." } }
+        }
+        @if let Some((at, why)) = &state.trouble {
+            div.told role="alert" { (stopped_mark()) p { "The attempt of " (at) " failed: " (why) "." } }
+        }
+        @match &state.last {
+            Some(last) => {
+                p { "The last good backup is of " strong { (last.at) } ", with " (last.readings)
+                    " readings in " (megabytes(last.size)) " MB. It was restored on trial and its record held together. It lies in "
+                    code { (last.file) } "." }
+            }
+            None => p { "No backup was tried yet." }
+        }
+    }
+}
+
+/// In tenths, rounded up: no file has nothing in it.
+fn megabytes(bytes: u64) -> String {
+    let tenths = bytes.div_ceil(100_000);
+    format!("{}.{}", tenths / 10, tenths % 10)
+}
+
+/// The rule, to be changed; and one now, where the rule says where to.
+fn backup_rule(visit: &Visit<'_>, rule: &Rule) -> Markup {
+    let hours: Vec<(String, String)> =
+        HOURS.map(|hour| (hour.to_string(), format!("{hour:02}:00 UTC"))).collect();
+    let folder = rule.folder.as_ref().map(|folder| folder.display().to_string());
+    let now: String = visit.now.as_str().chars().skip(11).take(5).collect();
+    html! {
+        (form("/shop/backups", "Keep this rule", html! {
+            (Field::text("folder", "Folder for a backup each night, on a disk that is not this one").value(folder.clone().unwrap_or_default())
+                .hint("From the root of the disk on, such as /mnt/backups. It must be there already. Left empty, the program makes none by itself."))
+            (choice("hour", &format!("At which hour (it is {now} UTC now)"), &hours, &rule.hour.to_string()))
+            (Field::text("keep", "Which of them stay").needed().value(rule.keep.to_string())
+                .hint("The newest of each of the last days, weeks and months that have one. Other files in the folder are left alone."))
+            (Field::text("oldest", "Days without a good backup after which it is told").needed().value(rule.oldest_days.to_string()))
+        }))
+        @if folder.is_some() {
+            (form("/shop/backups/now", "Make a backup now, and try it", html! {}))
+        }
+    }
+}
+
+fn change_backups(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let whole = |name, called| -> Result<i64, Wrong> {
+        let number = visit.number::<i64>(name, called)?;
+        number.ok_or_else(|| Wrong::ask(format!("{called} is empty; fill it in")))
+    };
+    let hour = whole("hour", "The hour")?;
+    let rule = Rule {
+        folder: Some(visit.field("folder")).filter(|f| !f.is_empty()).map(PathBuf::from),
+        hour: u8::try_from(hour)
+            .map_err(|_| Wrong::ask(format!("hour {hour} is none of the day")))?,
+        keep: visit
+            .needed("keep", "Which of them stay")?
+            .parse()
+            .map_err(|error: backups::KeepError| Wrong::ask(error.to_string()))?,
+        oldest_days: whole("oldest", "The number of days")?,
+    };
+    backups::set_rule(visit.shop(), &rule).map_err(|error| match error {
+        RuleError::Records(error) => error.into(),
+        other => Wrong::ask(other.to_string()),
+    })?;
+    Ok(Reply::see("/shop"))
+}
+
+fn back_up_now(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let Rule { folder: Some(folder), keep, .. } = backups::rule(visit.shop())? else {
+        return Err(Wrong::ask("no folder for backups is set; set one first"));
+    };
+    back_up(visit.shop(), &folder, keep, &visit.now).map_err(|error| match error {
+        BackupError::Records(error) => error.into(),
+        other => Wrong::NotSo(other.to_string()),
+    })?;
+    Ok(Reply::see("/shop"))
 }
 
 fn change(visit: &Visit<'_>) -> Result<Reply, Wrong> {
@@ -88,7 +175,7 @@ fn backup(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     // Beside the shop's own file, where nobody reads who may not read that.
     let mut copy = file.as_os_str().to_owned();
     copy.push(format!(".part-backup-{}", secret::token()?));
-    let copy = std::path::PathBuf::from(copy);
+    let copy = PathBuf::from(copy);
     visit.shop().backup(&copy)?;
     let bytes = fs::read(&copy);
     let gone = fs::remove_file(&copy);
