@@ -302,3 +302,25 @@ fn commands_of_the_guide_are_known() {
     }
     assert!(asked >= 8, "{asked}");
 }
+
+/// What the service files start is a command, with options that it knows.
+#[test]
+fn services_start_what_there_is() {
+    let mut started = 0;
+    for file in ["lobewright.service", "lobewright-backup.service"] {
+        let text = fs::read_to_string(root().join("install").join(file)).unwrap();
+        let words: Vec<&str> = text
+            .lines()
+            .find_map(|line| line.strip_prefix("ExecStart=/usr/local/bin/lobewright "))
+            .unwrap()
+            .split(' ')
+            .collect();
+        let help = lobewright(&[words[0], "--help"]);
+        assert!(help.contains("Usage: lobewright"), "{file}: {help}");
+        for option in words.iter().filter(|word| word.starts_with("--")) {
+            assert!(help.contains(option), "{file}: {option}");
+        }
+        started += 1;
+    }
+    assert_eq!(started, 2);
+}
