@@ -120,8 +120,8 @@ pub fn damage(file: &Path) -> Result<(Vec<String>, Vec<DamagedPage>), RecordsErr
     let mut pages = Pages::open(file)?;
     let model = model(pages.version).map_err(|fault| fault.of(file))?;
     let shapes = Shape::all(&model).map_err(|error| told(&error, file))?;
-    let found = trees::find(&mut pages, &shapes);
-    if found.rows.is_empty() && found.loose.is_empty() {
+    let found = trees::find(&mut pages, &shapes, &mut |_, _| {});
+    if found.rows == 0 && found.loose.is_empty() {
         return Err(RecordsError::NotAShop { file: file.to_owned() });
     }
     Ok((pages.wrong, found.damaged))
@@ -148,12 +148,11 @@ pub fn salvage(file: &Path, into: &Path) -> Result<Salvaged, RecordsError> {
     let mut pages = Pages::open(file)?;
     let mut new = Connection::open(into).map_err(|error| told(&error, into))?;
     let shapes = begin(&mut new, pages.version).map_err(|fault| fault.of(into))?;
-    let found = trees::find(&mut pages, &shapes);
+    let salvaged = put_in(&mut new, &shapes, &mut pages).map_err(|fault| fault.of(into))?;
     pages.stood_still()?;
-    if found.rows.is_empty() && found.loose.is_empty() {
+    let Some(salvaged) = salvaged else {
         return Err(RecordsError::NotAShop { file: file.to_owned() });
-    }
-    let salvaged = put_in(&mut new, &shapes, found, &pages).map_err(|fault| fault.of(into))?;
+    };
     new.close().map_err(|(_, error)| told(&error, into))?;
     Ok(salvaged)
 }
@@ -169,13 +168,12 @@ fn begin(new: &mut Connection, version: Option<u32>) -> Result<Vec<Shape>, Fault
     Ok(Shape::all(new)?)
 }
 
+/// Puts every row that is found into its table; nothing if none is.
 fn put_in(
     new: &mut Connection,
     shapes: &[Shape],
-    found: Found,
-    pages: &Pages<'_>,
-) -> Result<Salvaged, Fault> {
-    let Found { rows, loose, damaged } = found;
+    pages: &mut Pages<'_>,
+) -> Result<Option<Salvaged>, Fault> {
     let transaction = new.transaction()?;
     let rules: Vec<(String, String)> = transaction
         .prepare("SELECT name, sql FROM sqlite_schema WHERE type = 'trigger'")?
@@ -188,13 +186,29 @@ fn put_in(
         // What a step put there itself comes out of the file again.
         transaction.execute_batch(&format!("DELETE FROM {}", shape.name))?;
     }
-    let unplaced = |LooseRow { page, row, tables }: LooseRow, why: &str| Loose {
-        page,
-        number: row.number,
-        tables,
-        why: why.to_owned(),
-        cells: row.values.into_iter().map(Cell::from).collect(),
-    };
+    let inserts: Vec<String> = shapes.iter().map(Shape::insert).collect();
+    let (mut unput, mut full) = (Vec::new(), None);
+    let Found { rows, loose, damaged } = trees::find(pages, shapes, &mut |place, row| {
+        let shape = &shapes[place];
+        let put = transaction
+            .prepare_cached(&inserts[place])
+            .and_then(|mut insert| insert.execute(rusqlite::params_from_iter(shape.whole(&row))));
+        let Err(error) = put else { return };
+        match told(&error, Path::new("")) {
+            RecordsError::Refused { why } => {
+                let row = LooseRow { page: 0, row, tables: vec![shape.name.clone()] };
+                unput.push(unplaced(row, &why));
+            }
+            // No room for it, which is no fault of the row.
+            _ => full = full.take().or(Some(error)),
+        }
+    });
+    if let Some(error) = full {
+        return Err(Fault::Sql(error));
+    }
+    if rows == 0 && loose.is_empty() {
+        return Ok(None);
+    }
     let mut loose: Vec<Loose> = loose
         .into_iter()
         .map(|row| {
@@ -206,20 +220,7 @@ fn put_in(
             unplaced(row, why)
         })
         .collect();
-    for (place, row) in rows {
-        let shape = &shapes[place];
-        let put = transaction
-            .prepare_cached(&shape.insert())?
-            .execute(rusqlite::params_from_iter(shape.whole(&row)));
-        if let Err(error) = put {
-            let why = match told(&error, Path::new("")) {
-                RecordsError::Refused { why } => why,
-                _ => error.to_string(),
-            };
-            let row = LooseRow { page: 0, row, tables: vec![shape.name.clone()] };
-            loose.push(unplaced(row, &why));
-        }
-    }
+    loose.append(&mut unput);
     let stand_ins = stand_ins(&transaction)?;
     for (_, sql) in &rules {
         transaction.execute_batch(sql)?;
@@ -235,7 +236,17 @@ fn put_in(
         tables.push(TableOut { name, rows: rows.unsigned_abs(), missing, changed });
     }
     let (wrong, pages) = (pages.wrong.clone(), pages.count);
-    Ok(Salvaged { wrong, pages, damaged, tables, loose, stand_ins })
+    Ok(Some(Salvaged { wrong, pages, damaged, tables, loose, stand_ins }))
+}
+
+fn unplaced(LooseRow { page, row, tables }: LooseRow, why: &str) -> Loose {
+    Loose {
+        page,
+        number: row.number,
+        tables,
+        why: why.to_owned(),
+        cells: row.values.into_iter().map(Cell::from).collect(),
+    }
 }
 
 /// Lines of a build that is lost are of a build all the same.

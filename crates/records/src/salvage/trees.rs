@@ -51,11 +51,15 @@ pub(super) struct LooseRow {
 /// What was found in a file.
 #[derive(Debug, Default)]
 pub(super) struct Found {
-    /// Rows by the place of their table in the list of shapes.
-    pub(super) rows: Vec<(usize, Row)>,
+    /// How many rows were put into their tables.
+    pub(super) rows: u64,
     pub(super) loose: Vec<LooseRow>,
     pub(super) damaged: Vec<DamagedPage>,
 }
+
+/// Takes a row, with the place of its table in the list of shapes. Rows are not gathered: a shop has
+/// more photos than a machine has memory.
+pub(super) type Put<'p> = dyn FnMut(usize, Row) + 'p;
 
 /// Trees of SQLite are no deeper than this, whatever is in them [SQLITE-FORMAT, 1.6].
 const DEEPEST: usize = 20;
@@ -69,9 +73,8 @@ struct Walk<'w, 'f> {
 }
 
 impl Walk<'_, '_> {
-    /// Walks a tree; gives the rows of all its pages that can be read.
-    fn tree(&mut self, root: u32, of: &str, index: bool) -> Vec<Row> {
-        let mut rows = Vec::new();
+    /// Walks a tree; gives the rows of each of its pages that can be read.
+    fn tree(&mut self, root: u32, of: &str, index: bool, mut each: impl FnMut(u32, Vec<Row>)) {
         let mut open = vec![(root, (None, None), 0)];
         while let Some((number, (after, to), depth)) = open.pop() {
             let mut damaged = |wrong: String| {
@@ -107,9 +110,8 @@ impl Walk<'_, '_> {
                 open.push((below, (from, key.or(to)), depth + 1));
                 from = key.or(from);
             }
-            rows.extend(on_it);
+            each(number, on_it);
         }
-        rows
     }
 }
 
@@ -142,10 +144,11 @@ fn roots(rows: &[Row]) -> Vec<Root> {
 }
 
 /// Goes through every page of a file.
-pub(super) fn find(pages: &mut Pages<'_>, shapes: &[Shape]) -> Found {
+pub(super) fn find(pages: &mut Pages<'_>, shapes: &[Shape], put: &mut Put<'_>) -> Found {
     let free = pages.free();
     let mut walk = Walk { pages, been: HashSet::new(), damaged: Vec::new() };
-    let list = walk.tree(SCHEMA, "the list of tables", false);
+    let mut list = Vec::new();
+    walk.tree(SCHEMA, "the list of tables", false, |_, rows| list.extend(rows));
     let mut found = Found::default();
     let mut known = HashSet::new();
     for root in roots(&list) {
@@ -156,10 +159,14 @@ pub(super) fn find(pages: &mut Pages<'_>, shapes: &[Shape]) -> Found {
             continue;
         }
         let of = if root.table { root.name.clone() } else { format!("the index {}", root.name) };
-        let rows = walk.tree(root.page, &of, index);
-        let Some(place) = place else { continue };
+        let Some(place) = place else {
+            walk.tree(root.page, &of, index, |_, _| {});
+            continue;
+        };
         known.insert(place);
-        sort(rows, root.page, (place, shapes), &mut found);
+        walk.tree(root.page, &of, index, |page, rows| {
+            sort(rows, page, (place, shapes), &mut found, put);
+        });
     }
     // Tables that the list does not have any more begin where they begin in a new file, if what
     // lies there may be of them.
@@ -168,25 +175,36 @@ pub(super) fn find(pages: &mut Pages<'_>, shapes: &[Shape]) -> Found {
             continue;
         }
         let before = (walk.been.clone(), walk.damaged.len());
-        let rows = walk.tree(shape.root, &shape.name, shape.as_index);
+        let mut rows = Vec::new();
+        walk.tree(shape.root, &shape.name, shape.as_index, |_, on_it| rows.extend(on_it));
         if rows.is_empty() || !rows.iter().all(|row| shape.fits(row)) {
             walk.been = before.0;
             walk.damaged.truncate(before.1);
             continue;
         }
-        found.rows.extend(rows.into_iter().map(|row| (place, row)));
+        for row in rows {
+            found.rows += 1;
+            put(place, row);
+        }
     }
     let Walk { been, damaged, .. } = walk;
     found.damaged = damaged;
-    loose(pages, shapes, (&been, &free), &mut found);
+    loose(pages, shapes, (&been, &free), &mut found, put);
     found
 }
 
 /// Rows of a tree that its table does not take are kept apart.
-fn sort(rows: Vec<Row>, page: u32, (place, shapes): (usize, &[Shape]), found: &mut Found) {
+fn sort(
+    rows: Vec<Row>,
+    page: u32,
+    (place, shapes): (usize, &[Shape]),
+    found: &mut Found,
+    put: &mut Put<'_>,
+) {
     for row in rows {
         if shapes[place].fits(&row) {
-            found.rows.push((place, row));
+            found.rows += 1;
+            put(place, row);
         } else {
             let tables = vec![shapes[place].name.clone()];
             found.loose.push(LooseRow { page, row, tables });
@@ -200,6 +218,7 @@ fn loose(
     shapes: &[Shape],
     (been, free): (&HashSet<u32>, &HashSet<u32>),
     found: &mut Found,
+    put: &mut Put<'_>,
 ) {
     let mut groups: HashMap<u32, Vec<(u32, Row)>> = HashMap::new();
     let mut above: HashMap<u32, u32> = HashMap::new();
@@ -238,14 +257,14 @@ fn loose(
     tops.sort_unstable();
     for top in tops {
         let rows = trees.remove(&top).unwrap_or_default();
-        let Some(rows) = decide(rows, shapes, found) else { continue };
+        let Some(rows) = decide(rows, shapes, found, put) else { continue };
         // Together they are of no table. Each page by itself may be.
         let mut by_page: BTreeMap<u32, Vec<(u32, Row)>> = BTreeMap::new();
         for (page, row) in rows {
             by_page.entry(page).or_default().push((page, row));
         }
         for rows in by_page.into_values() {
-            let Some(rows) = decide(rows, shapes, found) else { continue };
+            let Some(rows) = decide(rows, shapes, found, put) else { continue };
             // Entries of an index have no numbers, and are made anew from the rows.
             let rows = rows.into_iter().filter(|(_, row)| row.number.is_some());
             found.loose.extend(rows.map(|(page, row)| LooseRow { page, row, tables: Vec::new() }));
@@ -255,14 +274,22 @@ fn loose(
 }
 
 /// Puts rows where they belong, if all of them may be of one table; gives them back if not.
-fn decide(rows: Vec<(u32, Row)>, shapes: &[Shape], found: &mut Found) -> Option<Vec<(u32, Row)>> {
+fn decide(
+    rows: Vec<(u32, Row)>,
+    shapes: &[Shape],
+    found: &mut Found,
+    put: &mut Put<'_>,
+) -> Option<Vec<(u32, Row)>> {
     let fitting: Vec<usize> = (0..shapes.len())
         .filter(|place| rows.iter().all(|(_, row)| shapes[*place].fits(row)))
         .collect();
     match (fitting.as_slice(), gap(&rows, &fitting, shapes, &found.damaged)) {
         ([], _) => return Some(rows),
         ([place], _) | (_, Some(place)) => {
-            found.rows.extend(rows.into_iter().map(|(_, row)| (*place, row)));
+            for (_, row) in rows {
+                found.rows += 1;
+                put(*place, row);
+            }
         }
         (several, None) => {
             let tables: Vec<String> =
