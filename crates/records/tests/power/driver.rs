@@ -142,6 +142,7 @@ pub(crate) fn run(work: &Path) {
         let new = NewAttachment {
             to: AttachedTo::Part(sample.rotor),
             name: "photo.png",
+            station: None,
             bytes: &bytes,
             person: sample.ada,
             at: &now(),

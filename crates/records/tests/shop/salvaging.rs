@@ -38,7 +38,7 @@ fn shop() -> (TempDir, PathBuf) {
         let (person, at) = (sample.ada, &now());
         sample
             .shop
-            .attach(&NewAttachment { to, name: "a.png", bytes: &bytes, person, at })
+            .attach(&NewAttachment { to, name: "a.png", station: None, bytes: &bytes, person, at })
             .unwrap();
     }
     for kind in WorkKind::ALL {
