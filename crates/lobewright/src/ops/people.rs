@@ -5,7 +5,49 @@ use records::{Person, PersonId, RecordsError, Shop};
 /// The role of whoever may do everything.
 pub const OWNER: &str = "owner";
 
-/// A role as it is kept: the owner's is one word, however it was typed.
+/// What a person may do, by their role. A shop calls what people do as it likes; three words have
+/// rights of their own, and whoever is called otherwise (assembler, inspector) may do what a builder
+/// may: before there were rights, everybody who was not the owner did.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+#[non_exhaustive]
+pub enum Role {
+    /// Reads, takes readings, makes what the machine is run by.
+    Machinist,
+    /// All work on builds.
+    Builder,
+    /// Everything.
+    Owner,
+}
+
+impl Role {
+    /// Every role there is, the one with the fewest rights first.
+    pub const ALL: [Self; 3] = [Self::Machinist, Self::Builder, Self::Owner];
+
+    /// Its word.
+    #[must_use]
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Machinist => "machinist",
+            Self::Builder => "builder",
+            Self::Owner => OWNER,
+        }
+    }
+
+    /// What the shop's own word for a role may do. The owner's word is kept in one form; a
+    /// machinist's may have been typed before it had rights of its own.
+    #[must_use]
+    pub fn of(word: &str) -> Self {
+        if word == OWNER {
+            Self::Owner
+        } else if word.trim().eq_ignore_ascii_case(Self::Machinist.word()) {
+            Self::Machinist
+        } else {
+            Self::Builder
+        }
+    }
+}
+
+/// A role as it is kept: one with rights of its own is one word, however it was typed.
 ///
 /// # Errors
 /// Where it is empty.
@@ -15,7 +57,8 @@ fn role(typed: &str) -> Result<String, RecordsError> {
         let why = "a role is empty; say what they do, such as builder or machinist".to_owned();
         return Err(RecordsError::Refused { why });
     }
-    Ok(if typed.eq_ignore_ascii_case(OWNER) { OWNER.to_owned() } else { typed.to_owned() })
+    let known = Role::ALL.into_iter().find(|role| typed.eq_ignore_ascii_case(role.word()));
+    Ok(known.map_or_else(|| typed.to_owned(), |role| role.word().to_owned()))
 }
 
 /// Whether anybody but this one is an owner who can sign in.
@@ -47,7 +90,7 @@ pub fn add(
     Ok(id)
 }
 
-/// Changes a person. Whoever no longer works here, or is no longer the owner, is signed out.
+/// Changes a person. Whoever no longer works here, or has another role, is signed out everywhere.
 ///
 /// # Errors
 /// Where the name is taken, or the shop would be without an owner.
@@ -62,7 +105,7 @@ pub fn change(shop: &Shop, changed: Person) -> Result<(), RecordsError> {
         return Err(RecordsError::Refused { why });
     }
     shop.change_person(&changed)?;
-    if !changed.active || (was && !stays) {
+    if !changed.active || changed.role != before.role {
         shop.end_sessions(None, Some(changed.id))?;
     }
     Ok(())
@@ -100,5 +143,18 @@ mod tests {
         assert!(change(&shop, Person { active: false, ..shop.person(ben).unwrap() }).is_err());
         assert!(add(&shop, "Cleo", " ", "hash").is_err());
         assert!(add(&shop, "Ben", "builder", "hash").is_err());
+    }
+
+    #[test]
+    fn three_words_have_rights_and_every_other_one_a_builders() {
+        for role in Role::ALL {
+            assert_eq!(Role::of(role.word()), role);
+        }
+        assert_eq!(Role::of(" Machinist"), Role::Machinist);
+        for word in ["assembler", "inspector", "Owner of the mill", "owner ", "", "machinist 2"] {
+            assert_eq!(Role::of(word), Role::Builder, "{word:?}");
+        }
+        assert_eq!(role(" MACHINIST ").unwrap(), "machinist");
+        assert_eq!(role(" Inspector ").unwrap(), "Inspector");
     }
 }

@@ -3,6 +3,7 @@
 use super::fields::{Field, choice, file_form, form};
 use super::frame;
 use super::reply::Reply;
+use super::rights::Work;
 use super::route::{Route, get, post};
 use super::visit::Visit;
 use super::wrong::Wrong;
@@ -11,10 +12,10 @@ use maud::html;
 use records::{EngineId, IntakeId, SpecId};
 
 pub(super) const ROUTES: &[Route] = &[
-    get("/builds/new", new_page),
-    post("/builds/new", new),
-    get("/builds/bring", bring_page),
-    post("/builds/bring", bring),
+    get("/builds/new", new_page).of(Work::Builds),
+    post(Work::Builds, "/builds/new", new),
+    get("/builds/bring", bring_page).of(Work::Builds),
+    post(Work::Builds, "/builds/bring", bring),
 ];
 
 fn new_page(visit: &Visit<'_>) -> Result<Reply, Wrong> {

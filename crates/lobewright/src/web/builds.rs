@@ -2,6 +2,7 @@
 
 use super::frame::{self, due_mark, holds_mark, stopped_mark};
 use super::reply::Reply;
+use super::rights::Work;
 use super::route::{Route, get};
 use super::visit::Visit;
 use super::wrong::Wrong;
@@ -39,8 +40,10 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             p.hint { (stopped_mark()) (overdue) " " a href="/shop" { "This shop" } " says more." }
         }
         div.row {
-            a.button href="/builds/new" { "Begin a build" }
-            a.button.quiet href="/builds/bring" { "Bring in a build file" }
+            @if visit.may(Work::Builds) {
+                a.button href="/builds/new" { "Begin a build" }
+                a.button.quiet href="/builds/bring" { "Bring in a build file" }
+            }
         }
         form.search method="get" action="/builds" role="search" {
             label for="find" { "Find a build by its name, its customer, or a part's serial" }

@@ -3,7 +3,8 @@
 use super::fields::{Field, form};
 use super::frame;
 use super::reply::Reply;
-use super::route::{Route, get, post};
+use super::rights::Work;
+use super::route::{Route, get, post, post_by_anyone};
 use super::secret;
 use super::server::COOKIE_NAME;
 use super::visit::Visit;
@@ -24,10 +25,10 @@ const WRONG_WAITS: Duration = Duration::from_millis(500);
 pub(super) const ROUTES: &[Route] = &[
     get("/", home).anyone(),
     get("/first", first_start).anyone(),
-    post("/first", begin).anyone(),
+    post_by_anyone("/first", begin),
     get("/in", sign_in_page).anyone(),
-    post("/in", sign_in).anyone(),
-    post("/out", sign_out),
+    post_by_anyone("/in", sign_in),
+    post(Work::Own, "/out", sign_out),
 ];
 
 fn has_owner(visit: &Visit<'_>) -> Result<bool, Wrong> {

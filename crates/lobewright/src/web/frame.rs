@@ -1,5 +1,6 @@
 //! What every page has around it: its head, the ways to the others, and the cautions.
 
+use super::forms;
 use super::reply::Reply;
 use super::route::{Route, get};
 use super::visit::Visit;
@@ -43,7 +44,7 @@ const WAYS: &[(&str, &str)] = &[
 pub(super) fn page(visit: &Visit<'_>, title: &str, body: Markup) -> Reply {
     let shop = visit.shop().setting("name").ok().flatten().unwrap_or_default();
     let here = &visit.brought.path;
-    Reply::page(html! {
+    let whole = html! {
         (DOCTYPE)
         html lang="en" {
             head {
@@ -82,7 +83,8 @@ pub(super) fn page(visit: &Visit<'_>, title: &str, body: Markup) -> Reply {
                 }
             }
         }
-    })
+    };
+    Reply::page(PreEscaped(forms::ready(visit, &whole.into_string())))
 }
 
 /// The shape of something that holds: a filled disc.

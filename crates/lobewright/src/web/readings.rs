@@ -6,6 +6,7 @@ use super::figures::{self, moment, written};
 use super::frame::{self, due_mark, holds_mark, stopped_mark};
 use super::picture::inline;
 use super::reply::Reply;
+use super::rights::Work;
 use super::route::{Route, get, post};
 use super::sheet::{Seen, agreement, gathered, other_units, verdict};
 use super::visit::Visit;
@@ -22,7 +23,7 @@ use serde_json::json;
 pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}/readings/{part}/{when}", page),
     get("/builds/{build}/readings/{part}/{when}/{station}", wanted),
-    post("/builds/{build}/readings/{part}/{when}", enter),
+    post(Work::Readings, "/builds/{build}/readings/{part}/{when}", enter),
 ];
 
 /// What is said about the last reading.

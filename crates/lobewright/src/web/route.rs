@@ -2,9 +2,11 @@
 
 use super::library;
 use super::reply::Reply;
+use super::rights::Work;
 use super::visit::Visit;
 use super::wrong::Wrong;
 use super::{api, begin, builds, entrance, frame, guide, labels, readings, sheet, tables};
+use crate::ops::people::Role;
 
 /// What is asked for, and what is sent.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,10 +22,18 @@ pub(super) enum Method {
 pub(super) enum Who {
     /// Anybody who reaches the door.
     Anyone,
-    /// A person who is signed in.
-    Person,
-    /// The owner, signed in.
-    Owner,
+    /// A person who is signed in and may do this work.
+    May(Work),
+}
+
+impl Who {
+    /// The work that a row is part of, unless it is for anybody.
+    pub(super) const fn work(self) -> Option<Work> {
+        match self {
+            Self::Anyone => None,
+            Self::May(work) => Some(work),
+        }
+    }
 }
 
 /// One row.
@@ -36,20 +46,29 @@ pub(super) struct Route {
     pub(super) answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
 }
 
-/// A page that is asked for by a person.
+/// A page to look at.
 pub(super) const fn get(
     path: &'static str,
     answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
 ) -> Route {
-    Route { method: Method::Get, path, who: Who::Person, answer }
+    Route { method: Method::Get, path, who: Who::May(Work::Look), answer }
 }
 
-/// Something sent by a person.
+/// Something sent by a person, as part of this work.
 pub(super) const fn post(
+    work: Work,
     path: &'static str,
     answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
 ) -> Route {
-    Route { method: Method::Post, path, who: Who::Person, answer }
+    Route { method: Method::Post, path, who: Who::May(work), answer }
+}
+
+/// Something sent by whoever comes to the door.
+pub(super) const fn post_by_anyone(
+    path: &'static str,
+    answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
+) -> Route {
+    Route { method: Method::Post, path, who: Who::Anyone, answer }
 }
 
 impl Route {
@@ -58,9 +77,21 @@ impl Route {
         Self { who: Who::Anyone, ..self }
     }
 
-    /// The same for the owner alone.
-    pub(super) const fn owner(self) -> Self {
-        Self { who: Who::Owner, ..self }
+    /// The same as part of this work.
+    pub(super) const fn of(self, work: Work) -> Self {
+        Self { who: Who::May(work), ..self }
+    }
+
+    /// Whether an address is one of this row's.
+    fn is_at(&self, path: &str) -> bool {
+        let (mut known, mut asked) = (self.path.split('/'), path.split('/'));
+        loop {
+            match (known.next(), asked.next()) {
+                (None, None) => return true,
+                (Some(known), Some(asked)) if known == asked || known.starts_with('{') => {}
+                _ => return false,
+            }
+        }
     }
 }
 
@@ -84,6 +115,15 @@ pub(super) fn all() -> impl Iterator<Item = Route> {
     .copied()
 }
 
+/// The work that is done by sending a form to an address; nothing where nothing takes it, or
+/// anybody may send it.
+pub(super) fn work_of_form(path: &str) -> Option<Work> {
+    let fits = |route: &Route| route.method == Method::Post && route.is_at(path);
+    // A row without a number is found before one with: `/people/me` is no person.
+    let exact = all().find(|route| fits(route) && route.path == path);
+    exact.or_else(|| all().find(fits)).and_then(|route| route.who.work())
+}
+
 /// The address of a row.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub struct Address {
@@ -93,6 +133,8 @@ pub struct Address {
     pub path: &'static str,
     /// Whether anybody may ask, without a session.
     pub anyone: bool,
+    /// The roles that may ask; none where anybody may.
+    pub roles: &'static [Role],
 }
 
 /// The address of every row there is.
@@ -105,6 +147,7 @@ pub fn addresses() -> Vec<Address> {
         },
         path: route.path,
         anyone: route.who == Who::Anyone,
+        roles: route.who.work().map_or(&[], Work::roles),
     };
     all().map(address).collect()
 }

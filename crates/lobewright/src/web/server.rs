@@ -259,9 +259,8 @@ fn admitted(visit: &mut Visit<'_>, who: Who) -> Result<(), Wrong> {
     }
     match who {
         Who::Anyone => Ok(()),
-        Who::Person => visit.who().map(|_| ()),
-        Who::Owner if visit.is_owner() => Ok(()),
-        Who::Owner => visit.who().and(Err(Wrong::OwnerOnly)),
+        Who::May(work) if visit.may(work) => Ok(()),
+        Who::May(work) => visit.who().and(Err(Wrong::NotTheirs(work))),
     }
 }
 
@@ -274,6 +273,7 @@ async fn taken_in(mut request: Request, most: usize) -> Result<Brought, (Brought
         token: token(request.headers()),
         wants_json: path.starts_with("/api/") || accept.starts_with("application/json"),
         path,
+        posts: request.method() == axum::http::Method::POST,
         ..Brought::default()
     };
     if let Ok(params) = request.extract_parts::<RawPathParams>().await {

@@ -1,7 +1,9 @@
 //! What a browser asks, and who asks it.
 
+use super::rights::Work;
 use super::server::App;
 use super::wrong::Wrong;
+use crate::ops::people::Role;
 use kernel::units::System;
 use records::{Day, Moment, Person, PersonId, Shop};
 use std::str::FromStr;
@@ -32,6 +34,8 @@ pub(super) struct Brought {
     pub(super) path: String,
     /// The token of the session, as its cookie or its header brought it.
     pub(super) token: Option<String>,
+    /// Whether something was sent that is to be done.
+    pub(super) posts: bool,
     /// Whether JSON is wanted back, errors too.
     pub(super) wants_json: bool,
 }
@@ -63,8 +67,18 @@ impl Visit<'_> {
         self.person.as_ref().map(|person| person.id).ok_or(Wrong::NobodyIn)
     }
 
+    /// What the one who is signed in may do here.
+    pub(super) fn role(&self) -> Option<Role> {
+        self.person.as_ref().map(|person| Role::of(&person.role))
+    }
+
+    /// Whether they may do this work.
+    pub(super) fn may(&self, work: Work) -> bool {
+        self.role().is_some_and(|role| work.roles().contains(&role))
+    }
+
     pub(super) fn is_owner(&self) -> bool {
-        self.person.as_ref().is_some_and(|person| person.role == super::entrance::OWNER)
+        self.role() == Some(Role::Owner)
     }
 
     /// Which units the shop puts first.

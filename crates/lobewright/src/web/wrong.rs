@@ -1,13 +1,14 @@
 //! Why a page was not answered as asked, told on a page, or as JSON to whoever wants that.
 
 use super::reply::Reply;
+use super::rights::Work;
 use super::visit::Visit;
 use super::{api, frame};
 use crate::ops::ShopError;
 use crate::ops::phrase;
 use crate::ops::sheet::ChangeError;
 use axum::http::StatusCode;
-use maud::html;
+use maud::{Markup, html};
 use records::RecordsError;
 use serde_json::json;
 use thiserror::Error;
@@ -21,9 +22,12 @@ pub(super) enum Wrong {
     /// Nobody is signed in.
     #[error("nobody is signed in; sign in first")]
     NobodyIn,
-    /// For the owner alone.
-    #[error("only the owner may do this; ask the owner, or sign in as the owner")]
-    OwnerOnly,
+    /// Not theirs to do.
+    #[error(
+        "only {} may do this ({}); ask {}, or sign in as one who may",
+        .0.whose(), .0.called(), .0.whose()
+    )]
+    NotTheirs(Work),
     /// What was sent cannot be taken.
     #[error("{0}")]
     Asked(String),
@@ -84,7 +88,7 @@ impl Wrong {
         match self {
             Self::NoPage => StatusCode::NOT_FOUND,
             Self::NobodyIn => StatusCode::UNAUTHORIZED,
-            Self::OwnerOnly => StatusCode::FORBIDDEN,
+            Self::NotTheirs(_) => StatusCode::FORBIDDEN,
             Self::Asked(_) => StatusCode::UNPROCESSABLE_ENTITY,
             Self::NotSo(_) | Self::Stands { .. } => StatusCode::CONFLICT,
             Self::Busy => StatusCode::TOO_MANY_REQUESTS,
@@ -114,7 +118,7 @@ impl Wrong {
         match self.status() {
             StatusCode::NOT_FOUND => "Not here",
             StatusCode::UNAUTHORIZED => "Nobody is signed in",
-            StatusCode::FORBIDDEN => "For the owner",
+            StatusCode::FORBIDDEN => "Not yours to do",
             StatusCode::CONFLICT => "Somebody else was here",
             StatusCode::INSUFFICIENT_STORAGE => "The disk is full",
             StatusCode::SERVICE_UNAVAILABLE => "The shop's file is in use",
@@ -136,6 +140,19 @@ impl Wrong {
         }
     }
 
+    /// What whoever reads it can do now.
+    fn what_to_do(&self) -> Markup {
+        html! {
+            @match self {
+                Self::NobodyIn => {
+                    p { "Nothing of it was kept. " a href="/in" target="_blank" rel="noopener" { "Sign in on a page of its own" }
+                        ", come back here, go back with the browser's own button, and send it again: what was typed there is still there." }
+                }
+                _ => p { "Go back with the browser's own button: what was typed there is still there." },
+            }
+        }
+    }
+
     pub(super) fn reply(&self, visit: &Visit<'_>) -> Reply {
         let status = self.status();
         if visit.brought.path.starts_with("/api/") {
@@ -145,7 +162,7 @@ impl Wrong {
             return Reply::json(&json!({ "error": self.told(), "status": status.as_u16() }))
                 .status(status);
         }
-        if matches!(self, Self::NobodyIn) {
+        if matches!(self, Self::NobodyIn) && !visit.brought.posts {
             return Reply::see("/in");
         }
         frame::page(
@@ -154,7 +171,7 @@ impl Wrong {
             html! {
                 h1 { (self.title()) }
                 div.told role="alert" { (frame::stopped_mark()) p { (self.told()) } }
-                p { "Go back with the browser's own button: what was typed there is still there." }
+                (self.what_to_do())
             },
         )
         .status(status)

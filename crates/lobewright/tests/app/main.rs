@@ -15,3 +15,4 @@ mod library;
 mod people;
 mod programs;
 mod readings;
+mod rights;

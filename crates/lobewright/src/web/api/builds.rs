@@ -1,6 +1,7 @@
 //! Builds: found, begun, brought in, shown, changed, given to somebody.
 
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::route::{Route, get, post};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -19,14 +20,14 @@ use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/api/builds", list),
-    post("/api/builds", begin_one),
-    post("/api/builds/bring", bring_one),
+    post(Work::Builds, "/api/builds", begin_one),
+    post(Work::Builds, "/api/builds/bring", bring_one),
     get("/api/builds/{build}", one),
     get("/api/builds/{build}/file", file),
-    post("/api/builds/{build}/values", set_values),
-    post("/api/builds/{build}/parts", put_in),
-    post("/api/builds/{build}/parts/{fitted}/out", put_out),
-    post("/api/builds/{build}/due", give),
+    post(Work::Builds, "/api/builds/{build}/values", set_values),
+    post(Work::Builds, "/api/builds/{build}/parts", put_in),
+    post(Work::Builds, "/api/builds/{build}/parts/{fitted}/out", put_out),
+    post(Work::Builds, "/api/builds/{build}/due", give),
     get("/api/builds/{build}/differences", differences),
 ];
 

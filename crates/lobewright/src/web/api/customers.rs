@@ -1,6 +1,7 @@
 //! Customers, and the people of the shop.
 
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::route::{Route, get, post};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -8,8 +9,11 @@ use super::{answer, ask, made};
 use crate::wire::shop::{CustomersJson, MadeJson, PeopleJson};
 use serde::Deserialize;
 
-pub(super) const ROUTES: &[Route] =
-    &[get("/api/customers", list), post("/api/customers", add), get("/api/people", people)];
+pub(super) const ROUTES: &[Route] = &[
+    get("/api/customers", list),
+    post(Work::Customers, "/api/customers", add),
+    get("/api/people", people),
+];
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

@@ -1,6 +1,7 @@
 //! Gauges and their calibrations.
 
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::route::{Route, get, post};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -13,8 +14,8 @@ use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/api/gauges", list),
-    post("/api/gauges", add),
-    post("/api/gauges/{gauge}/calibrations", calibrate),
+    post(Work::Gauges, "/api/gauges", add),
+    post(Work::Gauges, "/api/gauges/{gauge}/calibrations", calibrate),
 ];
 
 fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {

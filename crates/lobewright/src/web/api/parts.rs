@@ -1,6 +1,7 @@
 //! Parts by their serials, and the history of one.
 
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::route::{Route, get, post};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -10,8 +11,11 @@ use crate::wire::shop::{HistoryJson, MadeJson, PartsJson};
 use records::{PartKind, PartSearch};
 use serde::Deserialize;
 
-pub(super) const ROUTES: &[Route] =
-    &[get("/api/parts", list), post("/api/parts", add), get("/api/parts/{part}", history)];
+pub(super) const ROUTES: &[Route] = &[
+    get("/api/parts", list),
+    post(Work::Parts, "/api/parts", add),
+    get("/api/parts/{part}", history),
+];
 
 /// Parts in one answer, and readings of each.
 const AT_ONCE: usize = 100;

@@ -1,6 +1,7 @@
 //! Readings: taken, asked back, listed.
 
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::route::{Route, get, post};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -12,7 +13,7 @@ use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/api/builds/{build}/readings", list),
-    post("/api/builds/{build}/readings", take_one),
+    post(Work::Readings, "/api/builds/{build}/readings", take_one),
     get("/api/builds/{build}/readings.csv", csv),
 ];
 

@@ -2,7 +2,8 @@
 
 use super::super::entrance;
 use super::super::reply::Reply;
-use super::super::route::{Route, post};
+use super::super::rights::Work;
+use super::super::route::{Route, post, post_by_anyone};
 use super::super::secret;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -11,7 +12,7 @@ use crate::wire::shop::{EndedJson, SessionJson};
 use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] =
-    &[post("/api/session", begin).anyone(), post("/api/session/end", end)];
+    &[post_by_anyone("/api/session", begin), post(Work::Own, "/api/session/end", end)];
 
 #[derive(Deserialize)]
 #[serde(deny_unknown_fields)]

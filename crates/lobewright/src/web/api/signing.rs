@@ -2,6 +2,7 @@
 
 use super::super::entrance;
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::route::{Route, get, post};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
@@ -12,10 +13,10 @@ use records::{Contact, NewFinding, NewSignOff, PartId, RecordsError, Seen};
 use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
-    post("/api/builds/{build}/sign", sign),
-    post("/api/builds/{build}/amend", open_again),
-    post("/api/builds/{build}/findings", find),
-    get("/api/audit", audit).owner(),
+    post(Work::SignOff, "/api/builds/{build}/sign", sign),
+    post(Work::SignOff, "/api/builds/{build}/amend", open_again),
+    post(Work::Builds, "/api/builds/{build}/findings", find),
+    get("/api/audit", audit),
 ];
 
 fn seen(json: &SeenJson) -> Result<Seen, Wrong> {

@@ -5,6 +5,7 @@ use crate::web::fields::{Field, form};
 use crate::web::figures;
 use crate::web::frame::{self, due_mark, holds_mark};
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -13,10 +14,10 @@ use records::{Build, BuildSearch, Customer, CustomerId, Intake, NewIntake};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/customers", list),
-    post("/customers", add),
+    post(Work::Customers, "/customers", add),
     get("/customers/{id}", page),
-    post("/customers/{id}", change),
-    post("/customers/{id}/intake", take_in),
+    post(Work::Customers, "/customers/{id}", change),
+    post(Work::Customers, "/customers/{id}/intake", take_in),
 ];
 
 /// As many builds of one customer as their page looks for.
@@ -85,7 +86,9 @@ fn waits(visit: &Visit<'_>, intake: &Intake, of: Option<&Customer>) -> Markup {
                 " · " @if *due < visit.today() { strong { "was wanted by " (due) } } @else { "wanted by " (due) }
             }
         }
-        p { a.button.quiet href=(format!("/builds/new?intake={}", intake.id)) { "Begin its build" } }
+        @if visit.may(Work::Builds) {
+            p { a.button.quiet href=(format!("/builds/new?intake={}", intake.id)) { "Begin its build" } }
+        }
     }
 }
 

@@ -8,6 +8,7 @@ use crate::ops::library::{Kept, add_engine, as_text, change_engine, of_text};
 use crate::web::fields::Field;
 use crate::web::frame;
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -16,11 +17,11 @@ use records::{Engine, EngineId, RecordsError};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/engines", list),
-    post("/engines", add).owner(),
-    get("/engines/new", new).owner(),
+    post(Work::Library, "/engines", add),
+    get("/engines/new", new).of(Work::Library),
     get("/engines/{id}", page),
-    post("/engines/{id}", change).owner(),
-    post("/engines/{id}/text", change_text).owner(),
+    post(Work::Library, "/engines/{id}", change),
+    post(Work::Library, "/engines/{id}/text", change_text),
 ];
 
 fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {

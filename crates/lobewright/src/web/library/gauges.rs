@@ -5,6 +5,7 @@ use crate::ops::gauges::{KINDS, Standing, TypedCalibration, calibration, standin
 use crate::web::fields::{Field, choice, form};
 use crate::web::frame::{self, due_mark, holds_mark, stopped_mark};
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -13,10 +14,10 @@ use records::{Gauge, NewCalibration, Written};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/gauges", list),
-    post("/gauges", add),
+    post(Work::Gauges, "/gauges", add),
     get("/gauges/{id}", page),
-    post("/gauges/{id}/calibration", calibrate),
-    post("/gauges/{id}/use", set_use),
+    post(Work::Gauges, "/gauges/{id}/calibration", calibrate),
+    post(Work::Gauges, "/gauges/{id}/use", set_use),
 ];
 
 /// How a gauge stands, by word and shape.

@@ -10,6 +10,7 @@ use crate::ops::phrase;
 use crate::web::fields::{Field, choice};
 use crate::web::frame;
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -18,10 +19,10 @@ use records::{MachineTool, MachineToolId, RecordsError};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/machine-tools", list),
-    post("/machine-tools", add).owner(),
-    get("/machine-tools/new", new).owner(),
+    post(Work::Library, "/machine-tools", add),
+    get("/machine-tools/new", new).of(Work::Library),
     get("/machine-tools/{id}", page),
-    post("/machine-tools/{id}", change).owner(),
+    post(Work::Library, "/machine-tools/{id}", change),
 ];
 
 /// A machine tool that has no name yet: what its lines are called does not depend on that.

@@ -7,6 +7,7 @@ use crate::ops::phrase;
 use crate::web::fields::Field;
 use crate::web::frame;
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -14,9 +15,9 @@ use maud::{Markup, html};
 use records::{Material, MaterialId, RecordsError};
 
 pub(super) const ROUTES: &[Route] = &[
-    post("/materials", add).owner(),
+    post(Work::Library, "/materials", add),
     get("/materials/{id}", page),
-    post("/materials/{id}", change).owner(),
+    post(Work::Library, "/materials/{id}", change),
 ];
 
 /// A material that has no name yet: what its lines are called does not depend on that.

@@ -8,6 +8,7 @@ use crate::web::fields::{Field, choice, file_form, form};
 use crate::web::figures;
 use crate::web::frame;
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -17,10 +18,10 @@ use records::{AttachedTo, Contact, NewAttachment, PartHistory, PartId, Reading, 
 
 pub(super) const ROUTES: &[Route] = &[
     get("/shelf/{part}", page),
-    post("/shelf/{part}/reading", enter_reading),
-    post("/shelf/{part}/event", add_event),
-    post("/shelf/{part}/photo", attach),
-    post("/shelf/{part}/retire", retire),
+    post(Work::Readings, "/shelf/{part}/reading", enter_reading),
+    post(Work::Machine, "/shelf/{part}/event", add_event),
+    post(Work::Readings, "/shelf/{part}/photo", attach),
+    post(Work::Parts, "/shelf/{part}/retire", retire),
 ];
 
 fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {

@@ -1,11 +1,12 @@
 //! People: who works here, as what, and their passwords.
 
 use super::{offered, owners_own};
-use crate::ops::people::{self, OWNER};
+use crate::ops::people::{self, OWNER, Role};
 use crate::web::entrance;
 use crate::web::fields::{Field, choice, form};
 use crate::web::frame::{self, holds_mark};
 use crate::web::reply::Reply;
+use crate::web::rights::{self, Work};
 use crate::web::route::{Route, get, post};
 use crate::web::secret;
 use crate::web::visit::Visit;
@@ -16,12 +17,12 @@ use std::sync::PoisonError;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/people", list),
-    post("/people", add).owner(),
+    post(Work::People, "/people", add),
     get("/people/me", me),
-    post("/people/me", own_password),
-    get("/people/{id}", page).owner(),
-    post("/people/{id}", change).owner(),
-    post("/people/{id}/password", set_password).owner(),
+    post(Work::Own, "/people/me", own_password),
+    get("/people/{id}", page).of(Work::People),
+    post(Work::People, "/people/{id}", change),
+    post(Work::People, "/people/{id}/password", set_password),
 ];
 
 /// What people do in a shop of this trade.
@@ -33,7 +34,7 @@ fn role_field(value: &str) -> Markup {
         ("role", "What they do"),
         value,
         &roles,
-        "The role owner may do everything: people, shop rules, specs, engines. Every other role, in the shop's own word, does the work of the benches.",
+        "Owner, builder and machinist have the rights that the page People shows. Every other word, the shop's own, has a builder's.",
     )
 }
 
@@ -66,7 +67,8 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                             @if owner { a.touch href=(format!("/people/{}", person.id)) { (person.name) } }
                             @else { (person.name) }
                         }
-                        td { (person.role) }
+                        td { (person.role) @if Role::of(&person.role).word() != person.role {
+                            ", may do what a " (Role::of(&person.role).word()) " may" } }
                         td { @if person.active { (holds_mark()) "works here" } @else { "no longer" } }
                     }
                 }
@@ -83,6 +85,9 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             (role_field(""))
             (password_fields())
         })))
+        h2 { "Who may do what" }
+        (frame::wide("Who may do what", rights::table()))
+        p { "Whoever has another role than these three may do what a builder may." }
     };
     Ok(frame::page(visit, "People", body))
 }

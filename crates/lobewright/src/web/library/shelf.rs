@@ -7,6 +7,7 @@ use crate::web::fields::{Field, choice, form};
 use crate::web::figures;
 use crate::web::frame::{self, due_mark, holds_mark, stopped_mark};
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -14,7 +15,7 @@ use maud::{Markup, html};
 use paper::label::read_code;
 use records::{PartFound, PartKind, PartSearch};
 
-pub(super) const ROUTES: &[Route] = &[get("/shelf", list), post("/shelf", add)];
+pub(super) const ROUTES: &[Route] = &[get("/shelf", list), post(Work::Parts, "/shelf", add)];
 
 /// How many of the last readings of each part are listed.
 const READINGS: usize = 3;

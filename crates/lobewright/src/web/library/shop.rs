@@ -7,6 +7,7 @@ use crate::web::entrance;
 use crate::web::fields::{Field, choice, form};
 use crate::web::frame::{self, holds_mark, stopped_mark};
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::secret;
 use crate::web::visit::Visit;
@@ -19,11 +20,11 @@ use std::path::PathBuf;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/shop", page),
-    post("/shop", change).owner(),
-    get("/shop/backup", backup).owner(),
-    post("/shop/backups", change_backups).owner(),
-    post("/shop/backups/now", back_up_now).owner(),
-    post("/shop/audit", audit),
+    post(Work::Shop, "/shop", change),
+    get("/shop/backup", backup).of(Work::Shop),
+    post(Work::Shop, "/shop/backups", change_backups),
+    post(Work::Shop, "/shop/backups/now", back_up_now),
+    post(Work::Look, "/shop/audit", audit),
 ];
 
 fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {

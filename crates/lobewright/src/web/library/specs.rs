@@ -7,6 +7,7 @@ use crate::web::fields::{Field, choice};
 use crate::web::figures;
 use crate::web::frame::{self, due_mark, holds_mark};
 use crate::web::reply::Reply;
+use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
@@ -15,11 +16,11 @@ use records::{RecordsError, Spec, SpecId};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/specs", list),
-    post("/specs", add).owner(),
-    get("/specs/new", new).owner(),
+    post(Work::Library, "/specs", add),
+    get("/specs/new", new).of(Work::Library),
     get("/specs/{id}", page),
-    post("/specs/{id}/next", next).owner(),
-    post("/specs/{id}/change", change).owner(),
+    post(Work::Library, "/specs/{id}/next", next),
+    post(Work::Library, "/specs/{id}/change", change),
 ];
 
 fn builds(count: i64) -> String {

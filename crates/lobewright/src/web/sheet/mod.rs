@@ -21,6 +21,7 @@ pub(super) use inspection::{agreement, other_units};
 
 use super::frame::{self, due_mark, holds_mark, stopped_mark};
 use super::reply::Reply;
+use super::rights::Work;
 use super::route::{Route, get, post};
 use super::visit::Visit;
 use super::wrong::Wrong;
@@ -31,18 +32,18 @@ use records::{BuildId, Stage};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}", page),
-    post("/builds/{build}/head", head::change_head),
-    post("/builds/{build}/parts", head::fit_part),
-    post("/builds/{build}/parts/{fitted}/out", head::out),
-    post("/builds/{build}/photos", head::photo),
-    post("/builds/{build}/findings", head::find),
-    post("/builds/{build}/readings-csv", inspection::bring_csv),
+    post(Work::Builds, "/builds/{build}/head", head::change_head),
+    post(Work::Builds, "/builds/{build}/parts", head::fit_part),
+    post(Work::Builds, "/builds/{build}/parts/{fitted}/out", head::out),
+    post(Work::Readings, "/builds/{build}/photos", head::photo),
+    post(Work::Builds, "/builds/{build}/findings", head::find),
+    post(Work::Readings, "/builds/{build}/readings-csv", inspection::bring_csv),
     get("/builds/{build}/values/{table}", values::page),
-    post("/builds/{build}/values/{table}", values::set),
+    post(Work::Builds, "/builds/{build}/values/{table}", values::set),
     get("/builds/{build}/what-if", what_if::page),
     get("/builds/{build}/what-if/answer", what_if::answer),
     get("/builds/{build}/what-if/sweep", what_if::sweep),
-    post("/builds/{build}/what-if", what_if::keep),
+    post(Work::Builds, "/builds/{build}/what-if", what_if::keep),
     get("/builds/{build}/what-if/sweep/{name}", what_if::sweep_csv),
     get("/builds/{build}/at-speed", at_speed::page),
     get("/builds/{build}/at-speed/in-full", at_speed::in_full),
@@ -51,20 +52,20 @@ pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}/balance-in-full", at_speed::balance_page),
     get("/builds/{build}/balance-in-full/worked-out", at_speed::balance_in_full),
     get("/builds/{build}/plan-in-full", papers::plan_in_full),
-    post("/builds/{build}/plans", papers::keep_plan_of),
-    post("/builds/{build}/sheets", papers::make_sheet),
-    post("/builds/{build}/balance-runs", papers::keep_balance_of),
+    post(Work::Machine, "/builds/{build}/plans", papers::keep_plan_of),
+    post(Work::Machine, "/builds/{build}/sheets", papers::make_sheet),
+    post(Work::Machine, "/builds/{build}/balance-runs", papers::keep_balance_of),
     get("/builds/{build}/papers/{kind}/{number}", papers::show),
     get("/builds/{build}/papers/{kind}/{number}/{name}", papers::pdf),
     get("/builds/{build}/book", papers::book),
     get("/builds/{build}/assembly-sheet", papers::assembly),
     get("/builds/{build}/cards/{part}", cards::page),
-    post("/builds/{build}/cards/{part}/photos", cards::photo),
+    post(Work::Readings, "/builds/{build}/cards/{part}/photos", cards::photo),
     get("/builds/{build}/programs", programs::choose),
     get("/builds/{build}/programs/{machine}/{place}/{face}", programs::list),
-    get("/builds/{build}/programs/{machine}/{place}/{face}/file", programs::file),
-    post("/builds/{build}/sign", signing::sign),
-    post("/builds/{build}/amend", signing::amend),
+    get("/builds/{build}/programs/{machine}/{place}/{face}/file", programs::file).of(Work::Machine),
+    post(Work::SignOff, "/builds/{build}/sign", signing::sign),
+    post(Work::SignOff, "/builds/{build}/amend", signing::amend),
     get("/builds/{build}/differences/{from}/{to}", signing::differences),
     get("/builds/{build}/build.toml", papers::build_file),
     get("/builds/{build}/readings.csv", papers::readings_csv),

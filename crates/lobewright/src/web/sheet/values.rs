@@ -3,6 +3,7 @@
 
 use super::super::frame;
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, gathered};
@@ -57,14 +58,15 @@ pub(super) fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         nav.row aria-label="Tables of this build" {
             @for name in SHOWN { a.button.quiet href=(seen.at(&format!("values/{name}"))) aria-current=[(name == table).then_some("page")] { (capitalised(&words(name))) } }
         }
-        @if seen.open() {
+        @if seen.open() && visit.may(Work::Builds) {
             form.values method="post" action=(seen.at(&format!("values/{table}"))) {
                 input type="hidden" name="revision" value=(seen.sheet.build.revision);
                 (fields(&seen, key, &[]))
                 button type="submit" { "Keep these values" }
             }
         } @else {
-            p.told { (frame::stopped_mark()) span { "This build is signed: its values change only by a new revision." } }
+            @if seen.open() { p.hint { "These are for " (Work::Builds.whose()) " to change." } }
+            @else { p.told { (frame::stopped_mark()) span { "This build is signed: its values change only by a new revision." } } }
             table { tbody { @for line in seen.sheet.lines.iter().filter(|line| line.place.split('.').next() == Some(table)) {
                 tr { th scope="row" { (line.place) } td { (shown(&line.value)) } } } } }
         }

@@ -5,6 +5,7 @@ use super::super::figures::amount;
 use super::super::frame::{self, due_mark, stopped_mark, wide};
 use super::super::picture::inline;
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, back, gathered, pictures};
@@ -140,7 +141,7 @@ fn figures(seen: &Seen<'_>, build: &crate::build_file::Build, asked: &WhatIf) ->
             }
             div.row {
                 button type="submit" { "Work it out" }
-                @if seen.open() {
+                @if seen.open() && seen.visit.may(Work::Builds) {
                     button.quiet type="submit" formmethod="post" name="revision" value=(seen.sheet.build.revision) { "Put these figures into the build" }
                 }
             }

@@ -4,6 +4,7 @@
 use super::boat::{BUILD, boat};
 use super::contract::{Contract, has_body};
 use super::program::signed_in;
+use lobewright::ops::people::Role;
 use lobewright::web::addresses;
 use records::{Contact, GearFace, MediaType, OutWhy, PartKind, Stage, When, WorkKind};
 use serde_json::{Value, json};
@@ -21,10 +22,16 @@ fn every_row_is_in_the_document_and_the_other_way_round() {
         .filter(|address| address.path.starts_with("/api/"))
         .map(|address| ((address.method.to_owned(), address.path.to_owned()), address.anyone))
         .collect();
+    let roles: BTreeMap<(String, String), &[Role]> = addresses()
+        .into_iter()
+        .map(|address| ((address.method.to_owned(), address.path.to_owned()), address.roles))
+        .collect();
     assert_eq!(rows.len(), OPERATIONS);
     assert_eq!(rows.keys().collect::<Vec<_>>(), documented.keys().collect::<Vec<_>>());
     let mut names = BTreeSet::new();
     for (row, operation) in documented {
+        let for_some = roles[&row].len() == 1 || roles[&row].len() == 2;
+        assert_eq!(for_some, operation["responses"].get("403").is_some(), "{row:?}");
         // Whom it is for, and a name of its own.
         assert_eq!(rows[&row], operation.get("security") == Some(&json!([])), "{row:?}");
         assert!(names.insert(operation["operationId"].as_str().unwrap()), "{row:?}");
