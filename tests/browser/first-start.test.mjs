@@ -28,7 +28,7 @@ test("an empty file asks for its owner, and nobody else gets in", async () => {
   const given = { shop: "Quill Rotary", name: OWNER.name, password: OWNER.password, again: OWNER.password };
   for (const [wrong, told] of [
     [{ again: "a long quill 8" }, "The two passwords are not the same"],
-    [{ password: "short", again: "short" }, "at least 8"],
+    [{ password: "short", again: "short" }, "at least 12"],
     [{ name: "   " }, "Your name is empty"],
   ]) {
     await fill(form, { ...given, ...wrong });

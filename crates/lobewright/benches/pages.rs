@@ -78,8 +78,11 @@ fn years() -> &'static Years {
             build(&shop, owner, n, readings);
         }
         let app = Arc::new(App::new(shop, moment));
-        let runtime =
-            tokio::runtime::Builder::new_multi_thread().worker_threads(2).build().unwrap();
+        let runtime = tokio::runtime::Builder::new_multi_thread()
+            .worker_threads(2)
+            .enable_time()
+            .build()
+            .unwrap();
         Years { folder, router: router(app, PORT), runtime, builds }
     })
 }

@@ -155,3 +155,40 @@ fn each_example_says_what_the_plan_says() {
         );
     }
 }
+
+/// Every row of docs/SECURITY.md, and every test that it names.
+#[test]
+fn the_security_table_is_whole_and_every_test_that_it_names_is_there() {
+    let text = fs::read_to_string(root().join("docs/SECURITY.md")).unwrap();
+    let mut files = Vec::new();
+    sources_below(&root().join("crates"), &mut files);
+    let source: String = files.iter().map(|file| fs::read_to_string(file).unwrap()).collect();
+    let (mut numbers, mut named, mut states) = (Vec::new(), BTreeSet::new(), [0; 3]);
+    for line in text.lines().filter(|line| line.starts_with("| ") && line.contains('.')) {
+        let cells: Vec<&str> = line.trim_matches('|').split('|').map(str::trim).collect();
+        let Ok(number) = cells[0].split('.').map(str::parse::<u32>).collect::<Result<Vec<_>, _>>()
+        else {
+            continue;
+        };
+        assert_eq!((cells.len(), number.len()), (4, 3), "{line}");
+        let state = ["met", "not met", "n/a"].iter().position(|state| *state == cells[2]);
+        states[state.unwrap_or_else(|| panic!("{line}"))] += 1;
+        assert!(!cells[3].is_empty(), "{line}");
+        numbers.push(number);
+        for name in cells[3].split('`').skip(1).step_by(2).filter(|name| name.contains('_')) {
+            let (before, _) = source
+                .split_once(&format!("fn {name}() {{"))
+                .unwrap_or_else(|| panic!("{name} of {} is nowhere", cells[0]));
+            let above = before.rsplit("\n\n").next().unwrap();
+            assert!(above.contains("#[test]"), "{name} of {} is no test", cells[0]);
+            named.insert(name.to_owned());
+        }
+    }
+    // The standard's own count of levels 1 and 2, in its own order.
+    assert_eq!(numbers.len(), 259);
+    assert!(numbers.is_sorted() && numbers.windows(2).all(|two| two[0] != two[1]));
+    let told =
+        format!("Of 259: {} met, {} not met, {} not applicable", states[0], states[1], states[2]);
+    assert!(text.contains(&told), "{told}");
+    assert!(named.len() >= 50, "{}", named.len());
+}

@@ -28,7 +28,10 @@ fn new_shop(file: &Path) {
     let shop = Shop::create(file).unwrap();
     let owner = shop.add_person("Ada Quill", "owner").unwrap();
     let until = Moment::new("2999-01-01T00:00:00Z").unwrap();
-    shop.open_session(Sha::of(TOKEN.as_bytes()), &Session { person: owner, until }, &now())
+    // As the app's own clock has it: a session ends some hours after it was opened.
+    let opened = jiff::Timestamp::now().strftime("%Y-%m-%dT%H:%M:%SZ").to_string();
+    let opened = Moment::new(&opened).unwrap();
+    shop.open_session(Sha::of(TOKEN.as_bytes()), &Session { person: owner, until }, &opened)
         .unwrap();
     shop.set_setting("begun", now().as_str()).unwrap();
     import(&shop, BOAT, None, ("Ada Quill", &now())).unwrap();
@@ -54,8 +57,8 @@ fn send(address: &str, part: i64, fields: &[(&str, &str)]) -> Option<serde_json:
     line.set_read_timeout(Some(Duration::from_secs(20))).ok()?;
     write!(
         line,
-        "POST /builds/1/readings/{part}/before HTTP/1.1\r\nHost: {address}\r\nCookie: \
-         lobewright={TOKEN}\r\nAccept: application/json\r\nContent-Type: \
+        "POST /builds/1/readings/{part}/before HTTP/1.1\r\nHost: {address}\r\nAuthorization: \
+         Bearer {TOKEN}\r\nAccept: application/json\r\nContent-Type: \
          application/x-www-form-urlencoded\r\nContent-Length: {}\r\nConnection: close\r\n\r\n{body}",
         body.len()
     )

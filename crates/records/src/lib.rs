@@ -57,7 +57,7 @@ pub use ids::{
 };
 pub use library::{Engine, Line, MachineTool, Material, Spec};
 pub use parts::{Part, PartEvent, PartFound, PartHistory, PartSearch};
-pub use people::{Person, Session};
+pub use people::{OpenSession, Person, Session};
 pub use readings::{NewReading, Reading};
 pub use revisions::{Amendment, Difference};
 pub use salvage::{Cell, DamagedPage, LinesOut, Loose, Salvaged, TableOut, damage, salvage};

@@ -29,6 +29,17 @@ pub struct Session {
     pub until: Moment,
 }
 
+/// An open session as it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OpenSession {
+    /// Whose, and when it ends at the latest.
+    pub session: Session,
+    /// When it was opened.
+    pub opened: Moment,
+    /// When something was asked for the last time, as far as it was noted.
+    pub seen: Moment,
+}
+
 fn person(row: &Row<'_>) -> rusqlite::Result<Person> {
     Ok(Person { id: row.get(0)?, name: row.get(1)?, role: row.get(2)?, active: row.get(3)? })
 }
@@ -138,7 +149,8 @@ impl Shop {
         self.write(|tx| {
             tx.execute("DELETE FROM session WHERE until <= ?1", [now])?;
             tx.execute(
-                "INSERT INTO session (token_hash, person, opened, until) VALUES (?1, ?2, ?3, ?4)",
+                "INSERT INTO session (token_hash, person, opened, until, seen)
+                 VALUES (?1, ?2, ?3, ?4, ?3)",
                 (token_hash, session.person, now, &session.until),
             )?;
             Ok(())
@@ -149,16 +161,35 @@ impl Shop {
     ///
     /// # Errors
     /// Where the file cannot be read.
-    pub fn session(&self, token_hash: Sha, now: &Moment) -> Result<Option<Session>, RecordsError> {
+    pub fn session(
+        &self,
+        token_hash: Sha,
+        now: &Moment,
+    ) -> Result<Option<OpenSession>, RecordsError> {
         self.read(|connection| {
+            // A session of a file from before version 4 was last seen when it was opened.
             let mut statement = connection.prepare_cached(
-                "SELECT s.person, s.until FROM session s JOIN person p ON p.id = s.person
+                "SELECT s.person, s.until, s.opened, coalesce(s.seen, s.opened)
+                 FROM session s JOIN person p ON p.id = s.person
                  WHERE s.token_hash = ?1 AND s.until > ?2 AND p.active = 1",
             )?;
             let found = statement.query_row((token_hash, now), |row| {
-                Ok(Session { person: row.get(0)?, until: row.get(1)? })
+                let session = Session { person: row.get(0)?, until: row.get(1)? };
+                Ok(OpenSession { session, opened: row.get(2)?, seen: row.get(3)? })
             });
             Ok(found.optional()?)
+        })
+    }
+
+    /// Notes that something was asked for in a session.
+    ///
+    /// # Errors
+    /// Where the file cannot be written.
+    pub fn saw_session(&self, token_hash: Sha, now: &Moment) -> Result<(), RecordsError> {
+        self.write(|tx| {
+            tx.prepare_cached("UPDATE session SET seen = ?2 WHERE token_hash = ?1")?
+                .execute((token_hash, now))?;
+            Ok(())
         })
     }
 

@@ -57,7 +57,7 @@ if (whatIf) {
     typed.addEventListener("input", () => { drag.value = typed.value; redraw(); });
   }
   whatIf.addEventListener("submit", (event) => {
-    if (event.submitter?.name !== "revision") { event.preventDefault(); redraw(); }
+    if (event.submitter?.name !== "form_token") { event.preventDefault(); redraw(); }
   });
   redraw();
 }
@@ -117,17 +117,31 @@ const tell = (signedOut, trouble) => {
   line.replaceChildren(...said);
 };
 
+// What a form of this session carries. After somebody signed in again on another page this one's is
+// old: then that page's own is asked for, if it is still of the same person.
+let formToken = document.body.dataset.formToken ?? "";
+const renewed = async () => {
+  const response = await fetch(location.href, { headers: { Accept: "text/html" } });
+  const body = new DOMParser().parseFromString(await response.text(), "text/html").body;
+  if (body.dataset.person !== me || !body.dataset.formToken) return false;
+  formToken = body.dataset.formToken;
+  return true;
+};
+
 // Sends one reading; throws where the line is out, or the shop cannot take anything now: then it
 // waits on.
-const send = async (entry) => {
+const send = async (entry, once = false) => {
+  const fields = new URLSearchParams(entry.fields);
+  fields.set("form_token", formToken);
   const response = await fetch(entry.to, {
     method: "POST",
     headers: { Accept: "application/json", "Content-Type": "application/x-www-form-urlencoded" },
-    body: new URLSearchParams(entry.fields),
+    body: fields,
   });
   const answer = await response.json().catch(() => ({ error: `The shop answered ${response.status}.` }));
   if (answer.state) return answer;
   if (response.status === 401) return { state: "out" };
+  if (answer.old_form) return !once && (await renewed()) ? send(entry, true) : { state: "out" };
   // A full disk, a file in use: nothing is wrong with the reading, so it waits.
   return { state: response.status >= 500 ? "trouble" : "refused", error: answer.error };
 };

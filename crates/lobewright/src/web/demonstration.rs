@@ -15,7 +15,7 @@ pub const DEMONSTRATION_PASSWORD: &str = "demonstration";
 /// Where its file cannot be written.
 pub fn open_demonstration(shop: &Shop, demo: &Demo, now: &Moment) -> Result<(), ServeError> {
     let machine = |error: &dyn std::fmt::Display| ServeError::Machine(error.to_string());
-    let hashed = secret::hashed(DEMONSTRATION_PASSWORD).map_err(|error| machine(&error))?;
+    let hashed = secret::hash_of(DEMONSTRATION_PASSWORD).map_err(|error| machine(&error))?;
     let written = || {
         for person in &demo.people {
             shop.set_password(*person, Some(&hashed))?;

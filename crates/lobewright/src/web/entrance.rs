@@ -2,25 +2,22 @@
 
 use super::fields::{Field, form};
 use super::frame;
+use super::guesses::{Guess, Place};
 use super::reply::Reply;
 use super::rights::Work;
 use super::route::{Route, get, post, post_by_anyone};
 use super::secret;
-use super::server::COOKIE_NAME;
+use super::sessions;
 use super::visit::Visit;
+use super::watch::{self, Event};
 use super::wrong::Wrong;
 use maud::html;
-use records::{Moment, PersonId, Session};
+use records::PersonId;
 use std::sync::PoisonError;
 use std::sync::atomic::{AtomicUsize, Ordering};
-use std::time::Duration;
 
 /// The role of whoever may do everything.
 pub(super) use crate::ops::people::OWNER;
-/// Days until a bench has to sign in again.
-const SIGNED_IN_DAYS: i64 = 14;
-/// How long a wrong password waits. Guesses wait for each other: nobody has more than two a second.
-const WRONG_WAITS: Duration = Duration::from_millis(500);
 
 pub(super) const ROUTES: &[Route] = &[
     get("/", home).anyone(),
@@ -58,7 +55,7 @@ fn first_start(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             (Field::text("name", "Your name, as it stands under what you sign").needed()
                 .autocomplete("name"))
             (Field::secret("password", "A password for you, the owner").needed()
-                .hint("At least 8 characters. It is asked for at every bench, and again when you sign."))
+                .hint(format!("At least {} characters. It is asked for at every bench, and again when you sign.", secret::LEAST)))
             (Field::secret("again", "The same password again").needed())
             (units(false))
         }))
@@ -92,7 +89,7 @@ fn begin(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     if password != visit.raw_field("again") {
         return Err(Wrong::ask("the two passwords are not the same; type both again"));
     }
-    let hashed = secret::hashed(password)?;
+    let hashed = secret::hashed(password, name)?;
     let known = visit.shop().people()?.into_iter().find(|person| person.name == name);
     let owner = match known {
         // Somebody brought builds in by a command before the first start.
@@ -148,6 +145,7 @@ fn names(visit: &Visit<'_>) -> Result<maud::Markup, Wrong> {
 
 fn sign_in(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let person = checked(visit, visit.field("name"), visit.raw_field("password"))?;
+    watch::note(visit, Event::SignedIn, visit.field("name"));
     Ok(Reply::see("/").cookie(session(visit, person)?))
 }
 
@@ -173,60 +171,68 @@ impl Drop for Waiting<'_> {
 /// Whose name and password these are.
 ///
 /// # Errors
-/// Where they do not belong together; which of the two is wrong is not said.
+/// Where they do not belong together; which of the two is wrong is not said. Where too many wrong
+/// ones came before.
 pub(super) fn checked(visit: &Visit<'_>, name: &str, password: &str) -> Result<PersonId, Wrong> {
+    let person = visit.shop().people()?.into_iter().find(|p| p.active && p.name == name);
+    let session = visit.person.as_ref().filter(|me| me.name == name);
+    let guess = match (session, &visit.brought.token) {
+        (Some(_), Some(token)) => Guess::Again(secret::token_hash(token)),
+        _ => Guess::Door(person.as_ref().map(|person| person.id), Place::of(visit.brought.from)),
+    };
+    let now = sessions::seconds(&visit.now)?;
+    let counts = || visit.app.wrong.lock().unwrap_or_else(PoisonError::into_inner);
+    let may_be_looked_at = || match counts().wait_s(guess, now) {
+        0 => Ok(()),
+        seconds => {
+            watch::note(visit, Event::MustWait, name);
+            Err(Wrong::Wait { seconds })
+        }
+    };
+    // Before the queue: a flood of guesses does not fill it.
+    may_be_looked_at()?;
     // Whoever waits holds a thread that others need.
     let _waiting = Waiting::among(&visit.app.waiting).ok_or(Wrong::Busy)?;
     let _one = visit.app.guesses.lock().unwrap_or_else(PoisonError::into_inner);
-    let person = visit.shop().people()?.into_iter().find(|p| p.active && p.name == name);
+    // Those before in the queue were wrong, perhaps.
+    may_be_looked_at()?;
     let kept = match &person {
         Some(person) => visit.shop().password(person.id)?,
         None => None,
     };
-    match person {
-        Some(person) if secret::verified(password, kept.as_deref()) => Ok(person.id),
-        _ => {
-            // Without a person the same work was done.
-            if kept.is_none() {
-                secret::verified(password, None);
-            }
-            std::thread::sleep(WRONG_WAITS);
+    // Without a person the same work is done.
+    let right = secret::verified(password, kept.as_deref());
+    match person.filter(|_| right) {
+        Some(person) => {
+            counts().right(guess, now);
+            Ok(person.id)
+        }
+        None => {
+            counts().wrong(guess, now);
+            watch::note(visit, Event::SignInRefused, name);
             Err(Wrong::ask("name and password do not belong together; try again"))
         }
     }
 }
 
 /// Opens a session, and gives its cookie.
+///
+/// Strict: no other site has a reason to lead here, so none gets the cookie sent along.
 pub(super) fn session(visit: &Visit<'_>, person: PersonId) -> Result<String, Wrong> {
-    let token = token_for(visit, person)?;
-    let seconds = SIGNED_IN_DAYS * 24 * 60 * 60;
-    Ok(format!("{COOKIE_NAME}={token}; Path=/; HttpOnly; SameSite=Lax; Max-Age={seconds}"))
+    let token = sessions::open(visit, person)?;
+    Ok(cookie(visit, &token, 3600 * sessions::HOURS.of(visit.shop())?))
 }
 
-/// Opens a session, and gives its token.
-pub(super) fn token_for(visit: &Visit<'_>, person: PersonId) -> Result<String, Wrong> {
-    let token = secret::token()?;
-    let until = later(&visit.now, SIGNED_IN_DAYS)?;
-    let hash = secret::token_hash(&token);
-    visit.shop().open_session(hash, &Session { person, until }, &visit.now)?;
-    Ok(token)
-}
-
-fn later(now: &Moment, days: i64) -> Result<Moment, Wrong> {
-    let clock =
-        |error: &dyn std::fmt::Display| Wrong::Machine(format!("this machine's clock: {error}"));
-    let then = now
-        .as_str()
-        .parse::<jiff::Timestamp>()
-        .and_then(|at| at.checked_add(jiff::SignedDuration::from_hours(24 * days)))
-        .map_err(|error| clock(&error))?;
-    Moment::new(&then.strftime("%Y-%m-%dT%H:%M:%SZ").to_string()).map_err(|error| clock(&error))
+fn cookie(visit: &Visit<'_>, token: &str, seconds: i64) -> String {
+    let secure = if visit.app.secure { "; Secure" } else { "" };
+    let name = visit.app.cookie_name();
+    format!("{name}={token}; Path=/; HttpOnly; SameSite=Strict; Max-Age={seconds}{secure}")
 }
 
 fn sign_out(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     if let Some(token) = &visit.brought.token {
         visit.shop().end_sessions(Some(secret::token_hash(token)), None)?;
+        watch::note(visit, Event::SignedOut, "");
     }
-    let gone = format!("{COOKIE_NAME}=; Path=/; HttpOnly; SameSite=Lax; Max-Age=0");
-    Ok(Reply::see("/in").cookie(gone))
+    Ok(Reply::see("/in").cookie(cookie(visit, "", 0)))
 }

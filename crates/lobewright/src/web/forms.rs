@@ -1,11 +1,18 @@
 //! Forms as they leave: no page can forget what every form needs, since it is put in here, once
 //! the page is whole.
 //!
+//! A form carries the token of the session that it is sent from. The pages for the first start and
+//! for signing in have no session yet; they are kept from other sites by what the browser says of
+//! where a form comes from. What could be forged there is signing a bench in as somebody whose
+//! password the forger has, and the bench says on every page who that is.
+//!
 //! A form that the reader may not send is no form for them: in its place stands whose it is.
 
 use super::route::work_of_form;
 use super::visit::Visit;
 
+/// The field with the session's own token.
+pub(super) const TOKEN: &str = "form_token";
 /// How a form begins in a page. Text of others cannot look like it: the template escapes it.
 const BEGINS: &str = "<form ";
 const ENDS: &str = "</form>";
@@ -47,6 +54,17 @@ fn one(visit: &Visit<'_>, form: &str, out: &mut String) {
                 out.push_str(".</p>");
             }
         }
-        _ => out.push_str(form),
+        Some(_) => {
+            let (tag, fields) = form.split_at(tag.len());
+            out.push_str(tag);
+            out.push('>');
+            if let Some(token) = visit.form_token() {
+                out.push_str(&format!(
+                    "<input type=\"hidden\" name=\"{TOKEN}\" value=\"{token}\">"
+                ));
+            }
+            out.push_str(fields.strip_prefix('>').unwrap_or(fields));
+        }
+        None => out.push_str(form),
     }
 }

@@ -55,7 +55,7 @@ pub(super) fn page(visit: &Visit<'_>, title: &str, body: Markup) -> Reply {
                 link rel="stylesheet" href="/look.css";
                 script type="module" src="/bench.js" {}
             }
-            body data-person=[visit.person.as_ref().map(|person| person.id)] {
+            body data-person=[visit.person.as_ref().map(|person| person.id)] data-form-token=[visit.form_token()] {
                 a.skip href="#main" { "To the page itself" }
                 header.top {
                     p.shop { (if shop.is_empty() { "Lobewright" } else { shop.as_str() }) }
@@ -85,6 +85,26 @@ pub(super) fn page(visit: &Visit<'_>, title: &str, body: Markup) -> Reply {
         }
     };
     Reply::page(PreEscaped(forms::ready(visit, &whole.into_string())))
+}
+
+/// A page that nothing is known for: neither the shop nor who asks.
+pub(super) fn bare(title: &str, body: Markup) -> Reply {
+    Reply::page(html! {
+        (DOCTYPE)
+        html lang="en" {
+            head {
+                meta charset="utf-8";
+                meta name="viewport" content="width=device-width, initial-scale=1";
+                title { (title) }
+                link rel="icon" href="/favicon.ico" type="image/svg+xml";
+                link rel="stylesheet" href="/look.css";
+            }
+            body {
+                header.top { p.shop { "Lobewright" } }
+                main #main { (body) }
+            }
+        }
+    })
 }
 
 /// The shape of something that holds: a filled disc.

@@ -164,7 +164,7 @@ mod tests {
     fn there_are_ten_pages_and_how_to_install_it() {
         let (before, pages) = pages();
         assert!(!before.is_empty());
-        assert_eq!(pages.len(), 11);
+        assert_eq!(pages.len(), 12);
         for page in pages {
             assert!(!page.title.is_empty());
             let html = rendered(page.events).into_string();

@@ -1,8 +1,10 @@
 //! What goes back to the browser.
 
+use super::headers::OF_OTHERS;
 use axum::body::Body;
 use axum::http::header::{
-    CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_TYPE, HeaderValue, LOCATION, SET_COOKIE,
+    CACHE_CONTROL, CONTENT_DISPOSITION, CONTENT_SECURITY_POLICY, CONTENT_TYPE, HeaderValue,
+    LOCATION, RETRY_AFTER, SET_COOKIE,
 };
 use axum::http::{Response, StatusCode};
 use maud::Markup;
@@ -17,6 +19,8 @@ pub(super) struct Reply {
     cookie: Option<String>,
     file_name: Option<String>,
     keep: bool,
+    of_others: bool,
+    wait_s: Option<i64>,
 }
 
 impl Reply {
@@ -29,6 +33,8 @@ impl Reply {
             cookie: None,
             file_name: None,
             keep: false,
+            of_others: false,
+            wait_s: None,
         }
     }
 
@@ -82,6 +88,18 @@ impl Reply {
         self
     }
 
+    /// What somebody attached: a browser that is led to it runs nothing of it.
+    pub(super) const fn of_others(mut self) -> Self {
+        self.of_others = true;
+        self
+    }
+
+    /// May be asked for again after so many seconds.
+    pub(super) const fn wait(mut self, seconds: i64) -> Self {
+        self.wait_s = Some(seconds);
+        self
+    }
+
     pub(super) fn into_response(self) -> Response<Body> {
         let mut response = Response::new(Body::from(self.body));
         *response.status_mut() = self.status;
@@ -89,6 +107,12 @@ impl Reply {
         headers.insert(CONTENT_TYPE, HeaderValue::from_static(self.media_type));
         let cache = if self.keep { "private, max-age=3600" } else { "no-store" };
         headers.insert(CACHE_CONTROL, HeaderValue::from_static(cache));
+        if self.of_others {
+            headers.insert(CONTENT_SECURITY_POLICY, HeaderValue::from_static(OF_OTHERS));
+        }
+        if let Some(seconds) = self.wait_s {
+            headers.insert(RETRY_AFTER, HeaderValue::from(seconds));
+        }
         let disposition = self.file_name.map(|name| format!("attachment; filename=\"{name}\""));
         let named =
             [(LOCATION, self.to), (SET_COOKIE, self.cookie), (CONTENT_DISPOSITION, disposition)];

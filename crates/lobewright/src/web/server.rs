@@ -4,21 +4,28 @@
 //! they came (a foreign page may give this machine another name), from which page (no other page
 //! may send forms here), and who they are.
 
+use super::forms;
+use super::guesses::Guesses;
+use super::headers::guarded;
 use super::kept::Kept;
 use super::nights::nights;
-use super::reply::Reply;
 use super::route::{self, Method, Route, Who};
 use super::secret;
+use super::sessions;
 use super::sheet::AtSpeed;
+use super::turned_away::Away;
 use super::visit::{Brought, Sent, Visit};
+use super::watch::{self, Event};
 use super::wrong::Wrong;
 use crate::ops::program::Programs;
 use axum::RequestExt;
 use axum::body::Body;
-use axum::extract::{DefaultBodyLimit, FromRequest, Multipart, RawPathParams, Request};
+use axum::extract::multipart::MultipartError;
+use axum::extract::{
+    ConnectInfo, DefaultBodyLimit, FromRequest, Multipart, RawPathParams, Request,
+};
 use axum::http::header::{
-    ACCEPT, AUTHORIZATION, CONTENT_SECURITY_POLICY, CONTENT_TYPE, COOKIE, HOST, HeaderMap,
-    HeaderName, HeaderValue, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
+    ACCEPT, AUTHORIZATION, CONTENT_TYPE, COOKIE, HOST, HeaderMap, HeaderName,
 };
 use axum::http::{Response, StatusCode};
 use axum::routing::{MethodFilter, MethodRouter, on};
@@ -30,7 +37,7 @@ use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
 use thiserror::Error;
-use tower_http::csrf::CsrfLayer;
+use tower_http::csrf::{CsrfLayer, ProtectionError};
 
 /// The most bytes of a request: a photo with its form around it.
 const MOST_MIB: usize = 17;
@@ -38,12 +45,18 @@ const MOST_MIB: usize = 17;
 const GRACE: Duration = Duration::from_secs(5);
 /// The most bytes of a request of somebody who has shown no session: names and passwords.
 const MOST_BEFORE: usize = 64 * 1024;
-/// Name of the cookie with the session's token.
-pub(super) const COOKIE_NAME: &str = "lobewright";
-/// Nothing but this program's own files; scripts and styles from files alone, so that text that
-/// looks like one is text.
-const POLICY: &str = "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' blob:; \
-                      connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'";
+/// What is said of both limits.
+const TOO_MUCH: &str = "17 MiB";
+const TOO_MUCH_BEFORE: &str = "64 KiB before somebody signs in";
+/// Name of the cookie with the session's token. Over an encrypted connection the browser itself
+/// sees to it that a cookie of the second name comes from this server alone.
+const COOKIE_NAME: &str = "lobewright";
+const COOKIE_NAME_SECURE: &str = "__Host-lobewright";
+/// The most bytes of all headers of a request together, and of its address.
+const MOST_HEADERS: usize = 16 * 1024;
+const MOST_ADDRESS: usize = 8 * 1024;
+/// How long what is sent may take to arrive: a photo over a bad line.
+const PATIENCE: Duration = Duration::from_secs(120);
 
 /// Why nothing is served.
 #[derive(Debug, Error)]
@@ -73,6 +86,13 @@ pub struct App {
     /// The last builds at speed.
     pub(super) at_speed: Kept<AtSpeed>,
     pub(super) programs: Kept<Programs>,
+    /// Wrong passwords.
+    pub(super) wrong: Mutex<Guesses>,
+    /// Whether it is reached over an encrypted connection alone.
+    pub(super) secure: bool,
+    /// Takes the lines of [`watch`].
+    pub(super) watch: Box<dyn Fn(&str) + Send + Sync>,
+    patience: Duration,
 }
 
 impl App {
@@ -85,12 +105,41 @@ impl App {
             waiting: AtomicUsize::new(0),
             at_speed: Kept::default(),
             programs: Kept::default(),
+            wrong: Mutex::default(),
+            secure: false,
+            watch: Box::new(watch::to_stderr),
+            patience: PATIENCE,
         }
     }
 
     /// This moment.
     pub(super) fn now(&self) -> Moment {
         (self.clock)()
+    }
+
+    /// The same, reached over an encrypted connection alone: its cookie is sent over no other, and
+    /// browsers are told to use no other.
+    #[must_use]
+    pub fn encrypted(self) -> Self {
+        Self { secure: true, ..self }
+    }
+
+    /// The same, with its lines about sign-ins and refusals going there instead of to stderr. Each
+    /// is JSON without a line break.
+    #[must_use]
+    pub fn watched(self, watch: impl Fn(&str) + Send + Sync + 'static) -> Self {
+        Self { watch: Box::new(watch), ..self }
+    }
+
+    /// The same, waiting no longer than this for what is sent.
+    #[must_use]
+    pub fn patient(self, patience: Duration) -> Self {
+        Self { patience, ..self }
+    }
+
+    /// Name of the cookie with the session's token.
+    pub(super) const fn cookie_name(&self) -> &'static str {
+        if self.secure { COOKIE_NAME_SECURE } else { COOKIE_NAME }
     }
 
     /// The shop's file.
@@ -120,7 +169,8 @@ pub fn serve(app: App, port: u16, listening: impl FnOnce(SocketAddr)) -> Result<
         tokio::spawn(nights(Arc::clone(&app)));
         let router = router(app, address.port());
         listening(address);
-        let server = axum::serve(listener, router).with_graceful_shutdown(stopped());
+        let service = router.into_make_service_with_connect_info::<SocketAddr>();
+        let server = axum::serve(listener, service).with_graceful_shutdown(stopped());
         let mut server = tokio::spawn(async move { server.await });
         // Who has half sent a request keeps nobody from closing the shop.
         let served = tokio::select! {
@@ -176,24 +226,50 @@ pub fn router(app: Arc<App>, port: u16) -> Router {
     }
     let nowhere =
         Route { method: Method::Get, path: "", who: Who::Anyone, answer: |_| Err(Wrong::NoPage) };
-    let fallback = move |request: Request| answer(Arc::clone(&app), nowhere, request);
+    let otherwise = Route { answer: |_| Err(Wrong::Method), ..nowhere };
+    let secure = app.secure;
+    let at = Arc::clone(&app);
+    let fallback = move |request: Request| answer(Arc::clone(&at), nowhere, request);
     router
         .fallback(fallback)
+        .method_not_allowed_fallback(move |request: Request| {
+            answer(Arc::clone(&app), otherwise, request)
+        })
         .layer(DefaultBodyLimit::max(MOST_MIB * 1024 * 1024))
         .layer(CsrfLayer::new())
         .layer(middleware::from_fn(move |request: Request, next: middleware::Next| async move {
-            let response = if is_ours(request.headers(), port) {
-                next.run(request).await
-            } else {
-                let mut response = Response::new(Body::from(
-                    "This program answers only under the name of this machine: 127.0.0.1 or \
-                     localhost.\n",
-                ));
-                *response.status_mut() = StatusCode::MISDIRECTED_REQUEST;
-                response
+            let as_json = wants_json(&request);
+            let response = match turned_away(&request, port) {
+                Some(away) => away.reply(as_json).into_response(),
+                None => next.run(request).await,
             };
-            guarded(response)
+            let response = match response.extensions().get::<ProtectionError>() {
+                Some(_) => Away::ForeignPage.reply(as_json).into_response(),
+                None => response,
+            };
+            guarded(response, secure)
         }))
+}
+
+/// Why a request goes no further than the door.
+fn turned_away(request: &Request, port: u16) -> Option<Away> {
+    let headers = request.headers();
+    let size: usize = headers.iter().map(|(name, value)| name.as_str().len() + value.len()).sum();
+    if !is_ours(headers, port) {
+        Some(Away::ForeignName)
+    } else if size > MOST_HEADERS {
+        Some(Away::Headers)
+    } else if request.uri().to_string().len() > MOST_ADDRESS {
+        Some(Away::Address)
+    } else {
+        None
+    }
+}
+
+/// Whether JSON is wanted back, errors too.
+fn wants_json(request: &Request) -> bool {
+    request.uri().path().starts_with("/api/")
+        || text(request.headers(), &ACCEPT).starts_with("application/json")
 }
 
 /// Whether a request came under this machine's own name.
@@ -205,89 +281,92 @@ fn is_ours(headers: &HeaderMap, port: u16) -> bool {
     })
 }
 
-/// With the headers that every answer has.
-fn guarded(mut response: Response<Body>) -> Response<Body> {
-    let headers = response.headers_mut();
-    let fixed: [(HeaderName, &'static str); 5] = [
-        (CONTENT_SECURITY_POLICY, POLICY),
-        (X_CONTENT_TYPE_OPTIONS, "nosniff"),
-        (REFERRER_POLICY, "same-origin"),
-        (HeaderName::from_static("cross-origin-opener-policy"), "same-origin"),
-        (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
-    ];
-    for (name, value) in fixed {
-        headers.insert(name, HeaderValue::from_static(value));
-    }
-    response
-}
-
 /// Answers one request: takes it in here, works it out where waiting is allowed.
 async fn answer(app: Arc<App>, route: Route, request: Request) -> Response<Body> {
-    let most =
-        if token(request.headers()).is_some() { MOST_MIB * 1024 * 1024 } else { MOST_BEFORE };
-    let (brought, refused) = match taken_in(request, most).await {
+    let as_json = wants_json(&request);
+    let (brought, refused) = match taken_in(request, &app).await {
         Ok(brought) => (brought, None),
         Err((brought, wrong)) => (brought, Some(wrong)),
     };
     let worked = tokio::task::spawn_blocking(move || {
         let mut visit = Visit { now: (app.clock)(), app: &app, person: None, brought };
         let reply = match refused {
-            Some(wrong) => Err(wrong),
+            // Whoever is signed in still is, on the page that says what is wrong.
+            Some(wrong) => recognised(&mut visit).and(Err(wrong)),
             None => admitted(&mut visit, route.who).and_then(|()| (route.answer)(&visit)),
         };
         reply.unwrap_or_else(|wrong| wrong.reply(&visit)).into_response()
     });
-    worked.await.unwrap_or_else(|_| {
-        // A panic is a mistake of this program; nothing of it was written (transactions roll back).
-        Reply::bytes(
-            "text/plain; charset=utf-8",
-            b"This program made a mistake; nothing was changed. Tell whoever looks after it.\n"
-                .to_vec(),
-        )
-        .status(StatusCode::INTERNAL_SERVER_ERROR)
-        .into_response()
-    })
+    // A panic is a mistake of this program; nothing of it was written (transactions roll back).
+    worked.await.unwrap_or_else(|_| Away::Mistake.reply(as_json).into_response())
+}
+
+/// Finds out who asks.
+fn recognised(visit: &mut Visit<'_>) -> Result<(), Wrong> {
+    let person = match &visit.brought.token {
+        Some(token) => sessions::whose(visit, token)?,
+        None => None,
+    };
+    visit.person = person.map(|person| visit.app.shop.person(person)).transpose()?;
+    Ok(())
 }
 
 /// Finds out who asks, and whether they may.
 fn admitted(visit: &mut Visit<'_>, who: Who) -> Result<(), Wrong> {
-    if let Some(token) = &visit.brought.token {
-        let hash = secret::token_hash(token);
-        if let Some(session) = visit.app.shop.session(hash, &visit.now)? {
-            visit.person = Some(visit.app.shop.person(session.person)?);
-        }
+    recognised(visit)?;
+    let Who::May(work) = who else { return Ok(()) };
+    visit.who()?;
+    if visit.brought.posts
+        && visit.brought.by_cookie
+        && !visit.form_token().is_some_and(|own| secret::same(&own, visit.raw_field(forms::TOKEN)))
+    {
+        watch::note(visit, Event::FormRefused, &visit.brought.path);
+        return Err(Wrong::OldForm);
     }
-    match who {
-        Who::Anyone => Ok(()),
-        Who::May(work) if visit.may(work) => Ok(()),
-        Who::May(work) => visit.who().and(Err(Wrong::NotTheirs(work))),
+    if !visit.may(work) {
+        watch::note(visit, Event::RightsRefused, &visit.brought.path);
+        return Err(Wrong::NotTheirs(work));
     }
+    Ok(())
 }
 
 /// A request, taken apart. What could be read of one that is refused comes back with it.
-async fn taken_in(mut request: Request, most: usize) -> Result<Brought, (Brought, Wrong)> {
-    let [content, accept] = [CONTENT_TYPE, ACCEPT].map(|name| text(request.headers(), &name));
+async fn taken_in(mut request: Request, app: &App) -> Result<Brought, (Brought, Wrong)> {
+    let content = text(request.headers(), &CONTENT_TYPE);
     let path = request.uri().path().to_owned();
+    let (token, by_cookie) = token(request.headers(), app.cookie_name());
+    let limit = match token {
+        Some(_) => Limit { bytes: MOST_MIB * 1024 * 1024, told: TOO_MUCH },
+        None => Limit { bytes: MOST_BEFORE, told: TOO_MUCH_BEFORE },
+    };
+    let from = request.extensions().get::<ConnectInfo<SocketAddr>>().map(|from| from.0.ip());
     let mut brought = Brought {
         query: pairs(request.uri().query().unwrap_or("").as_bytes()),
-        token: token(request.headers()),
-        wants_json: path.starts_with("/api/") || accept.starts_with("application/json"),
+        token,
+        by_cookie,
+        from,
+        wants_json: wants_json(&request),
         path,
+        kind: content.clone(),
         posts: request.method() == axum::http::Method::POST,
         ..Brought::default()
     };
     if let Ok(params) = request.extract_parts::<RawPathParams>().await {
         brought.params = params.iter().map(|(n, v)| (n.to_owned(), v.to_owned())).collect();
     }
-    let too_much = || Wrong::TooMuch { most: MOST_MIB };
     if content.starts_with("multipart/form-data") {
-        return match multipart(request, most).await {
+        let sent = tokio::time::timeout(app.patience, multipart(request, limit));
+        return match sent.await.unwrap_or(Err(Wrong::TooSlow)) {
             Ok((form, files)) => Ok(Brought { form, files, ..brought }),
             Err(wrong) => Err((brought, wrong)),
         };
     }
-    let Ok(body) = axum::body::to_bytes(request.into_body(), most).await else {
-        return Err((brought, too_much()));
+    let sent =
+        tokio::time::timeout(app.patience, axum::body::to_bytes(request.into_body(), limit.bytes));
+    let body = match sent.await {
+        Ok(Ok(body)) => body,
+        Ok(Err(_)) => return Err((brought, limit.broken())),
+        Err(_) => return Err((brought, Wrong::TooSlow)),
     };
     if content.starts_with("application/json") {
         match serde_json::from_slice(&body) {
@@ -311,27 +390,46 @@ fn pairs(bytes: &[u8]) -> Vec<(String, String)> {
     form_urlencoded::parse(bytes).into_owned().collect()
 }
 
-fn unread(why: String) -> Wrong {
-    Wrong::ask(format!("the form cannot be read: {why}"))
+/// How much of a request is read.
+#[derive(Debug, Clone, Copy)]
+struct Limit {
+    bytes: usize,
+    told: &'static str,
+}
+
+impl Limit {
+    const fn broken(self) -> Wrong {
+        Wrong::TooMuch { most: self.told }
+    }
+
+    /// Why a form with files is not read on.
+    fn unread(self, error: &MultipartError) -> Wrong {
+        if error.status() == StatusCode::PAYLOAD_TOO_LARGE {
+            return self.broken();
+        }
+        Wrong::ask(format!("the form cannot be read: {}", error.body_text()))
+    }
 }
 
 async fn multipart(
     request: Request,
-    most: usize,
+    limit: Limit,
 ) -> Result<(Vec<(String, String)>, Vec<Sent>), Wrong> {
-    let mut parts =
-        Multipart::from_request(request, &()).await.map_err(|error| unread(error.body_text()))?;
+    let mut parts = Multipart::from_request(request, &())
+        .await
+        .map_err(|error| Wrong::ask(format!("the form cannot be read: {}", error.body_text())))?;
     let (mut form, mut files, mut size) = (Vec::new(), Vec::new(), 0);
-    while let Some(part) = parts.next_field().await.map_err(|error| unread(error.body_text()))? {
+    while let Some(part) = parts.next_field().await.map_err(|error| limit.unread(&error))? {
         let field = part.name().unwrap_or("").to_owned();
         let name = part
             .file_name()
             .map(|name| name.rsplit(['/', '\\']).next().unwrap_or("").trim().to_owned());
-        let bytes = part.bytes().await.map_err(|_| Wrong::TooMuch { most: MOST_MIB })?.to_vec();
+        let bytes = part.bytes().await.map_err(|error| limit.unread(&error))?;
         size += bytes.len();
-        if size > most {
-            return Err(Wrong::TooMuch { most: MOST_MIB });
+        if size > limit.bytes {
+            return Err(limit.broken());
         }
+        let bytes = bytes.to_vec();
         match name {
             Some(name) if name.is_empty() && bytes.is_empty() => {}
             Some(name) => files.push(Sent { field, name, bytes }),
@@ -341,8 +439,8 @@ async fn multipart(
     Ok((form, files))
 }
 
-/// The session's token: in its cookie, or in the header of a program.
-fn token(headers: &HeaderMap) -> Option<String> {
+/// The session's token, and whether it is in its cookie, not in the header of a program.
+fn token(headers: &HeaderMap, cookie_name: &str) -> (Option<String>, bool) {
     let bearer = headers
         .get(AUTHORIZATION)
         .and_then(|value| value.to_str().ok())
@@ -351,7 +449,45 @@ fn token(headers: &HeaderMap) -> Option<String> {
     let cookie = cookies
         .flat_map(|value| value.split(';'))
         .filter_map(|pair| pair.trim().split_once('='))
-        .find(|(name, _)| *name == COOKIE_NAME)
+        .find(|(name, _)| *name == cookie_name)
         .map(|(_, value)| value);
-    bearer.or(cookie).map(str::to_owned)
+    (bearer.or(cookie).map(str::to_owned), bearer.is_none())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_mistake_of_this_program_has_a_page_and_the_next_request_is_answered() {
+        let folder = tempfile::tempdir().unwrap();
+        let shop = Shop::create(&folder.path().join("shop.db")).unwrap();
+        let app = Arc::new(App::new(shop, || Moment::new("2026-11-28T09:30:00Z").unwrap()));
+        let broken = Route {
+            method: Method::Get,
+            path: "/broken",
+            who: Who::Anyone,
+            answer: |_| panic!("a secret of the inside"),
+        };
+        let asked = |path: &str, route| {
+            let runtime =
+                tokio::runtime::Builder::new_multi_thread().enable_time().build().unwrap();
+            runtime.block_on(async {
+                let request = Request::get(path).body(Body::empty()).unwrap();
+                let response = answer(Arc::clone(&app), route, request).await;
+                let status = response.status();
+                let body = axum::body::to_bytes(response.into_body(), usize::MAX).await.unwrap();
+                (status, String::from_utf8(body.to_vec()).unwrap())
+            })
+        };
+        let (status, page) = asked("/broken", broken);
+        assert_eq!(status, StatusCode::INTERNAL_SERVER_ERROR);
+        assert!(page.starts_with("<!DOCTYPE html>") && page.contains("nothing was changed"));
+        assert!(page.contains("Load the page again") && !page.contains("secret of the inside"));
+        let (status, told) = asked("/api/broken", broken);
+        assert_eq!(status, StatusCode::INTERNAL_SERVER_ERROR);
+        assert!(told.starts_with('{') && told.contains("\"status\":500"), "{told}");
+        let nowhere = Route { answer: |_| Err(Wrong::NoPage), ..broken };
+        assert_eq!(asked("/", nowhere).0, StatusCode::NOT_FOUND);
+    }
 }

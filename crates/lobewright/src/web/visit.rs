@@ -1,11 +1,13 @@
 //! What a browser asks, and who asks it.
 
 use super::rights::Work;
+use super::secret;
 use super::server::App;
 use super::wrong::Wrong;
 use crate::ops::people::Role;
 use kernel::units::System;
 use records::{Day, Moment, Person, PersonId, Shop};
+use std::net::IpAddr;
 use std::str::FromStr;
 
 /// A file that was sent with a form.
@@ -28,12 +30,18 @@ pub(super) struct Brought {
     /// Fields of a form.
     pub(super) form: Vec<(String, String)>,
     pub(super) files: Vec<Sent>,
+    /// What the body says that it is; empty where it says nothing.
+    pub(super) kind: String,
     /// A body of JSON.
     pub(super) json: Option<serde_json::Value>,
     /// The path that was asked for.
     pub(super) path: String,
     /// The token of the session, as its cookie or its header brought it.
     pub(super) token: Option<String>,
+    /// Whether a browser brought it by itself, as it does with cookies.
+    pub(super) by_cookie: bool,
+    /// The address it came from, where the server knows it.
+    pub(super) from: Option<IpAddr>,
     /// Whether something was sent that is to be done.
     pub(super) posts: bool,
     /// Whether JSON is wanted back, errors too.
@@ -79,6 +87,13 @@ impl Visit<'_> {
 
     pub(super) fn is_owner(&self) -> bool {
         self.role() == Some(Role::Owner)
+    }
+
+    /// What a form of this session carries: another site may make a browser send its cookie, but
+    /// cannot read this.
+    pub(super) fn form_token(&self) -> Option<String> {
+        let token = self.brought.token.as_deref().filter(|_| self.brought.by_cookie);
+        token.filter(|_| self.person.is_some()).map(secret::form_token)
     }
 
     /// Which units the shop puts first.

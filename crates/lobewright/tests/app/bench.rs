@@ -1,10 +1,12 @@
 //! A bench: a browser without a screen, that keeps its cookie and asks the router directly.
 
 use axum::body::{Body, to_bytes};
+use axum::extract::ConnectInfo;
 use axum::http::header::{CONTENT_TYPE, COOKIE, HOST, LOCATION, SET_COOKIE};
 use axum::http::{HeaderMap, Request, StatusCode};
 use lobewright::web::{App, router};
-use records::{Moment, Shop};
+use records::{Moment, Sha, Shop};
+use std::net::SocketAddr;
 use std::sync::Arc;
 use tempfile::TempDir;
 use tower::ServiceExt;
@@ -95,12 +97,21 @@ impl Bench {
             request = request.header(COOKIE, cookie);
         }
         for (name, value) in headers {
-            request = request.header(*name, *value);
+            // Not a header of ours: the address that the line comes from.
+            if *name == "test-from" {
+                let from: SocketAddr = format!("{value}:50000").parse().unwrap();
+                request = request.extension(ConnectInfo(from));
+            } else {
+                request = request.header(*name, *value);
+            }
         }
         let request = request.body(Body::from(body.to_vec())).unwrap();
         let router = router(Arc::clone(&self.app), PORT);
-        let runtime =
-            tokio::runtime::Builder::new_multi_thread().worker_threads(1).build().unwrap();
+        let runtime = tokio::runtime::Builder::new_multi_thread()
+            .worker_threads(1)
+            .enable_time()
+            .build()
+            .unwrap();
         let answer = runtime.block_on(async {
             let response = router.oneshot(request).await.unwrap();
             let (parts, body) = response.into_parts();
@@ -118,12 +129,22 @@ impl Bench {
         self.ask("GET", path, &[], &[])
     }
 
+    /// What a form of this session carries, as the pages have it.
+    pub(crate) fn form_token(&self) -> String {
+        let token = self.cookie.as_ref().and_then(|cookie| cookie.split_once('='));
+        let of = |(_, token): (&str, &str)| {
+            Sha::of(format!("lobewright form 1 {token}").as_bytes()).to_hex()
+        };
+        token.map(of).unwrap_or_default()
+    }
+
     /// Sends a form, as its page would.
     pub(crate) fn send(&mut self, path: &str, fields: &[(&str, &str)]) -> Answer {
         let mut form = form_urlencoded::Serializer::new(String::new());
         for (name, value) in fields {
             form.append_pair(name, value);
         }
+        form.append_pair("form_token", &self.form_token());
         let headers = [
             (CONTENT_TYPE.as_str(), "application/x-www-form-urlencoded"),
             ("sec-fetch-site", "same-origin"),
@@ -161,7 +182,10 @@ pub(crate) fn between<'p>(page: &'p str, from: &str, to: &str) -> &'p str {
 
 /// Sends a form as the page's script does, which wants JSON back.
 pub(crate) fn with_json(bench: &mut Bench, path: &str, fields: &[(String, String)]) -> Answer {
-    let form = form_urlencoded::Serializer::new(String::new()).extend_pairs(fields).finish();
+    let form = form_urlencoded::Serializer::new(String::new())
+        .extend_pairs(fields)
+        .append_pair("form_token", &bench.form_token())
+        .finish();
     let headers = [
         (CONTENT_TYPE.as_str(), "application/x-www-form-urlencoded"),
         ("accept", "application/json"),

@@ -12,7 +12,7 @@ fn a_new_shop_asks_for_its_owner_once() {
     let short = [("shop", "S"), ("name", "N"), ("password", "short"), ("again", "short")];
     let refused = bench.send("/first", &short);
     assert_eq!(refused.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(refused.text().contains("at least 8 characters"));
+    assert!(refused.text().contains("at least 12 characters"));
     let (_folder, mut bench) = begun();
     let again = [("shop", "S"), ("name", "N"), ("password", PASSWORD), ("again", PASSWORD)];
     assert_eq!(bench.send("/first", &again).status, StatusCode::UNPROCESSABLE_ENTITY);

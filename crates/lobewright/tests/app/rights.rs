@@ -141,6 +141,7 @@ const ROWS: &[(&str, &str, &str)] = &[
     ("GET", "/people/{id}", "owner"),
     ("POST", "/people/{id}", "owner"),
     ("POST", "/people/{id}/password", "owner"),
+    ("POST", "/people/{id}/sessions", "owner"),
     ("GET", "/shelf", "all"),
     ("POST", "/shelf", "builders"),
     ("GET", "/shelf/{part}", "all"),
@@ -217,8 +218,8 @@ fn signed_in(bench: &Bench, person: PersonId, count: usize) -> String {
     token
 }
 
-/// Asks for a row, its numbers filled in, with what a form or a program would send.
-fn ask(bench: &mut Bench, (method, path): (&str, &str), token: Option<&str>) -> Answer {
+/// The address of a row, its numbers filled in.
+pub(crate) fn filled(path: &str) -> String {
     let address = path
         .replace("{when}", "before")
         .replace("{station}", "mass")
@@ -227,8 +228,22 @@ fn ask(bench: &mut Bench, (method, path): (&str, &str), token: Option<&str>) -> 
         .replace("{kind}", "sheet")
         .replace("{page}", "1")
         .replace("{name}", "plan.csv");
-    let address: Vec<&str> =
-        address.split('/').map(|piece| if piece.starts_with('{') { "1" } else { piece }).collect();
+    let pieces = address.split('/').map(|piece| if piece.starts_with('{') { "1" } else { piece });
+    pieces.collect::<Vec<_>>().join("/")
+}
+
+/// The addresses of all pages for somebody who is signed in, and a few that take long left out.
+pub(crate) fn pages() -> impl Iterator<Item = String> {
+    let long = ["in-full", "sweep", "programs", "backup", "worked-out"];
+    ROWS.iter()
+        .filter(move |(method, path, _)| {
+            *method == "GET" && !path.starts_with("/api/") && !long.iter().any(|l| path.contains(l))
+        })
+        .map(|(_, path, _)| filled(path))
+}
+
+/// Asks for a row, its numbers filled in, with what a form or a program would send.
+fn ask(bench: &mut Bench, (method, path): (&str, &str), token: Option<&str>) -> Answer {
     let bearer = token.map(|token| format!("Bearer {token}"));
     let mut headers = vec![("sec-fetch-site", "same-origin")];
     headers.extend(bearer.as_deref().map(|bearer| ("authorization", bearer)));
@@ -243,7 +258,7 @@ fn ask(bench: &mut Bench, (method, path): (&str, &str), token: Option<&str>) -> 
         headers.push(("content-type", kind));
     }
     bench.cookie = None;
-    bench.ask(method, &address.join("/"), &headers, body.as_bytes())
+    bench.ask(method, &filled(path), &headers, body.as_bytes())
 }
 
 /// All bytes of the shop's file as a copy of it has them.

@@ -164,7 +164,11 @@ fn sessions_end() {
     let session = Session { person: sample.ada, until: at(12) };
     shop.open_session(token, &session, &at(9)).unwrap();
     shop.open_session(other, &Session { person: sample.ben, until: at(20) }, &at(9)).unwrap();
-    assert_eq!(shop.session(token, &at(11)).unwrap(), Some(session));
+    let open = shop.session(token, &at(11)).unwrap().unwrap();
+    assert_eq!((&open.session, &open.opened, &open.seen), (&session, &at(9), &at(9)));
+    shop.saw_session(token, &at(10)).unwrap();
+    let open = shop.session(token, &at(11)).unwrap().unwrap();
+    assert_eq!((&open.opened, &open.seen), (&at(9), &at(10)));
     assert_eq!(shop.session(token, &at(12)).unwrap(), None);
     assert_eq!(shop.session(Sha::of(b"guess"), &at(11)).unwrap(), None);
     shop.end_sessions(Some(token), None).unwrap();

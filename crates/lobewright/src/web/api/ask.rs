@@ -11,12 +11,18 @@ use std::str::FromStr;
 /// The most characters of a refusal that are told: what was sent may be megabytes.
 const MOST_TOLD: usize = 400;
 
+/// The most characters of a media type that are told.
+const MOST_KIND: usize = 80;
+
 /// The body of a request.
 ///
 /// # Errors
 /// Where it is none of JSON, or not of this shape.
 pub(super) fn body<T: DeserializeOwned>(visit: &Visit<'_>) -> Result<T, Wrong> {
     let Some(json) = &visit.brought.json else {
+        if !visit.brought.kind.is_empty() {
+            return Err(Wrong::Kind(visit.brought.kind.chars().take(MOST_KIND).collect()));
+        }
         return Err(Wrong::ask(
             "what was sent is no JSON; send it with the header content-type: application/json",
         ));

@@ -11,7 +11,7 @@ pub(super) const ROUTES: &[Route] = &[get("/attachments/{id}", bytes)];
 
 fn bytes(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let (attachment, bytes) = visit.shop().attachment(visit.id("id")?)?;
-    let reply = Reply::bytes(attachment.media_type.word(), bytes);
+    let reply = Reply::bytes(attachment.media_type.word(), bytes).of_others();
     Ok(match attachment.media_type {
         // A PDF can hold more than a picture: the browser keeps it, and another program shows it.
         MediaType::Pdf => reply.file(&attachment.name),

@@ -10,6 +10,7 @@ use crate::web::rights::{self, Work};
 use crate::web::route::{Route, get, post};
 use crate::web::secret;
 use crate::web::visit::Visit;
+use crate::web::watch::{self, Event};
 use crate::web::wrong::Wrong;
 use maud::{Markup, html};
 use records::Person;
@@ -23,6 +24,7 @@ pub(super) const ROUTES: &[Route] = &[
     get("/people/{id}", page).of(Work::People),
     post(Work::People, "/people/{id}", change),
     post(Work::People, "/people/{id}/password", set_password),
+    post(Work::People, "/people/{id}/sessions", end_sessions),
 ];
 
 /// What people do in a shop of this trade.
@@ -46,12 +48,12 @@ fn password_fields() -> Markup {
     }
 }
 
-fn typed_password(visit: &Visit<'_>) -> Result<String, Wrong> {
+fn typed_password(visit: &Visit<'_>, name: &str) -> Result<String, Wrong> {
     let password = visit.raw_field("password");
     if password != visit.raw_field("again") {
         return Err(Wrong::ask("the two passwords are not the same; type both again"));
     }
-    secret::hashed(password)
+    secret::hashed(password, name)
 }
 
 fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
@@ -114,6 +116,9 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             p { "Whoever is signed in by this name is signed out everywhere." }
             (form(&format!("/people/{}/password", person.id), "Set the password", password_fields()))
         }
+        h2 { "Where they are signed in" }
+        p { "If a tablet is lost, or was left somewhere, this ends every session of theirs." }
+        (form(&format!("/people/{}/sessions", person.id), "Sign them out everywhere", html! {}))
     };
     Ok(frame::page(visit, &person.name, body))
 }
@@ -135,7 +140,8 @@ fn add(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     if let Some(why) = crate::build_file::known::no_name(name) {
         return Err(Wrong::ask(format!("the name {name:?} {why}")));
     }
-    people::add(visit.shop(), name, visit.field("role"), &typed_password(visit)?)?;
+    people::add(visit.shop(), name, visit.field("role"), &typed_password(visit, name)?)?;
+    watch::note(visit, Event::PersonAdded, name);
     Ok(Reply::see("/people"))
 }
 
@@ -150,7 +156,9 @@ fn change(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         _ => return Err(Wrong::ask("it was not said whether they work here; choose one")),
     };
     let role = visit.field("role").to_owned();
+    let about = format!("{name}, {role}, {}", if active { "works here" } else { "no longer" });
     people::change(visit.shop(), Person { id, name, role, active })?;
+    watch::note(visit, Event::PersonChanged, &about);
     Ok(Reply::see("/people"))
 }
 
@@ -162,19 +170,35 @@ fn set_password(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             "your own password is changed where the old one is asked: People, then Change your own password",
         ));
     }
-    people::new_password(visit.shop(), id, &typed_password(visit)?)?;
+    let person = visit.shop().person(id)?;
+    new_password(visit, &person, &typed_password(visit, &person.name)?)?;
+    Ok(Reply::see("/people"))
+}
+
+/// Another password: whoever had the old one is signed out, and where it was known counts no more.
+fn new_password(visit: &Visit<'_>, person: &Person, hashed: &str) -> Result<(), Wrong> {
+    people::new_password(visit.shop(), person.id, hashed)?;
+    visit.app.wrong.lock().unwrap_or_else(PoisonError::into_inner).forget(person.id);
+    watch::note(visit, Event::PasswordChanged, &person.name);
+    Ok(())
+}
+
+fn end_sessions(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let person = visit.shop().person(visit.id("id")?)?;
+    visit.shop().end_sessions(None, Some(person.id))?;
+    watch::note(visit, Event::SessionsEnded, &person.name);
     Ok(Reply::see("/people"))
 }
 
 fn own_password(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let person = visit.person.as_ref().ok_or(Wrong::NobodyIn)?;
-    let hashed = typed_password(visit)?;
+    let hashed = typed_password(visit, &person.name)?;
     entrance::checked(visit, &person.name, visit.raw_field("old")).map_err(
         |wrong| match wrong {
             Wrong::Asked(_) => Wrong::ask("your password until now is another one; type it again"),
             other => other,
         },
     )?;
-    people::new_password(visit.shop(), person.id, &hashed)?;
+    new_password(visit, person, &hashed)?;
     Ok(Reply::see("/people").cookie(entrance::session(visit, person.id)?))
 }

@@ -3,6 +3,7 @@
 use super::owners_own;
 use crate::ops::backups::{self, BackupError, HOURS, Rule, RuleError, State, back_up};
 use crate::ops::gauges::{OVERDUE, REFUSE, WARN, refuses_overdue};
+use crate::ops::phrase;
 use crate::web::entrance;
 use crate::web::fields::{Field, choice, form};
 use crate::web::frame::{self, holds_mark, stopped_mark};
@@ -10,7 +11,9 @@ use crate::web::reply::Reply;
 use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
 use crate::web::secret;
+use crate::web::sessions;
 use crate::web::visit::Visit;
+use crate::web::watch::{self, Event};
 use crate::web::wrong::Wrong;
 use kernel::units::System;
 use maud::{Markup, html};
@@ -35,18 +38,27 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         (WARN.to_owned(), "Taken, and the gauge is named as overdue".to_owned()),
         (REFUSE.to_owned(), "Refused until the gauge is calibrated".to_owned()),
     ];
+    let mut sessions = Vec::new();
+    for rule in [sessions::HOURS, sessions::IDLE] {
+        sessions.push((rule, rule.of(visit.shop())?));
+    }
     let body = html! {
         h1 { "This shop" }
         @if visit.is_owner() {
             (form("/shop", "Keep", html! {
                 (Field::text("name", "What the shop is called").needed().value(name))
                 (entrance::units(inch))
+                @for (rule, value) in &sessions {
+                    (Field::text(rule.key, rule.called).needed().value(value.to_string())
+                        .hint(format!("{}, from {} to {}.", phrase::capitalised(rule.unit), rule.least, rule.most)))
+                }
                 (choice("overdue", "A reading with a gauge whose calibration is overdue is", &rules, if refuses { REFUSE } else { WARN }))
             }))
         } @else {
             dl {
                 dt { "What the shop is called" } dd { (name) }
                 dt { "Which comes first" } dd { @if inch { "Inches and thou" } @else { "Millimetres and micrometres" } }
+                @for (rule, value) in &sessions { dt { (rule.called) } dd { (value) " " (rule.unit) } }
                 dt { "A reading with a gauge whose calibration is overdue is" }
                 dd { @if refuses { (rules[1].1) } @else { (rules[0].1) } }
             }
@@ -164,9 +176,18 @@ fn change(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             ));
         }
     };
-    for (key, value) in [("name", name), ("units", units), (OVERDUE, overdue)] {
+    let hours = sessions::HOURS.typed(visit)?.to_string();
+    let idle = sessions::IDLE.typed(visit)?.to_string();
+    for (key, value) in [
+        ("name", name),
+        ("units", units),
+        (OVERDUE, overdue),
+        (sessions::HOURS.key, &hours),
+        (sessions::IDLE.key, &idle),
+    ] {
         visit.shop().set_setting(key, value)?;
     }
+    watch::note(visit, Event::RulesChanged, &format!("{hours} hours, {idle} minutes"));
     Ok(Reply::see("/shop"))
 }
 
@@ -183,6 +204,7 @@ fn backup(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let told = |error: std::io::Error| Wrong::Machine(format!("{}: {error}", copy.display()));
     let bytes = bytes.map_err(told)?;
     gone.map_err(told)?;
+    watch::note(visit, Event::BackupSaved, "");
     let name = format!("{stem}-{}.db", visit.today());
     Ok(Reply::bytes("application/vnd.sqlite3", bytes).file(&name))
 }

@@ -2,6 +2,7 @@
 //! boost, clearance or step, and where the tips are at speed. Nothing is kept until somebody says so.
 
 use super::super::figures::amount;
+use super::super::forms;
 use super::super::frame::{self, due_mark, stopped_mark, wide};
 use super::super::picture::inline;
 use super::super::reply::Reply;
@@ -125,6 +126,7 @@ fn figures(seen: &Seen<'_>, build: &crate::build_file::Build, asked: &WhatIf) ->
     ];
     html! {
         form #what-if.figures method="get" action=(seen.at("what-if")) data-what-if {
+            input type="hidden" name="revision" value=(seen.sheet.build.revision);
             @for (figure, given) in four(build).iter().zip(given) {
                 @let value = given.unwrap_or(figure.now);
                 @let id = format!("what-{}", figure.name);
@@ -142,7 +144,8 @@ fn figures(seen: &Seen<'_>, build: &crate::build_file::Build, asked: &WhatIf) ->
             div.row {
                 button type="submit" { "Work it out" }
                 @if seen.open() && seen.visit.may(Work::Builds) {
-                    button.quiet type="submit" formmethod="post" name="revision" value=(seen.sheet.build.revision) { "Put these figures into the build" }
+                    // The token goes with this button alone: the other one writes all fields into the address.
+                    button.quiet type="submit" formmethod="post" name=(forms::TOKEN) value=(seen.visit.form_token().unwrap_or_default()) { "Put these figures into the build" }
                 }
             }
         }

@@ -188,6 +188,40 @@ fn a_page_of_another_place_sends_nothing_with_the_cookie_of_this_one() {
     assert_eq!(send(&[("sec-fetch-site", "cross-site")]), 403);
     assert_eq!(send(&[("origin", "http://evil.example")]), 403);
     assert_eq!(send(&[("host", "evil.example")]), 421);
-    assert_eq!(send(&[("sec-fetch-site", "same-origin")]), 201);
-    assert_eq!(bench.shop().customers("").unwrap().len(), 1);
+    // Of its own pages neither: none of them sends JSON. A program shows its token itself.
+    assert_eq!(send(&[("sec-fetch-site", "same-origin")]), 403);
+    assert_eq!(bench.shop().customers("").unwrap().len(), 0);
+}
+
+#[test]
+fn nothing_is_taken_that_is_not_sent_as_json() {
+    let (_folder, mut bench) = begun();
+    let body =
+        format!(r#"{{"name":"{}","password":"{}"}}"#, crate::bench::OWNER, crate::bench::PASSWORD);
+    for kind in ["text/plain", "application/xml", "application/x-www-form-urlencoded", "text/json"]
+    {
+        let answer = bench.ask("POST", "/api/session", &[("content-type", kind)], body.as_bytes());
+        assert_eq!(answer.status.as_u16(), 415, "{kind}: {}", answer.text());
+        assert!(
+            answer.json()["error"].as_str().unwrap().contains("content-type: application/json")
+        );
+    }
+    let json = [("content-type", "application/json")];
+    assert_eq!(bench.ask("POST", "/api/session", &json, body.as_bytes()).status, 200);
+}
+
+#[test]
+fn no_other_site_may_read_anything() {
+    let (_folder, mut bench) = begun();
+    for method in ["GET", "OPTIONS"] {
+        for path in ["/api/builds", "/builds", "/api/openapi.json", "/bench.js"] {
+            let headers =
+                [("origin", "http://evil.example"), ("access-control-request-method", "POST")];
+            let answer = bench.ask(method, path, &headers, &[]);
+            let allowed =
+                answer.headers.keys().any(|name| name.as_str().starts_with("access-control"));
+            assert!(!allowed, "{method} {path}: {:?}", answer.headers);
+            assert_eq!(answer.headers["cross-origin-resource-policy"], "same-origin");
+        }
+    }
 }
