@@ -80,7 +80,7 @@ test("signing out and in again, and a wrong password", async () => {
   // The session's cookie is no script's to read.
   assert.equal(await page.evaluate(() => document.cookie), "");
   const [cookie] = await bench.context.cookies();
-  assert.deepEqual([cookie.name, cookie.httpOnly, cookie.sameSite], ["lobewright", true, "Lax"]);
+  assert.deepEqual([cookie.name, cookie.httpOnly, cookie.sameSite], ["lobewright", true, "Strict"]);
   await bench.close();
   await shop.close();
 });

@@ -117,6 +117,28 @@ test("signed out meanwhile: what was typed waits until somebody signs in", async
   await shop.close();
 });
 
+test("signed in again on another page: this one asks for its form's token anew, and nothing is lost", async () => {
+  const { shop, bench, page, build, readings } = await atARotor();
+  await bench.context.clearCookies();
+  const other = await bench.context.newPage();
+  await other.goto("/in");
+  await other.locator('input[name="password"]').fill(OWNER.password);
+  await other.getByRole("button", { name: "Sign in" }).click();
+  await other.waitForURL("/builds");
+  await other.close();
+  const before = await page.evaluate(() => document.body.dataset.formToken);
+  const refused = page.waitForResponse((answer) => answer.request().method() === "POST" && answer.status() === 403);
+  await page.keyboard.type(readings[0].value);
+  await page.keyboard.press("Enter");
+  await refused;
+  await page.waitForFunction(() => document.querySelectorAll("#read li.read .by").length === 1);
+  assert.equal(await waiting(page), 0);
+  assert.equal(await page.evaluate(() => document.body.dataset.formToken), before, "the page itself was not loaded again");
+  assert.deepEqual((await readingsCsv(bench, build)).map((row) => row.station), ["land_width.1"]);
+  await bench.close();
+  await shop.close();
+});
+
 test("what waits for one rotor is sent from the page of another, and shown on its own alone", async () => {
   const { shop, bench, page, build, path, readings } = await atARotor();
   const other = await readingsAt(page, build, boat.rotors[1].serial);
