@@ -55,14 +55,16 @@ export async function openBench(browser, shop, options = {}) {
     if (!["data:", "blob:"].includes(url.protocol) && url.hostname !== "127.0.0.1") wrong.push(`left this machine: ${url}`);
   });
   const page = await context.newPage();
+  // What every form of this session carries.
+  const formToken = async () => (await (await context.request.get("/guide")).text()).match(/data-form-token="([0-9a-f]+)"/)?.[1] ?? "";
   return {
     page,
     context,
     wrong,
+    formToken,
     /** Sends a form as its page would, without drawing the page. */
     send: async (path, fields) => {
-      const own = (await (await context.request.get("/guide")).text()).match(/data-form-token="([0-9a-f]+)"/);
-      const form = { ...fields, form_token: own ? own[1] : "" };
+      const form = { ...fields, form_token: await formToken() };
       const answer = await context.request.post(path, { form, maxRedirects: 0 });
       assert.equal(answer.status(), 303, `${path}: ${answer.status()} ${await answer.text()}`);
       return answer.headers().location;

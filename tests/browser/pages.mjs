@@ -89,7 +89,7 @@ export async function furnished(bench) {
   const worn = await bringIn(bench, pilot.text);
   const shelf = await bench.send("/shelf", { "part-kind": "rotor", "part-serial": "R-200" });
   const sent = await context.request.post(`/builds/${build}/photos`, {
-    multipart: { photo: { name: "as it came.png", mimeType: "image/png", buffer: DOT_PNG } }, maxRedirects: 0,
+    multipart: { form_token: await bench.formToken(), photo: { name: "as it came.png", mimeType: "image/png", buffer: DOT_PNG } }, maxRedirects: 0,
   });
   assert.equal(sent.status(), 303);
   await sign(page, second, "released for the run-in");
