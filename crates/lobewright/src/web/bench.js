@@ -348,7 +348,7 @@ if (taking) {
     form.elements.sent_as.value = word;
     sessionStorage.setItem(`unit ${unit.dataset.of}`, unit.value);
     sessionStorage.setItem(`gauge ${unit.dataset.of}`, form.elements.gauge.value);
-    const entry = { to, fields: [...new FormData(form)], words: words.textContent, word, person: me };
+    const entry = { to, fields: [...new FormData(form)].filter(([name]) => name !== "form_token"), words: words.textContent, word, person: me };
     const station = form.elements.station.value;
     keep([...waiting(), entry]);
     question = undefined;

@@ -172,6 +172,10 @@ fn a_photo_shows_an_item_of_a_part_in_a_build() {
         b"--x\r\nContent-Disposition: form-data; name=\"item\"\r\n\r\nplating_seen\r\n--x\r\n\
         Content-Disposition: form-data; name=\"photo\"; filename=\"flake.png\"\r\n\
         Content-Type: image/png\r\n\r\n\x89PNG\r\n\x1a\n a flake\r\n--x--\r\n";
+    let token = bench.form_token();
+    let own =
+        format!("--x\r\nContent-Disposition: form-data; name=\"form_token\"\r\n\r\n{token}\r\n");
+    let body = &[own.as_bytes(), body].concat()[..];
     let headers = [
         (CONTENT_TYPE.as_str(), "multipart/form-data; boundary=x"),
         ("sec-fetch-site", "same-origin"),
