@@ -18,6 +18,7 @@ struct Planned {
     plan: ops::PlanReport,
     balance: ops::BalanceReport,
     assembly: ops::AssemblyReport,
+    condition: ops::ConditionReport,
 }
 
 /// A two-rotor build with balance and assembly in its file.
@@ -29,7 +30,8 @@ fn planned() -> Planned {
     let call = ops::SpeedCall::default();
     let balance = ops::balance(&build, &plan, &call, System::Metric).unwrap();
     let assembly = ops::assembly(&build, System::Metric);
-    Planned { build, plan, balance, assembly }
+    let condition = ops::condition(&build, System::Metric);
+    Planned { build, plan, balance, assembly, condition }
 }
 
 fn stamp(number: usize) -> Stamp {
@@ -90,6 +92,7 @@ fn build_book(bencher: Bencher<'_, '_>) {
             first_plan: None,
             balance: Some(&planned.balance),
             assembly: &planned.assembly,
+            condition: &planned.condition,
             record: None,
         };
         black_box(book(&of, &stamp(number)).paper.pdf().unwrap())
