@@ -156,6 +156,8 @@ const ROWS: &[(&str, &str, &str)] = &[
     ("POST", "/shop", "owner"),
     ("POST", "/shop/audit", "all"),
     ("GET", "/shop/backup", "owner"),
+    ("POST", "/shop/backups", "owner"),
+    ("POST", "/shop/backups/now", "owner"),
     ("GET", "/specs", "all"),
     ("POST", "/specs", "owner"),
     ("GET", "/specs/new", "owner"),

@@ -148,6 +148,7 @@ fn change_backups(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         RuleError::Records(error) => error.into(),
         other => Wrong::ask(other.to_string()),
     })?;
+    watch::note(visit, Event::RulesChanged, "backups");
     Ok(Reply::see("/shop"))
 }
 
@@ -159,6 +160,7 @@ fn back_up_now(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         BackupError::Records(error) => error.into(),
         other => Wrong::NotSo(other.to_string()),
     })?;
+    watch::note(visit, Event::BackupSaved, "into the folder of the rule");
     Ok(Reply::see("/shop"))
 }
 
