@@ -1,8 +1,8 @@
 //! The demonstration as it is served: everybody in it has the same password, which the page for
 //! signing in says.
 
+use super::listen::ServeError;
 use super::secret;
-use super::server::ServeError;
 use crate::ops::Demo;
 use records::{Moment, Shop};
 

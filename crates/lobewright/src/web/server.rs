@@ -1,18 +1,20 @@
 //! The door: one router over the table of pages, and what stands before every one of them.
 //!
-//! The server listens on this machine alone. Whoever reaches it is still asked: under which name
-//! they came (a foreign page may give this machine another name), from which page (no other page
+//! Where it listens is in `listen`. Whoever reaches it is still asked: under which name they came (a foreign page may give this machine another name), from which page (no other page
 //! may send forms here), and who they are.
 
+use super::connections::{self, Limits};
 use super::forms;
 use super::guesses::Guesses;
 use super::headers::guarded;
 use super::kept::Kept;
+use super::listen::{Called, Door, Listening, Secured, ServeError};
 use super::nights::nights;
 use super::route::{self, Method, Route, Who};
 use super::secret;
 use super::sessions;
 use super::sheet::AtSpeed;
+use super::tls::{Renewal, Tls};
 use super::turned_away::Away;
 use super::visit::{Brought, Sent, Visit};
 use super::watch::{self, Event};
@@ -32,17 +34,15 @@ use axum::routing::{MethodFilter, MethodRouter, on};
 use axum::{Router, middleware};
 use records::{Moment, Shop};
 use std::collections::BTreeMap;
-use std::net::{Ipv4Addr, SocketAddr};
+use std::net::SocketAddr;
 use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
-use thiserror::Error;
 use tower_http::csrf::{CsrfLayer, ProtectionError};
+use tokio_rustls::TlsAcceptor;
 
 /// The most bytes of a request: a photo with its form around it.
 const MOST_MIB: usize = 17;
-/// How long requests that are under way have when the shop is closed.
-const GRACE: Duration = Duration::from_secs(5);
 /// The most bytes of a request of somebody who has shown no session: names and passwords.
 const MOST_BEFORE: usize = 64 * 1024;
 /// What is said of both limits.
@@ -58,21 +58,20 @@ const MOST_ADDRESS: usize = 8 * 1024;
 /// How long what is sent may take to arrive: a photo over a bad line.
 const PATIENCE: Duration = Duration::from_secs(120);
 
-/// Why nothing is served.
-#[derive(Debug, Error)]
-#[non_exhaustive]
-pub enum ServeError {
-    /// The port is taken, or not allowed.
-    #[error("port {port} of this machine: {what}; choose another with --port")]
-    Port {
-        /// Which.
-        port: u16,
-        /// What the machine says.
-        what: String,
+/// What is told while the app is served.
+#[derive(Debug)]
+pub enum Told {
+    /// It is open at these addresses, those of benches first.
+    Open {
+        /// As a browser takes them.
+        addresses: Vec<String>,
+        /// Where it listens.
+        at: SocketAddr,
+        /// How long its certificate is good, where it does TLS itself.
+        until: Option<Moment>,
     },
-    /// The machine gives no threads.
-    #[error("this machine: {0}")]
-    Machine(String),
+    /// The files of its certificate changed.
+    Renewal(Renewal),
 }
 
 /// What every page works with.
@@ -93,6 +92,8 @@ pub struct App {
     /// Takes the lines of [`watch`].
     pub(super) watch: Box<dyn Fn(&str) + Send + Sync>,
     patience: Duration,
+    /// Where it is reached, and under which names.
+    pub(super) door: Door,
 }
 
 impl App {
@@ -109,6 +110,7 @@ impl App {
             secure: false,
             watch: Box::new(watch::to_stderr),
             patience: PATIENCE,
+            door: Door::default(),
         }
     }
 
@@ -149,39 +151,56 @@ impl App {
     }
 }
 
-/// Serves the app on this machine until the process is told to stop. `listening` is told the
-/// address.
+/// Serves the app until the process is told to stop. `told` hears where it is open, and what becomes
+/// of its certificate.
 ///
 /// # Errors
-/// [`ServeError`]: the port cannot be had.
-pub fn serve(app: App, port: u16, listening: impl FnOnce(SocketAddr)) -> Result<(), ServeError> {
+/// [`ServeError`]: it may not be reached like that, or the address or the certificate cannot be used.
+pub fn serve(
+    mut app: App,
+    listening: &Listening,
+    told: impl Fn(Told) + Send + Sync + 'static,
+) -> Result<(), ServeError> {
+    listening.allowed()?;
+    let machine = |error: &dyn std::fmt::Display| ServeError::Machine(error.to_string());
+    let told = Arc::new(told);
+    let tls = match &listening.secured {
+        Secured::Own { certificate, key } => {
+            let told = Arc::clone(&told);
+            let names = listening.called.iter().map(Called::bare).collect::<Vec<_>>();
+            Some(Tls::open(certificate, key, &names, move |renewal| {
+                told(Told::Renewal(renewal));
+            })?)
+        }
+        Secured::Not | Secured::InFront => None,
+    };
+    let acceptor = match &tls {
+        Some(tls) => {
+            let config = tls.config().map_err(|error| machine(&error))?;
+            Some(TlsAcceptor::from(Arc::new(config)))
+        }
+        None => None,
+    };
     let runtime = tokio::runtime::Builder::new_multi_thread()
         .worker_threads(2)
         .enable_all()
         .build()
-        .map_err(|error| ServeError::Machine(error.to_string()))?;
+        .map_err(|error| machine(&error))?;
     runtime.block_on(async {
-        let refused = |error: std::io::Error| ServeError::Port { port, what: error.to_string() };
-        let listener =
-            tokio::net::TcpListener::bind((Ipv4Addr::LOCALHOST, port)).await.map_err(refused)?;
-        let address = listener.local_addr().map_err(refused)?;
+        let refused = |error: std::io::Error| listening.refused(&error);
+        let bound = tokio::net::TcpListener::bind((listening.on, listening.port));
+        let listener = bound.await.map_err(refused)?;
+        let at = listener.local_addr().map_err(refused)?;
+        let until = tls.as_ref().map(|tls| tls.state().0);
+        app.door = Door::new(listening, at, tls)?;
+        app.secure = app.door.is_secure();
+        let addresses = app.door.addresses();
         let app = Arc::new(app);
         tokio::spawn(nights(Arc::clone(&app)));
-        let router = router(app, address.port());
-        listening(address);
-        let service = router.into_make_service_with_connect_info::<SocketAddr>();
-        let server = axum::serve(listener, service).with_graceful_shutdown(stopped());
-        let mut server = tokio::spawn(async move { server.await });
-        // Who has half sent a request keeps nobody from closing the shop.
-        let served = tokio::select! {
-            served = &mut server => served,
-            () = async { stopped().await; tokio::time::sleep(GRACE).await } => return Ok(()),
-        };
-        match served {
-            Ok(Ok(())) => Ok(()),
-            Ok(Err(error)) => Err(ServeError::Machine(error.to_string())),
-            Err(error) => Err(ServeError::Machine(error.to_string())),
-        }
+        let router = router(app, at.port());
+        told(Told::Open { addresses, at, until });
+        connections::answered(listener, router, acceptor, Limits::SHOP, stopped()).await;
+        Ok(())
     })
 }
 
@@ -206,6 +225,7 @@ async fn stopped() {
 
 /// The router over all pages, as it is reached on this port.
 pub fn router(app: Arc<App>, port: u16) -> Router {
+    let named = Arc::clone(&app);
     let mut by_path: BTreeMap<&'static str, Vec<Route>> = BTreeMap::new();
     for route in route::all() {
         by_path.entry(route.path).or_default().push(route);
@@ -237,9 +257,16 @@ pub fn router(app: Arc<App>, port: u16) -> Router {
         })
         .layer(DefaultBodyLimit::max(MOST_MIB * 1024 * 1024))
         .layer(CsrfLayer::new())
-        .layer(middleware::from_fn(move |request: Request, next: middleware::Next| async move {
+        .layer(middleware::from_fn(move |request: Request, next: middleware::Next| {
+            let at = Arc::clone(&named);
+            async move {
             let as_json = wants_json(&request);
-            let response = match turned_away(&request, port) {
+            let response = match turned_away(&request, &at.door, port) {
+                Some(Away::ForeignName) if at.door.has_names() => {
+                    let mut response = Response::new(Body::from(at.door.other_name()));
+                    *response.status_mut() = StatusCode::MISDIRECTED_REQUEST;
+                    response
+                }
                 Some(away) => away.reply(as_json).into_response(),
                 None => next.run(request).await,
             };
@@ -248,14 +275,15 @@ pub fn router(app: Arc<App>, port: u16) -> Router {
                 None => response,
             };
             guarded(response, secure)
-        }))
+        }}))
 }
 
 /// Why a request goes no further than the door.
-fn turned_away(request: &Request, port: u16) -> Option<Away> {
+fn turned_away(request: &Request, door: &Door, port: u16) -> Option<Away> {
     let headers = request.headers();
     let size: usize = headers.iter().map(|(name, value)| name.as_str().len() + value.len()).sum();
-    if !is_ours(headers, port) {
+    let host = headers.get(HOST).and_then(|host| host.to_str().ok());
+    if !host.is_some_and(|host| door.knows(host, port)) {
         Some(Away::ForeignName)
     } else if size > MOST_HEADERS {
         Some(Away::Headers)
@@ -270,15 +298,6 @@ fn turned_away(request: &Request, port: u16) -> Option<Away> {
 fn wants_json(request: &Request) -> bool {
     request.uri().path().starts_with("/api/")
         || text(request.headers(), &ACCEPT).starts_with("application/json")
-}
-
-/// Whether a request came under this machine's own name.
-fn is_ours(headers: &HeaderMap, port: u16) -> bool {
-    let Some(host) = headers.get(HOST).and_then(|host| host.to_str().ok()) else { return false };
-    ["127.0.0.1", "localhost", "[::1]"].iter().any(|name| {
-        host.strip_prefix(name)
-            .is_some_and(|rest| rest == format!(":{port}") || (port == 80 && rest.is_empty()))
-    })
 }
 
 /// Answers one request: takes it in here, works it out where waiting is allowed.

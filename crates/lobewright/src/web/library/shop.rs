@@ -7,6 +7,7 @@ use crate::ops::phrase;
 use crate::web::entrance;
 use crate::web::fields::{Field, choice, form};
 use crate::web::frame::{self, holds_mark, stopped_mark};
+use crate::web::reached::reached;
 use crate::web::reply::Reply;
 use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
@@ -64,6 +65,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             }
             p.hint { "These rules are the owner's to change." }
         }
+        (reached(visit))
         h2 { "Backup" }
         p { "Everything is in one file on this machine: " code { (visit.shop().file().display()) }
             ". A backup is a copy of it as it is now, in one file; keep it where this machine is not." }
