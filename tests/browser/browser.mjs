@@ -14,8 +14,8 @@ export const DESK = { width: 1280, height: 800 };
 /** Longest wait for a page: a debug build on a busy machine takes its time. */
 const PATIENCE_MS = Number(process.env.PATIENCE_MS ?? 120_000);
 
-/** Opens the browser. */
-export function openBrowser() {
+/** Opens the browser, with what a test needs beside the usual. */
+export function openBrowser(further = []) {
   return chromium.launch({
     executablePath: CHROMIUM,
     args: [
@@ -26,6 +26,7 @@ export function openBrowser() {
       "--disable-background-networking",
       "--disable-component-update",
       "--disable-sync",
+      ...further,
     ],
   });
 }
@@ -34,7 +35,7 @@ export function openBrowser() {
 // that a test takes out.
 const ASKED_FOR = [
   /^Failed to load resource: the server responded with a status of (401|403|404|409|422|507) /,
-  /^Failed to load resource: net::ERR_(INTERNET_DISCONNECTED|CONNECTION_REFUSED|CONNECTION_RESET|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)/,
+  /^Failed to load resource: net::ERR_(FAILED|INTERNET_DISCONNECTED|CONNECTION_REFUSED|CONNECTION_RESET|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)/,
 ];
 
 /** One person's bench: a context of its own with one page. */
@@ -52,7 +53,7 @@ export async function openBench(browser, shop, options = {}) {
   context.on("page", watch);
   context.on("request", (request) => {
     const url = new URL(request.url());
-    if (!["data:", "blob:"].includes(url.protocol) && url.hostname !== "127.0.0.1") wrong.push(`left this machine: ${url}`);
+    if (!["data:", "blob:"].includes(url.protocol) && url.hostname !== shop.name) wrong.push(`left this machine: ${url}`);
   });
   const page = await context.newPage();
   // What every form of this session carries.

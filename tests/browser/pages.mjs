@@ -167,6 +167,9 @@ export async function furnished(bench) {
   const noPages = {
     "/look.css": "/look.css",
     "/bench.js": "/bench.js",
+    "/readings.js": "/readings.js",
+    "/waits.js": "/waits.js",
+    "/line.js": "/line.js",
     "/favicon.ico": "/favicon.ico",
     "/attachments/{id}": photo,
     "/builds/{build}/at-speed/data/{name}": fast,

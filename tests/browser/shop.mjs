@@ -22,13 +22,13 @@ const late = (what) =>
   });
 
 /** Serves a file; gives the process and its port. */
-async function served(file, port) {
-  const child = spawn(PROGRAM, ["serve", file, "--port", String(port)], { stdio: ["ignore", "pipe", "pipe"] });
+async function served(file, port, words = []) {
+  const child = spawn(PROGRAM, ["serve", file, "--port", String(port), ...words], { stdio: ["ignore", "pipe", "pipe"] });
   let said = "";
   const listening = new Promise((done, failed) => {
     const hear = (bytes) => {
       said += bytes;
-      const address = said.match(/http:\/\/127\.0\.0\.1:(\d+)\//);
+      const address = said.match(/https?:\/\/[a-z0-9.]+:(\d+)\//);
       if (address) done(Number(address[1]));
     };
     child.stdout.on("data", hear);
@@ -63,16 +63,17 @@ export const closeShops = () => Promise.all([...open].map((shop) => shop.close()
 process.on("exit", () => open.forEach((shop) => shop.kill()));
 for (const signal of ["SIGTERM", "SIGINT"]) process.once(signal, () => process.exit(1));
 
-/** Opens a new shop. */
-export async function openShop() {
+/** Opens a new shop; under a name and over TLS with the words that `serve` takes for it. */
+export async function openShop({ name = "127.0.0.1", words = [] } = {}) {
   const folder = await mkdtemp(join(tmpdir(), "lobewright-browser-"));
   const file = join(folder, "shop.db");
-  let running = await served(file, 0);
+  let running = await served(file, 0, words);
   const shop = {
     folder,
     file,
+    name,
     port: running.port,
-    address: `http://127.0.0.1:${running.port}`,
+    address: `${words.includes("--certificate") ? "https" : "http"}://${name}:${running.port}`,
     kill: () => {
       running.child.kill("SIGKILL");
       rmSync(folder, { recursive: true, force: true });
@@ -81,7 +82,7 @@ export async function openShop() {
     stop: () => ended(running.child),
     /** The line comes back at the same address. */
     start: async () => {
-      running = await served(file, shop.port);
+      running = await served(file, shop.port, words);
     },
     close: async () => {
       open.delete(shop);

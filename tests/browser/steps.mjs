@@ -118,9 +118,9 @@ export async function stands(page, part) {
 }
 
 /** A shop of its own, at the readings of the first rotor of an example that was just begun. */
-export async function atRotor(browser, of) {
-  const shop = await openShop();
-  const bench = await openBench(browser, shop, { viewport: TABLET });
+export async function atRotor(browser, of, { shop: told, bench: asked } = {}) {
+  const shop = await openShop(told);
+  const bench = await openBench(browser, shop, { viewport: TABLET, ...asked });
   const { page } = bench;
   await begin(page);
   const build = await beginBuild(bench, of);
@@ -128,4 +128,34 @@ export async function atRotor(browser, of) {
   const path = await readingsAt(page, build, rotor.serial);
   await page.goto(path);
   return { shop, bench, page, build, path, readings: readingsOf(rotor) };
+}
+
+/** What waits on a tablet, in its order. */
+export const waitingIn = (page) => page.evaluate(() => Object.entries(localStorage)
+  .filter(([key]) => key.startsWith("lobewright reading "))
+  .map(([, entry]) => JSON.parse(entry))
+  .sort((a, b) => a.order - b.order));
+
+/** Types readings while the line is out, each at the station that is wanted. */
+export async function typeOut(page, readings) {
+  for (const { station, value } of readings) {
+    await page.waitForFunction((wanted) => document.forms.entry.elements.station.value === wanted, station);
+    await page.keyboard.type(value);
+    await page.keyboard.press("Enter");
+  }
+}
+
+/** Waits until what a page is asked comes out true; unlike the browser's driver it waits for an answer that comes later. */
+export async function until(page, asked, given) {
+  for (let i = 0; i < 1200; i += 1) {
+    if (await page.evaluate(asked, given)) return;
+    await page.waitForTimeout(50);
+  }
+  assert.fail(`never: ${asked}`);
+}
+
+/** Waits until the tablet keeps the page of these readings, with the picture of every station. */
+export async function keptOnTablet(page, path, stations) {
+  await until(page, async (wanted) => (await Promise.all(wanted.map((one) => caches.match(one)))).every(Boolean),
+    [path, ...stations.map((station) => `${path}/${station}`)]);
 }

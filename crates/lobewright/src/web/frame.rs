@@ -5,6 +5,8 @@ use super::reply::Reply;
 use super::route::{Route, get};
 use super::visit::Visit;
 use maud::{DOCTYPE, Markup, PreEscaped, html};
+use records::Sha;
+use std::sync::OnceLock;
 
 pub(super) const ROUTES: &[Route] = &[
     get("/look.css", |_| {
@@ -12,10 +14,11 @@ pub(super) const ROUTES: &[Route] = &[
         Ok(Reply::bytes("text/css; charset=utf-8", sheet.into_bytes()).keep())
     })
     .anyone(),
-    get("/bench.js", |_| {
-        Ok(Reply::bytes("text/javascript; charset=utf-8", BENCH.as_bytes().to_vec()).keep())
-    })
-    .anyone(),
+    get("/bench.js", |_| Ok(script(BENCH).keep())).anyone(),
+    get("/readings.js", |_| Ok(script(READINGS).keep())).anyone(),
+    get("/waits.js", |_| Ok(script(WAITS).keep())).anyone(),
+    // Browsers ask for it again and again, to know whether the program is another.
+    get("/line.js", |_| Ok(script(LINE))).anyone(),
     get("/favicon.ico", |_| Ok(Reply::bytes("image/svg+xml", ICON.as_bytes().to_vec()).keep()))
         .anyone(),
 ];
@@ -23,6 +26,36 @@ pub(super) const ROUTES: &[Route] = &[
 const LOOK: &str = include_str!("look.css");
 const LOOK_LIBRARY: &str = include_str!("look-library.css");
 const BENCH: &str = include_str!("bench.js");
+const READINGS: &str = include_str!("readings.js");
+const WAITS: &str = include_str!("waits.js");
+const LINE: &str = include_str!("line.js");
+/// Where the version stands in a script.
+const VERSION: &str = "THIS-VERSION";
+
+/// One word for all files that a browser is given: another program's never mix with these.
+fn version() -> &'static str {
+    static WORD: OnceLock<String> = OnceLock::new();
+    WORD.get_or_init(|| {
+        let all = [
+            LOOK,
+            LOOK_LIBRARY,
+            drawings::STYLE,
+            drawings::STYLE_OF_WANTED,
+            BENCH,
+            READINGS,
+            WAITS,
+            LINE,
+            env!("CARGO_PKG_VERSION"),
+        ];
+        Sha::of(all.concat().as_bytes()).to_string().chars().take(16).collect()
+    })
+}
+
+fn script(text: &str) -> Reply {
+    let text = text.replace(VERSION, version());
+    Reply::bytes("text/javascript; charset=utf-8", text.into_bytes())
+}
+
 /// A rotor's outline.
 const ICON: &str = "<svg xmlns=\"http://www.w3.org/2000/svg\" viewBox=\"0 0 32 32\"><path d=\"M16 2Q27 11 \
                     28 23Q16 29 4 23Q5 11 16 2Z\" fill=\"#0b5a8a\"/><circle cx=\"16\" cy=\"17\" r=\"6\" \
@@ -52,8 +85,8 @@ pub(super) fn page(visit: &Visit<'_>, title: &str, body: Markup) -> Reply {
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 title { (title) @if !shop.is_empty() { " · " (shop) } }
                 link rel="icon" href="/favicon.ico" type="image/svg+xml";
-                link rel="stylesheet" href="/look.css";
-                script type="module" src="/bench.js" {}
+                link rel="stylesheet" href=(format!("/look.css?as={}", version()));
+                script type="module" src=(format!("/bench.js?as={}", version())) {}
             }
             body data-person=[visit.person.as_ref().map(|person| person.id)] data-form-token=[visit.form_token()] {
                 a.skip href="#main" { "To the page itself" }

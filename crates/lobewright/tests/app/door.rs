@@ -59,7 +59,7 @@ fn foreign_names_and_foreign_pages_are_turned_away() {
 #[test]
 fn every_answer_says_what_it_may_do() {
     let (_folder, mut bench) = begun();
-    for path in ["/builds", "/look.css", "/bench.js", "/nowhere"] {
+    for path in ["/builds", "/look.css", "/bench.js", "/line.js", "/nowhere"] {
         let answer = bench.get(path);
         let policy = answer.headers["content-security-policy"].to_str().unwrap();
         assert!(policy.starts_with("default-src 'none'") && !policy.contains("unsafe"), "{policy}");
