@@ -63,17 +63,18 @@ export const closeShops = () => Promise.all([...open].map((shop) => shop.close()
 process.on("exit", () => open.forEach((shop) => shop.kill()));
 for (const signal of ["SIGTERM", "SIGINT"]) process.once(signal, () => process.exit(1));
 
-/** Opens a new shop; under a name and over TLS with the words that `serve` takes for it. */
-export async function openShop({ name = "127.0.0.1", words = [] } = {}) {
+/** Opens a new shop. */
+export async function openShop() {
   const folder = await mkdtemp(join(tmpdir(), "lobewright-browser-"));
   const file = join(folder, "shop.db");
-  let running = await served(file, 0, words);
+  let running = await served(file, 0);
+  let words = [];
   const shop = {
     folder,
     file,
-    name,
+    name: "127.0.0.1",
     port: running.port,
-    address: `${words.includes("--certificate") ? "https" : "http"}://${name}:${running.port}`,
+    address: `http://127.0.0.1:${running.port}`,
     kill: () => {
       running.child.kill("SIGKILL");
       rmSync(folder, { recursive: true, force: true });
@@ -83,6 +84,11 @@ export async function openShop({ name = "127.0.0.1", words = [] } = {}) {
     /** The line comes back at the same address. */
     start: async () => {
       running = await served(file, shop.port, words);
+    },
+    /** It is reached under this name and over TLS from its next start on, with the words that `serve` takes for it. */
+    secure: (name, further) => {
+      words = further;
+      Object.assign(shop, { name, address: `https://${name}:${shop.port}` });
     },
     close: async () => {
       open.delete(shop);

@@ -118,8 +118,8 @@ export async function stands(page, part) {
 }
 
 /** A shop of its own, at the readings of the first rotor of an example that was just begun. */
-export async function atRotor(browser, of, { shop: told, bench: asked } = {}) {
-  const shop = await openShop(told);
+export async function atRotor(browser, of, { bench: asked } = {}) {
+  const shop = await openShop();
   const bench = await openBench(browser, shop, { viewport: TABLET, ...asked });
   const { page } = bench;
   await begin(page);
