@@ -5,7 +5,7 @@ import { after, before, test } from "node:test";
 import { DESK, TABLET, openBench, openBrowser } from "./browser.mjs";
 import { example, readingsOf } from "./figures.mjs";
 import { closeShops, openShop } from "./shop.mjs";
-import { begin, beginBuild, readingsAt, readingsCsv, standsAt } from "./steps.mjs";
+import { begin, beginBuild, readingsAt, readingsCsv, standsAt, waitingIn } from "./steps.mjs";
 
 let browser, boat;
 before(async () => {
@@ -80,7 +80,7 @@ test("a gauge with a cable types 19 stations back to back: each arrives once, in
   const arrived = await readingsCsv(bench, build);
   assert.deepEqual(arrived.map((row) => row.station), readings.map((r) => r.station));
   assert.deepEqual(arrived.map((row) => row.value.split(" ")[0]), readings.map((r) => r.value));
-  assert.equal(await page.evaluate(() => localStorage.getItem("lobewright readings")), "[]", "nothing waits");
+  assert.deepEqual(await waitingIn(page), [], "nothing waits");
 
   // One number more goes over no reading.
   assert.equal(await page.locator("#wanted-words").innerText(), "Every station is read");

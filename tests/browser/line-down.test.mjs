@@ -43,9 +43,8 @@ test("the shop's machine is off and the page is loaded again: it says from when 
   await page.waitForFunction(() => /3 readings wait/.test(document.getElementById("line").textContent));
 
   await page.reload();
-  const said = await page.locator("#line").innerText();
-  assert.match(said, AS_IT_WAS);
-  assert.match(said, /3 readings wait on this tablet, and will be sent when it is back\./);
+  await page.locator("#line", { hasText: AS_IT_WAS }).waitFor();
+  assert.match(await page.locator("#line").innerText(), /3 readings wait on this tablet, and will be sent when it is back\./);
   // What is half typed stands where it was, and what waits is not asked for again.
   assert.equal(await page.locator("#value").inputValue(), "9");
   assert.equal(await page.locator('#entry [name="station"]').inputValue(), readings[5].station);
@@ -186,7 +185,7 @@ test("two people on one tablet: neither is shown what was kept for the other, no
   await theirs.reload();
   await theirs.locator("#line", { hasText: AS_IT_WAS }).waitFor();
   await theirs.getByRole("button", { name: "Sign out" }).click();
-  await theirs.getByText("The line is out: you are signed out when it is back.").waitFor();
+  await theirs.getByText("The line is out: you are signed out at the shop only when you press this again").waitFor();
   await until(theirs, (path) => caches.match(path).then((found) => !found), path);
   await assert.rejects(theirs.reload(), GONE);
   await shop.start();
@@ -214,7 +213,7 @@ test("nothing else is kept: no sheet, no plan, no paper, no program; and nothing
     for (const name of await caches.keys()) for (const request of await (await caches.open(name)).keys()) found.push(new URL(request.url).pathname);
     return found;
   });
-  const allowed = (one) => one === path || one.startsWith(`${path}/`) || ["/look.css", "/bench.js", "/readings.js", "/waits.js", "/favicon.ico"].includes(one);
+  const allowed = (one) => one === path || one.startsWith(`${path}/`) || ["/look.css", "/bench.js", "/forms.js", "/readings.js", "/waits.js", "/favicon.ico"].includes(one);
   assert.deepEqual(stored.filter((one) => !allowed(one)), []);
   await shop.stop();
   for (const one of ["/builds", `/builds/${build}`, `/builds/${build}/plan-in-full`, `/builds/${build}/programs`, other]) {
@@ -223,7 +222,7 @@ test("nothing else is kept: no sheet, no plan, no paper, no program; and nothing
     await tab.close();
   }
   await page.reload();
-  assert.match(await page.locator("#line").innerText(), AS_IT_WAS);
+  await page.locator("#line", { hasText: AS_IT_WAS }).waitFor();
   const asked = await page.evaluate((path) => fetch(path, { method: "POST" }).then((answer) => answer.status, () => "out"), path);
   assert.equal(asked, "out");
   await bench.close();
@@ -303,21 +302,81 @@ test("without a keeper of pages all is as it is without one: what is typed waits
   await shop.close();
 });
 
+test("what was mistyped with the line out is corrected there: both arrive, the second over the first", async () => {
+  const { shop, bench, page, build, readings } = await kept();
+  await shop.stop();
+  await typeOut(page, [{ station: "land_width.1", value: "79.930" }]);
+  await page.locator('li[data-station="land_width.1"] a').click();
+  await typeOut(page, readings.slice(0, 2));
+  await page.reload();
+  assert.equal(await standsAt(page, "land_width.1"), `${readings[0].value}, waits here`);
+  await shop.start();
+  await readHere(page, 2);
+  await page.waitForFunction(() => document.getElementById("line").textContent === "");
+  const arrived = await readingsCsv(bench, build);
+  assert.deepEqual(arrived.map((row) => [row.station, row.value.split(" ")[0], row.supersedes]),
+    [["land_width.1", "79.930", ""], ["land_width.1", readings[0].value, arrived[0].reading], ["land_width.2", readings[1].value, ""]]);
+  await bench.close();
+  await shop.close();
+});
+
+/** The page of a spec's values of a build, and one of its fields. */
+async function atValues() {
+  const all = await atRotor(browser, boat);
+  const path = `/builds/${all.build}/values/spec`;
+  await all.page.goto(path);
+  const field = all.page.locator('[name="is:spec.match"]');
+  const keep = () => all.page.getByRole("button", { name: "Keep these values" }).click();
+  return { ...all, path, field, keep };
+}
+
 test("a form that cannot be sent keeps what was typed in it, says so, and is sent when the line is back", async () => {
-  const { shop, bench, page, build } = await atRotor(browser, boat);
-  await page.goto(`/builds/${build}/values/spec`);
-  const field = page.locator('[name="is:spec.match"]');
+  const { shop, bench, page, path, field, keep } = await atValues();
   await field.fill("7 um");
   await shop.stop();
-  await page.getByRole("button", { name: "Keep these values" }).click();
+  await page.locator("#line", { hasText: "The line is out: what you typed cannot be sent now." }).waitFor();
+  await keep();
   await page.getByText("The line is out: nothing was sent. What you typed stays in this form").waitFor();
   assert.equal(await field.inputValue(), "7 um");
-  assert.equal(new URL(page.url()).pathname, `/builds/${build}/values/spec`);
+  assert.equal(new URL(page.url()).pathname, path);
   await shop.start();
-  await page.getByRole("button", { name: "Keep these values" }).click();
+  await page.waitForFunction(() => document.getElementById("line").textContent === "");
+  await keep();
   await page.waitForFunction(() => !document.querySelector(".unsent"));
-  await page.goto(`/builds/${build}/values/spec`);
+  await page.goto(path);
   assert.equal(await field.inputValue(), "7 um");
+  assert.equal(await page.locator(".unsent").count(), 0);
+  await bench.close();
+  await shop.close();
+});
+
+test("a form that was sent into nothing has what was typed in it when its page is open again, and goes over nothing unseen", async () => {
+  const { shop, bench, page, path, field, keep } = await atValues();
+  // The page does not know yet that the line is out.
+  await page.route("**/favicon.ico", (route) => route.fulfill({ status: 200, body: "" }));
+  const limit = page.locator('[name="is:spec.land_cut_limit"]');
+  await field.fill("7 um");
+  await limit.fill("0.14 mm");
+  const other = await bench.context.newPage();
+  await shop.stop();
+  const failed = page.waitForEvent("requestfailed", (request) => request.method() === "POST");
+  await keep().catch(() => {});
+  await failed;
+  await shop.start();
+  // One of the two is changed by somebody else meanwhile.
+  await other.goto(path);
+  await other.locator('[name="is:spec.land_cut_limit"]').fill("0.13 mm");
+  await other.getByRole("button", { name: "Keep these values" }).click();
+  await other.waitForFunction(() => document.querySelector('[name="is:spec.land_cut_limit"]')?.defaultValue === "0.13 mm");
+  await page.goto(path);
+  const told = page.locator(".unsent");
+  await told.waitFor();
+  assert.equal(await field.inputValue(), "7 um");
+  assert.equal(await limit.inputValue(), "0.13 mm", "what stands is not gone over");
+  assert.match(await told.innerText(), /may not have been sent.* Something else stands there now, in place of: 0\.14 mm\./);
+  await keep();
+  await page.waitForFunction(() => document.querySelector('[name="is:spec.match"]')?.defaultValue === "7 um");
+  assert.equal(await told.count(), 0);
   await bench.close();
   await shop.close();
 });

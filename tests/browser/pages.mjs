@@ -167,6 +167,7 @@ export async function furnished(bench) {
   const noPages = {
     "/look.css": "/look.css",
     "/bench.js": "/bench.js",
+    "/forms.js": "/forms.js",
     "/readings.js": "/readings.js",
     "/waits.js": "/waits.js",
     "/line.js": "/line.js",

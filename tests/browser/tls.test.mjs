@@ -93,7 +93,7 @@ test("a certificate made as the guide says is trusted, and the line may go out o
   await typeOut(page, readings.slice(0, 2));
   await page.keyboard.type("79.9");
   await page.reload();
-  assert.match(await page.locator("#line").innerText(), /this page is as it was at \d\d:\d\d\. 2 readings wait/);
+  await page.locator("#line", { hasText: /this page is as it was at \d\d:\d\d\. 2 readings wait/ }).waitFor();
   assert.equal(await page.locator("#value").inputValue(), "79.9");
   await shop.start();
   await page.waitForFunction(() => document.querySelectorAll("#read li.read .by").length === 2);

@@ -1,7 +1,8 @@
-// What the pages do beyond plain forms: what-if redraws while a figure is dragged, what takes a
-// while follows, and a form that cannot be sent stays as it is. Readings are in their own file.
-// Every page works without this one.
+// What the pages do beyond plain forms: what-if redraws while a figure is dragged, and what takes a
+// while follows. Readings, and forms while the line is out, are in their own files. Every page works
+// without this one.
 
+import "/forms.js?as=THIS-VERSION";
 import { put } from "/readings.js?as=THIS-VERSION";
 
 const line = document.getElementById("line");
@@ -74,50 +75,3 @@ for (const place of document.querySelectorAll("[data-follows]")) {
   }).catch(() => { line.textContent = "The line is out: it is worked out when the page is loaded again."; })
     .finally(() => place.removeAttribute("aria-busy"));
 }
-
-// ---- Forms while the line is out ----------------------------------------------------------------
-
-// Forms that could not be sent, with what was typed in them.
-const unsent = new Set();
-// Whether a form is on its way: one that is pressed twice goes once.
-const asking = new Set();
-const going = new Set();
-
-// Whether the shop answers at all; what it answers does not matter.
-const answers = () => fetch("/favicon.ico", { method: "HEAD", cache: "no-store", signal: AbortSignal.timeout(20_000) })
-  .then(() => true, () => false);
-
-const tellUnsent = (form) => {
-  const told = document.createElement("p");
-  told.className = "told unsent";
-  told.setAttribute("role", "alert");
-  told.textContent = form.matches(".out")
-    ? "The line is out: you are signed out when it is back. Press it again then. The pages that this tablet kept of you are gone."
-    : "The line is out: nothing was sent. What you typed stays in this form; send it again when the line is back, and leave this page open until then.";
-  form.querySelector(".unsent")?.remove();
-  form.append(told);
-};
-
-// A form that is sent into nothing would take along what was typed in it.
-addEventListener("submit", async (event) => {
-  const { target: form, submitter } = event;
-  if (event.defaultPrevented || form.method !== "post") return;
-  if (going.delete(form)) return;
-  event.preventDefault();
-  if (asking.has(form)) return;
-  asking.add(form);
-  const there = await answers();
-  asking.delete(form);
-  if (!there) {
-    if (form.matches(".out")) navigator.serviceWorker?.controller?.postMessage({ person: "" });
-    else unsent.add(form);
-    tellUnsent(form);
-    return;
-  }
-  unsent.delete(form);
-  form.querySelector(".unsent")?.remove();
-  going.add(form);
-  form.requestSubmit(submitter);
-});
-
-addEventListener("beforeunload", (event) => { if (unsent.size > 0) event.preventDefault(); });

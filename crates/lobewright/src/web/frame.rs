@@ -15,6 +15,7 @@ pub(super) const ROUTES: &[Route] = &[
     })
     .anyone(),
     get("/bench.js", |_| Ok(script(BENCH).keep())).anyone(),
+    get("/forms.js", |_| Ok(script(FORMS).keep())).anyone(),
     get("/readings.js", |_| Ok(script(READINGS).keep())).anyone(),
     get("/waits.js", |_| Ok(script(WAITS).keep())).anyone(),
     // Browsers ask for it again and again, to know whether the program is another.
@@ -26,6 +27,7 @@ pub(super) const ROUTES: &[Route] = &[
 const LOOK: &str = include_str!("look.css");
 const LOOK_LIBRARY: &str = include_str!("look-library.css");
 const BENCH: &str = include_str!("bench.js");
+const FORMS: &str = include_str!("forms.js");
 const READINGS: &str = include_str!("readings.js");
 const WAITS: &str = include_str!("waits.js");
 const LINE: &str = include_str!("line.js");
@@ -42,6 +44,7 @@ fn version() -> &'static str {
             drawings::STYLE,
             drawings::STYLE_OF_WANTED,
             BENCH,
+            FORMS,
             READINGS,
             WAITS,
             LINE,

@@ -7,7 +7,7 @@ const VERSION = "THIS-VERSION";
 // A newer program begins with empty ones: its pages and its script belong together.
 const FILES = `lobewright files ${VERSION}`;
 const PAGES = `lobewright pages ${VERSION}`;
-const OWN = ["/look.css", "/bench.js", "/readings.js", "/waits.js", "/favicon.ico"];
+const OWN = ["/look.css", "/bench.js", "/forms.js", "/readings.js", "/waits.js", "/favicon.ico"];
 const READINGS = /^\/builds\/\d+\/readings\/\d+\/[a-z-]+$/;
 const PICTURE = /^\/builds\/\d+\/readings\/\d+\/[a-z-]+\/[^/]+$/;
 // Where somebody comes or goes.
@@ -98,43 +98,32 @@ const asItWas = async (path) => {
   return new Response(text, { headers: kept.headers });
 };
 
-const answered = (request) => Promise.race([
-  fetch(request),
-  new Promise((_, late) => { setTimeout(() => late(new TypeError("the shop does not answer")), PATIENCE_MS); }),
-]);
+// What the shop says, or what is kept where it says nothing, or nothing in time, or where what
+// stands in front of it says that it is gone. Without anything kept there is nothing but to wait.
+const answered = async (request, kept) => {
+  const asked = fetch(request);
+  const late = new Promise((done) => { setTimeout(done, PATIENCE_MS); });
+  const answer = await Promise.race([asked, late]).catch(() => undefined);
+  if (answer && ![502, 503, 504].includes(answer.status)) return [answer, true];
+  const found = await kept();
+  return found ? [found, false] : [answer ?? (await asked), true];
+};
 
 const page = async (event, path) => {
-  let answer;
-  try { answer = await answered(event.request); } catch (out) {
-    const kept = await asItWas(path);
-    if (kept) return kept;
-    throw out;
-  }
+  const [answer, fresh] = await answered(event.request, () => asItWas(path));
   // Sent on to sign in: nobody is there whose page it could be.
   if (answer.type === "opaqueredirect" || answer.status === 401) event.waitUntil(forget());
-  else if (answer.ok) event.waitUntil(keepPage(path, answer.clone()));
+  else if (fresh && answer.ok) event.waitUntil(keepPage(path, answer.clone()));
   return answer;
 };
 
 const picture = async (event, path) => {
-  try {
-    const answer = await answered(event.request);
-    if (answer.ok && !answer.redirected) event.waitUntil(keepPicture(path, answer.clone()));
-    return answer;
-  } catch (out) {
-    const kept = await (await caches.open(PAGES)).match(path);
-    if (kept) return kept;
-    throw out;
-  }
+  const [answer, fresh] = await answered(event.request, async () => (await caches.open(PAGES)).match(path));
+  if (fresh && answer.ok && !answer.redirected) event.waitUntil(keepPicture(path, answer.clone()));
+  return answer;
 };
 
-const file = async (event, path) => {
-  try { return await answered(event.request); } catch (out) {
-    const kept = await (await caches.open(FILES)).match(path);
-    if (kept) return kept;
-    throw out;
-  }
-};
+const file = async (event, path) => (await answered(event.request, async () => (await caches.open(FILES)).match(path)))[0];
 
 addEventListener("install", (event) => event.waitUntil((async () => {
   const cache = await caches.open(FILES);

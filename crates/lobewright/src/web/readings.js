@@ -38,6 +38,9 @@ let question;
 let signedOut = false;
 let trouble;
 
+// What other parts of a page have to say there.
+let further = "";
+
 // What the line at the top says: nothing while nothing waits.
 const tell = () => {
   if (!line) return;
@@ -61,7 +64,14 @@ const tell = () => {
       button("Leave it out", () => { drop(entry.word); tell(); }));
   }
   if (onlyHere()) said.push(" This tablet's own store is full or closed: what waits is gone if this page is. Leave it open.");
+  if (further !== "") said.push(` ${further}`);
   line.replaceChildren(...said);
+};
+
+export const notice = (text) => {
+  if (text === further) return;
+  further = text;
+  tell();
 };
 
 // What a form of this session carries. After somebody signed in again on another page this one's is
@@ -95,6 +105,16 @@ const send = async (entry, once = false) => {
   return { state: response.status >= 500 || [408, 429].includes(response.status) ? "trouble" : "refused", error: answer.error };
 };
 
+// A station that was entered twice while the line was out: the second was to go over the first, which
+// has its number now. Over anything else it does not go unasked.
+const corrected = (entry, reading) => {
+  const expected = (one) => Object.fromEntries(one.fields).expected;
+  for (const other of waiting().filter(mine)) {
+    if (other.to !== entry.to || stationOf(other) !== stationOf(entry) || expected(other) !== expected(entry)) continue;
+    keep({ ...other, fields: other.fields.map(([name, value]) => [name, name === "expected" ? String(reading) : value]) });
+  }
+};
+
 let sending = false;
 let lineOut = false;
 // What was shown on this page as it is: it is not sent again by itself.
@@ -118,7 +138,10 @@ const sendAll = async (here, shown) => {
       lineOut = false;
       if (answer.state === "out") { signedOut = true; break; }
       if (answer.state === "trouble") { trouble = answer.error; break; }
-      if (answer.state === "kept") drop(entry.word);
+      if (answer.state === "kept") {
+        drop(entry.word);
+        corrected(entry, answer.reading);
+      }
       else keep({ ...entry, why: answer.state });
       if (entry.to !== here) continue;
       if (answer.state !== "kept") asked.add(entry.word);
@@ -307,10 +330,17 @@ if (taking) {
   // The list as the shop has it now. Nothing of it is sent, and what is typed stays.
   const refresh = async () => {
     const response = await fetch(to, { headers: { Accept: "text/html" }, signal: AbortSignal.timeout(60_000) });
-    if (response.redirected) { signedOut = true; tell(); return; }
+    if (response.redirected) {
+      signedOut = true;
+      navigator.serviceWorker?.controller?.postMessage({ person: "" });
+      tell();
+      return;
+    }
     const fresh = new DOMParser().parseFromString(await response.text(), "text/html");
     const list = fresh.getElementById("read");
-    if (!response.ok || !list || fresh.body.dataset.person !== me) { location.reload(); return; }
+    // What stands in front of the shop may answer for it, or the shop have trouble of its own.
+    if (response.status >= 500) return;
+    if (!list || fresh.body.dataset.person !== me) { location.reload(); return; }
     read.replaceChildren(...list.childNodes);
     // Whether it is signed meanwhile is said over the field.
     document.querySelector("main > .told")?.remove();
@@ -418,12 +448,14 @@ if (taking) {
   const half = typedAt(place);
   markWaiting();
   if (half?.temperature && form.elements.temperature.value === "") form.elements.temperature.value = half.temperature;
-  if (half?.value && item(half.station)) {
+  if (half?.value && (item(half.station) || half.station === form.elements.station.value)) {
     go(half.station);
     restored = half.station;
     value.value = half.value;
-    unit.value = half.unit;
-    form.elements.expected.value = half.expected;
+    if (half.station !== "") {
+      unit.value = half.unit;
+      form.elements.expected.value = half.expected;
+    }
     keepHalf();
     const told = document.createElement("p");
     told.textContent = "Typed before, and not entered yet.";
@@ -479,5 +511,6 @@ if (taking) {
   if (waiting().length > 0) sendWaiting();
 }
 
+if (asOf) tell();
 // Whoever is signed in now: what was kept of somebody else goes.
 if (!asOf) navigator.serviceWorker?.controller?.postMessage({ person: me ?? "" });

@@ -29,10 +29,23 @@ pub(super) const ROUTES: &[Route] = &[
 /// What is said about the last reading.
 enum Said {
     Nothing,
-    Kept { station: String, written: String, mind: Option<String>, verdict: Option<Verdict> },
-    Asked { why: String },
-    Refused { why: String },
-    Conflict { why: String },
+    Kept {
+        /// Its number, where it is said just now.
+        reading: Option<ReadingId>,
+        station: String,
+        written: String,
+        mind: Option<String>,
+        verdict: Option<Verdict>,
+    },
+    Asked {
+        why: String,
+    },
+    Refused {
+        why: String,
+    },
+    Conflict {
+        why: String,
+    },
 }
 
 impl Said {
@@ -49,7 +62,7 @@ impl Said {
     fn markup(&self) -> Markup {
         match self {
             Self::Nothing => html! {},
-            Self::Kept { station, written, mind, verdict: said } => html! {
+            Self::Kept { station, written, mind, verdict: said, .. } => html! {
                 p.stands.holds { (holds_mark()) span { (capitalised(station)) ": " strong { (figures::written(written)) } " is kept." } }
                 @if let Some(said) = said { p.stands { (verdict(*said)) } }
                 @if let Some(mind) = mind { p.told { (due_mark()) span { (capitalised(mind)) "." } } }
@@ -126,6 +139,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         (station, written) => {
             let mind = Some(visit.asked("mind").to_owned()).filter(|mind| !mind.is_empty());
             Said::Kept {
+                reading: None,
                 station: station.to_owned(),
                 written: written.to_owned(),
                 mind,
@@ -418,7 +432,7 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         temperature: visit.field("temperature").to_owned(),
     };
     let (said, kept) = match take(visit.shop(), &offered, first) {
-        Ok(Taken::Kept { written, sheet, mind, .. }) => {
+        Ok(Taken::Kept { reading, written, sheet, mind }) => {
             let words = sheet
                 .parts
                 .iter()
@@ -429,7 +443,10 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
             let verdict = serial
                 .filter(|_| round == Round::After)
                 .and_then(|p| sheet.verdict(&p.fitted.serial, &station));
-            (Said::Kept { station: words, written, mind, verdict }, Some(sheet))
+            (
+                Said::Kept { reading: Some(reading), station: words, written, mind, verdict },
+                Some(sheet),
+            )
         }
         Ok(Taken::AskedBack { why, .. }) => (Said::Asked { why }, None),
         Err(TakingError::Shop(ShopError::Records(RecordsError::Conflict(conflict))))
@@ -476,8 +493,13 @@ fn answered(seen: &Seen<'_>, at_station: &str, typed: &Typed, said: &Said) -> Re
             Said::Conflict { .. } => StatusCode::CONFLICT,
             _ => StatusCode::OK,
         };
+        let reading = match said {
+            Said::Kept { reading, .. } => reading.map(|reading| reading.0),
+            _ => None,
+        };
         return Ok(Reply::json(&json!({
             "state": said.word(),
+            "reading": reading,
             "said": said.markup().into_string(),
             "next": there,
             "list": list(seen, part, round, there).into_string(),

@@ -38,8 +38,8 @@ use std::net::SocketAddr;
 use std::sync::atomic::AtomicUsize;
 use std::sync::{Arc, Mutex};
 use std::time::Duration;
-use tower_http::csrf::{CsrfLayer, ProtectionError};
 use tokio_rustls::TlsAcceptor;
+use tower_http::csrf::{CsrfLayer, ProtectionError};
 
 /// The most bytes of a request: a photo with its form around it.
 const MOST_MIB: usize = 17;
@@ -260,22 +260,23 @@ pub fn router(app: Arc<App>, port: u16) -> Router {
         .layer(middleware::from_fn(move |request: Request, next: middleware::Next| {
             let at = Arc::clone(&named);
             async move {
-            let as_json = wants_json(&request);
-            let response = match turned_away(&request, &at.door, port) {
-                Some(Away::ForeignName) if at.door.has_names() => {
-                    let mut response = Response::new(Body::from(at.door.other_name()));
-                    *response.status_mut() = StatusCode::MISDIRECTED_REQUEST;
-                    response
-                }
-                Some(away) => away.reply(as_json).into_response(),
-                None => next.run(request).await,
-            };
-            let response = match response.extensions().get::<ProtectionError>() {
-                Some(_) => Away::ForeignPage.reply(as_json).into_response(),
-                None => response,
-            };
-            guarded(response, secure)
-        }}))
+                let as_json = wants_json(&request);
+                let response = match turned_away(&request, &at.door, port) {
+                    Some(Away::ForeignName) if at.door.has_names() => {
+                        let mut response = Response::new(Body::from(at.door.other_name()));
+                        *response.status_mut() = StatusCode::MISDIRECTED_REQUEST;
+                        response
+                    }
+                    Some(away) => away.reply(as_json).into_response(),
+                    None => next.run(request).await,
+                };
+                let response = match response.extensions().get::<ProtectionError>() {
+                    Some(_) => Away::ForeignPage.reply(as_json).into_response(),
+                    None => response,
+                };
+                guarded(response, secure)
+            }
+        }))
 }
 
 /// Why a request goes no further than the door.
