@@ -354,7 +354,7 @@ test("a form that was sent into nothing has what was typed in it when its page i
   // A test cannot answer for the shop where a keeper of pages stands before it.
   const { shop, bench, page, path, field, keep } = await atValues({ serviceWorkers: "block" });
   // The page does not know yet that the line is out.
-  await page.route("**/favicon.ico", (route) => route.fulfill({ status: 200, body: "" }));
+  await page.route("**/look.css", (route) => (route.request().method() === "HEAD" ? route.fulfill({ status: 200, body: "" }) : route.continue()));
   const limit = page.locator('[name="is:spec.land_cut_limit"]');
   await field.fill("7 um");
   await limit.fill("0.14 mm");

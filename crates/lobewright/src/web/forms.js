@@ -17,7 +17,7 @@ let asking;
 
 // Whether the shop answers at all; what it answers does not matter.
 const ask = () => {
-  asking ??= fetch("/favicon.ico", { method: "HEAD", cache: "no-store", signal: AbortSignal.timeout(20_000) })
+  asking ??= fetch("/look.css", { method: "HEAD", cache: "no-store", signal: AbortSignal.timeout(20_000) })
     .then(() => { out = false; }, () => { out = true; })
     .finally(() => {
       asking = undefined;
