@@ -460,20 +460,3 @@ fn behind_something_that_does_tls_it_is_called_by_that_name() {
         assert!(answer.starts_with(&format!("HTTP/1.1 {status}\r\n")), "{answer}");
     }
 }
-
-#[test]
-fn a_body_that_does_not_come_is_not_waited_for() {
-    let place = Place::new();
-    let served = place.open(&[]);
-    let mut line = served.line();
-    let port = served.port;
-    write!(
-        line,
-        "POST /first HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\nContent-Type: \
-         application/x-www-form-urlencoded\r\nContent-Length: 100\r\n\r\nshop=Quill"
-    )
-    .unwrap();
-    let mut answer = String::new();
-    BufReader::new(line).read_line(&mut answer).unwrap();
-    assert_eq!(answer, "HTTP/1.1 408 Request Timeout\r\n");
-}
