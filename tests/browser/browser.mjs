@@ -34,6 +34,8 @@ export function openBrowser(further = []) {
 // What the browser itself logs of an answer that a test asked for: a form that is refused, a line
 // that a test takes out.
 const ASKED_FOR = [
+  // It looks for a newer keeper of pages while the line is out.
+  /^An unknown error occurred when fetching the script\.$/,
   /^Failed to load resource: the server responded with a status of (401|403|404|409|422|507) /,
   /^Failed to load resource: net::ERR_(FAILED|INTERNET_DISCONNECTED|CONNECTION_REFUSED|CONNECTION_RESET|EMPTY_RESPONSE|SOCKET_NOT_CONNECTED)/,
 ];

@@ -196,6 +196,7 @@ test("two people on one tablet: neither is shown what was kept for the other, no
   await last.getByRole("button", { name: "Sign out" }).click();
   await last.waitForURL("/in");
   await signIn(last, OWNER);
+  await until(last, () => !Object.keys(localStorage).some((key) => key.startsWith("lobewright reading ")));
   await last.goto(path);
   await readHere(last, 1);
   assert.match(await last.locator('li[data-station="land_width.1"] .by').innerText(), new RegExp(OWNER.name));
