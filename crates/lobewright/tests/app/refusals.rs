@@ -3,7 +3,7 @@
 
 use crate::bench::{Answer, Bench, begun, between, sprint_boat};
 use axum::http::StatusCode;
-use lobewright::web::{App, serve};
+use lobewright::web::{App, Listening, Told, serve};
 use std::io::{Read, Write};
 use std::net::{SocketAddr, TcpStream};
 use std::sync::{Arc, mpsc};
@@ -127,8 +127,12 @@ fn what_never_arrives_is_not_waited_for() {
     let (tell, told) = mpsc::channel::<SocketAddr>();
     // Served until this test's process ends.
     std::thread::spawn(move || {
-        serve(app.patient(Duration::from_millis(100)), 0, |address| tell.send(address).unwrap())
-            .unwrap();
+        let hear = move |told| {
+            if let Told::Open { at, .. } = told {
+                tell.send(at).unwrap();
+            }
+        };
+        serve(app.patient(Duration::from_millis(100)), &Listening::loopback(0), hear).unwrap();
     });
     let address = told.recv().unwrap();
     for (path, kind) in [("/in", "text/html"), ("/api/session", "application/json")] {
