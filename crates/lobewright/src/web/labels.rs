@@ -13,9 +13,9 @@ use records::{BuildId, Fitted, PartId};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/builds/{build}/labels", of_build),
-    get("/builds/{build}/labels/{part}/{name}", file_of_build),
+    get("/builds/{build}/labels/{part}/{name}", file_of_build).in_turn(),
     get("/shelf/{part}/label", of_part),
-    get("/shelf/{part}/label/{name}", file_of_part),
+    get("/shelf/{part}/label/{name}", file_of_part).in_turn(),
 ];
 
 impl From<LabelError> for Wrong {

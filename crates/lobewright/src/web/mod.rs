@@ -39,6 +39,7 @@ mod sheet;
 mod tables;
 mod tls;
 mod turned_away;
+mod turns;
 mod visit;
 mod watch;
 mod wrong;

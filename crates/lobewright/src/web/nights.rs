@@ -2,6 +2,7 @@
 //! is written down by the operation, and shown on the pages.
 
 use super::server::App;
+use super::turns::Turn;
 use crate::ops::backups::nightly;
 use std::sync::Arc;
 use std::time::Duration;
@@ -16,8 +17,11 @@ pub(super) async fn nights(app: Arc<App>) {
     loop {
         minutes.tick().await;
         let app = Arc::clone(&app);
-        // On a thread that may wait: benches are answered meanwhile.
-        let made = tokio::task::spawn_blocking(move || nightly(app.shop(), &app.now()).map(drop));
+        // When its turn comes, on a thread that may wait: benches are answered meanwhile.
+        let turn = Turn::wait().await;
+        let made = tokio::task::spawn_blocking(move || {
+            turn.work(|| nightly(app.shop(), &app.now()).map(drop))
+        });
         // It told of itself what there is to tell.
         drop(made.await);
     }

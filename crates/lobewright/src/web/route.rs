@@ -43,6 +43,8 @@ pub(super) struct Route {
     /// As axum writes it: `/builds/{build}`.
     pub(super) path: &'static str,
     pub(super) who: Who,
+    /// Whether it keeps a core busy for long, and waits its turn.
+    pub(super) in_turn: bool,
     pub(super) answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
 }
 
@@ -51,7 +53,7 @@ pub(super) const fn get(
     path: &'static str,
     answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
 ) -> Route {
-    Route { method: Method::Get, path, who: Who::May(Work::Look), answer }
+    Route { method: Method::Get, path, who: Who::May(Work::Look), in_turn: false, answer }
 }
 
 /// Something sent by a person, as part of this work.
@@ -60,7 +62,7 @@ pub(super) const fn post(
     path: &'static str,
     answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
 ) -> Route {
-    Route { method: Method::Post, path, who: Who::May(work), answer }
+    Route { method: Method::Post, path, who: Who::May(work), in_turn: false, answer }
 }
 
 /// Something sent by whoever comes to the door.
@@ -68,7 +70,7 @@ pub(super) const fn post_by_anyone(
     path: &'static str,
     answer: fn(&Visit<'_>) -> Result<Reply, Wrong>,
 ) -> Route {
-    Route { method: Method::Post, path, who: Who::Anyone, answer }
+    Route { method: Method::Post, path, who: Who::Anyone, in_turn: false, answer }
 }
 
 impl Route {
@@ -80,6 +82,12 @@ impl Route {
     /// The same as part of this work.
     pub(super) const fn of(self, work: Work) -> Self {
         Self { who: Who::May(work), ..self }
+    }
+
+    /// The same, worked out when its turn comes: see [`super::turns`]. What a bench needs to go on is
+    /// never among these.
+    pub(super) const fn in_turn(self) -> Self {
+        Self { in_turn: true, ..self }
     }
 
     /// Whether an address is one of this row's.

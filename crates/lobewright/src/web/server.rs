@@ -10,12 +10,14 @@ use super::headers::guarded;
 use super::kept::Kept;
 use super::listen::{Called, Door, Listening, Secured, ServeError};
 use super::nights::nights;
+use super::reply::Reply;
 use super::route::{self, Method, Route, Who};
 use super::secret;
 use super::sessions;
 use super::sheet::AtSpeed;
 use super::tls::{Renewal, Tls};
 use super::turned_away::Away;
+use super::turns::Turn;
 use super::visit::{Brought, Sent, Visit};
 use super::watch::{self, Event};
 use super::wrong::Wrong;
@@ -32,7 +34,7 @@ use axum::http::header::{
 use axum::http::{Response, StatusCode};
 use axum::routing::{MethodFilter, MethodRouter, on};
 use axum::{Router, middleware};
-use records::{Moment, Shop};
+use records::{Moment, Person, Shop};
 use std::collections::BTreeMap;
 use std::net::SocketAddr;
 use std::sync::atomic::AtomicUsize;
@@ -245,7 +247,7 @@ pub fn router(app: Arc<App>, port: u16) -> Router {
         router = router.route(path, methods);
     }
     let nowhere =
-        Route { method: Method::Get, path: "", who: Who::Anyone, answer: |_| Err(Wrong::NoPage) };
+        Route { method: Method::Get, path: "", who: Who::Anyone, in_turn: false, answer: |_| Err(Wrong::NoPage) };
     let otherwise = Route { answer: |_| Err(Wrong::Method), ..nowhere };
     let secure = app.secure;
     let at = Arc::clone(&app);
@@ -308,17 +310,48 @@ async fn answer(app: Arc<App>, route: Route, request: Request) -> Response<Body>
         Ok(brought) => (brought, None),
         Err((brought, wrong)) => (brought, Some(wrong)),
     };
-    let worked = tokio::task::spawn_blocking(move || {
-        let mut visit = Visit { now: (app.clock)(), app: &app, person: None, brought };
-        let reply = match refused {
+    // A panic is a mistake of this program; nothing of it was written (transactions roll back).
+    let mistake = || Away::Mistake.reply(as_json).into_response();
+    let at = Arc::clone(&app);
+    let come = tokio::task::spawn_blocking(move || {
+        let mut visit = Visit { now: (at.clock)(), app: &at, person: None, brought };
+        let may = match refused {
             // Whoever is signed in still is, on the page that says what is wrong.
             Some(wrong) => recognised(&mut visit).and(Err(wrong)),
-            None => admitted(&mut visit, route.who).and_then(|()| (route.answer)(&visit)),
+            None => admitted(&mut visit, route.who),
         };
-        reply.unwrap_or_else(|wrong| wrong.reply(&visit)).into_response()
+        match may {
+            Ok(()) if route.in_turn => {
+                Come::Waits { now: visit.now, person: visit.person, brought: visit.brought }
+            }
+            may => Come::Answered(said(&visit, may.and_then(|()| (route.answer)(&visit)))),
+        }
     });
-    // A panic is a mistake of this program; nothing of it was written (transactions roll back).
-    worked.await.unwrap_or_else(|_| Away::Mistake.reply(as_json).into_response())
+    let (now, person, brought) = match come.await {
+        Ok(Come::Answered(response)) => return response,
+        Ok(Come::Waits { now, person, brought }) => (now, person, brought),
+        Err(_) => return mistake(),
+    };
+    let turn = Turn::wait().await;
+    // The turn ends with the work, though nobody may wait for the answer any more.
+    let worked = tokio::task::spawn_blocking(move || {
+        turn.work(|| {
+            let visit = Visit { now, app: &app, person, brought };
+            said(&visit, (route.answer)(&visit))
+        })
+    });
+    worked.await.unwrap_or_else(|_| mistake())
+}
+
+/// How far a request has come: who may not ask waits in no line.
+enum Come {
+    Answered(Response<Body>),
+    Waits { now: Moment, person: Option<Person>, brought: Brought },
+}
+
+/// What is sent back.
+fn said(visit: &Visit<'_>, reply: Result<Reply, Wrong>) -> Response<Body> {
+    reply.unwrap_or_else(|wrong| wrong.reply(visit)).into_response()
 }
 
 /// Finds out who asks.
@@ -487,6 +520,7 @@ mod tests {
             method: Method::Get,
             path: "/broken",
             who: Who::Anyone,
+            in_turn: false,
             answer: |_| panic!("a secret of the inside"),
         };
         let asked = |path: &str, route| {

@@ -16,7 +16,7 @@ pub(super) const ROUTES: &[Route] = &[
     post(Work::SignOff, "/api/builds/{build}/sign", sign),
     post(Work::SignOff, "/api/builds/{build}/amend", open_again),
     post(Work::Builds, "/api/builds/{build}/findings", find),
-    get("/api/audit", audit),
+    get("/api/audit", audit).in_turn(),
 ];
 
 fn seen(json: &SeenJson) -> Result<Seen, Wrong> {

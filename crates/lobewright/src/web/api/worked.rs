@@ -16,12 +16,12 @@ use records::MachineToolId;
 use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
-    get("/api/builds/{build}/plan", plan),
-    get("/api/builds/{build}/speed", speed),
-    get("/api/builds/{build}/balance", balance),
+    get("/api/builds/{build}/plan", plan).in_turn(),
+    get("/api/builds/{build}/speed", speed).in_turn(),
+    get("/api/builds/{build}/balance", balance).in_turn(),
     get("/api/builds/{build}/assembly", assembly),
     get("/api/builds/{build}/cards", cards),
-    get("/api/builds/{build}/programs", programs),
+    get("/api/builds/{build}/programs", programs).in_turn(),
 ];
 
 /// The most draws and speeds of one request: somebody waits for it.

@@ -25,10 +25,10 @@ use std::path::PathBuf;
 pub(super) const ROUTES: &[Route] = &[
     get("/shop", page),
     post(Work::Shop, "/shop", change),
-    get("/shop/backup", backup).of(Work::Shop),
+    get("/shop/backup", backup).of(Work::Shop).in_turn(),
     post(Work::Shop, "/shop/backups", change_backups),
-    post(Work::Shop, "/shop/backups/now", back_up_now),
-    post(Work::Look, "/shop/audit", audit),
+    post(Work::Shop, "/shop/backups/now", back_up_now).in_turn(),
+    post(Work::Look, "/shop/audit", audit).in_turn(),
 ];
 
 fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
