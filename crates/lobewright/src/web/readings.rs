@@ -12,7 +12,9 @@ use super::sheet::{Seen, agreement, gathered, other_units, verdict};
 use super::visit::Visit;
 use super::wrong::Wrong;
 use crate::ops::phrase::capitalised;
-use crate::ops::sheet::{Asked, Offered, PartSheet, Station, Taken, TakingError, sheet, take};
+use crate::ops::sheet::{
+    Asked, Offered, PartSheet, Station, Taken, TakingError, entered, sheet, take,
+};
 use crate::ops::{ShopError, inspected_picture, wanted_picture};
 use axum::http::StatusCode;
 use kernel::readings::Verdict;
@@ -340,9 +342,12 @@ fn picture(seen: &Seen<'_>, part: &PartSheet, round: Round, station: &Station) -
     html! { @if let Some(svg) = svg { (inline(&svg, None)) } }
 }
 
-/// The picture of one station, for the page's script.
+/// The picture of one station, for the page's script: asked for between two numbers, so no plan is
+/// made for it.
 fn wanted(visit: &Visit<'_>) -> Result<Reply, Wrong> {
-    let seen = gathered(visit)?;
+    let first = visit.first();
+    let sheet = entered(visit.shop(), visit.id::<BuildId>("build")?, &visit.today(), first)?;
+    let seen = Seen { visit, sheet, first };
     let (part, round) = at(&seen)?;
     let name = visit.param("station")?;
     let station = round.stations(part).iter().find(|s| s.name == name).ok_or(Wrong::NoPage)?;

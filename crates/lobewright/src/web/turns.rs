@@ -72,10 +72,17 @@ impl Turn {
 
 #[cfg(test)]
 mod tests {
+    use super::super::{App, route, router};
     use super::*;
+    use crate::ops::import;
+    use axum::body::{Body, to_bytes};
+    use axum::http::{Request, StatusCode};
     use rayon::iter::{IntoParallelIterator, ParallelIterator};
+    use records::{Moment, Session, Sha, Shop};
+    use std::sync::Arc;
     use std::sync::atomic::{AtomicUsize, Ordering};
     use std::thread;
+    use tower::ServiceExt;
 
     #[test]
     fn a_core_is_left() {
@@ -113,6 +120,76 @@ mod tests {
             let broken = thread::spawn(move || turn.work(|| panic!("a mistake"))).join();
             assert!(broken.is_err());
         }
+    }
+
+    #[test]
+    fn what_a_bench_needs_never_waits() {
+        let waits = |path: &str| route::all().any(|row| row.path == path && row.in_turn);
+        for path in [
+            "/builds",
+            "/builds/{build}",
+            "/builds/{build}/readings/{part}/{when}",
+            "/builds/{build}/readings/{part}/{when}/{station}",
+            "/builds/{build}/readings-csv",
+            "/builds/{build}/values/{table}",
+            "/api/builds/{build}/readings",
+            "/in",
+            "/bench.js",
+        ] {
+            assert!(route::all().any(|row| row.path == path), "{path}");
+            assert!(!waits(path), "{path}");
+        }
+        assert!(waits("/builds/{build}/what-if/sweep") && waits("/shop/backup"));
+    }
+
+    /// Asks the app as a program does.
+    async fn asked(app: &Arc<App>, method: &str, path: &str, form: &str) -> (StatusCode, String) {
+        let request = Request::builder()
+            .method(method)
+            .uri(path)
+            .header("host", "127.0.0.1:49731")
+            .header("authorization", "Bearer of a bench")
+            .header("accept", "application/json")
+            .header("content-type", "application/x-www-form-urlencoded")
+            .body(Body::from(form.to_owned()))
+            .unwrap();
+        let answer = router(Arc::clone(app), 49731).oneshot(request).await.unwrap();
+        let status = answer.status();
+        let body = to_bytes(answer.into_body(), usize::MAX).await.unwrap();
+        (status, String::from_utf8(body.to_vec()).unwrap())
+    }
+
+    #[test]
+    fn a_reading_is_kept_while_every_turn_is_taken() {
+        let folder = tempfile::tempdir().unwrap();
+        let shop = Shop::create(&folder.path().join("shop.db")).unwrap();
+        let now = || Moment::new("2026-11-28T09:30:00Z").unwrap();
+        let owner = shop.add_person("Ada Quill", "owner").unwrap();
+        let session =
+            Session { person: owner, until: Moment::new("2026-11-29T00:00:00Z").unwrap() };
+        shop.open_session(Sha::of(b"of a bench"), &session, &now()).unwrap();
+        shop.set_setting("begun", now().as_str()).unwrap();
+        let boat = include_str!("../../../../examples/sprint-boat.toml");
+        let build = import(&shop, boat, None, ("Ada Quill", &now())).unwrap().build;
+        let part = shop.part_of(records::PartKind::Rotor, "R-114").unwrap().unwrap().id;
+        let expected = shop.readings_at(part, Some(build), records::When::Before, "mass").unwrap();
+        let app = Arc::new(App::new(shop, now));
+        let runtime = tokio::runtime::Builder::new_multi_thread().enable_all().build().unwrap();
+        runtime.block_on(async {
+            let turns = threads(available_parallelism().map_or(1, usize::from));
+            let all = TURNS.free.acquire_many(turns as u32).await.unwrap();
+            let at = Arc::clone(&app);
+            let plan = format!("/builds/{build}/plan-in-full");
+            let heavy = tokio::spawn(async move { asked(&at, "GET", &plan, "").await });
+            let form =
+                format!("revision=1&station=mass&value=4312.5+g&expected={}", expected[0].id);
+            let path = format!("/builds/{build}/readings/{part}/before");
+            let (status, said) = asked(&app, "POST", &path, &form).await;
+            assert!(status == StatusCode::OK && said.contains("\"kept\""), "{status} {said}");
+            assert!(!heavy.is_finished());
+            drop(all);
+            assert_eq!(heavy.await.unwrap().0, StatusCode::OK);
+        });
     }
 
     /// What a thread is called and how far it gives way.

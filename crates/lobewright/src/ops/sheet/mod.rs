@@ -190,8 +190,12 @@ pub fn sheet(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<She
     gathered(shop, id, (today, first), Depth::WorkedOut)
 }
 
-/// The same with what was entered alone: for whoever changes it, and needs no plan for that.
-fn entered(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<Sheet, ShopError> {
+/// The same with what was entered alone: for whoever changes it or draws its parts, and needs no plan
+/// for that. Nothing is worked out in it.
+///
+/// # Errors
+/// As [`sheet`].
+pub fn entered(shop: &Shop, id: BuildId, today: &Day, first: System) -> Result<Sheet, ShopError> {
     gathered(shop, id, (today, first), Depth::Entered)
 }
 
