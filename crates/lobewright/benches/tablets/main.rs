@@ -13,7 +13,7 @@
 //! time, `TABLETS`, `TABLETS_DESKS`, `TABLETS_BUILDS`, `TABLETS_READINGS` and `TABLETS_SEED` the
 //! rest, `TABLETS_PROGRAM` another program than this build's own.
 
-#![expect(clippy::unwrap_used, reason = "in a bench a panic is the report")]
+#![expect(clippy::unwrap_used, clippy::panic, reason = "in a bench a panic is the report")]
 
 mod chance;
 mod figures;
