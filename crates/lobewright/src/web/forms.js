@@ -97,10 +97,12 @@ const [came] = performance.getEntriesByType("navigation");
 const sent = JSON.parse(remembered(SENT) ?? "null");
 const from = document.referrer && new URL(document.referrer);
 // Sent on from the form by an answer that is none of refusal.
+const refused = document.querySelector('main > [role="alert"]');
 const arrived = sent && came?.type === "navigate" && from && from.pathname + from.search === sent.here
-  && !(came.responseStatus >= 400) && !document.querySelector('main > [role="alert"]');
+  && !(came.responseStatus >= 400) && !refused;
 if (arrived) remember(SENT, "null");
-else if (sent?.here === here && sent.person === document.body.dataset.person) {
+// A page that refuses says itself what became of the form, and may have it to be sent again.
+else if (!refused && sent?.here === here && sent.person === document.body.dataset.person) {
   const form = forms.find((one) => one.getAttribute("action") === sent.action);
   const missed = [];
   for (const [name, was, is] of form ? sent.fields : []) {

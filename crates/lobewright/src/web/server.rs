@@ -246,8 +246,13 @@ pub fn router(app: Arc<App>, port: u16) -> Router {
         }
         router = router.route(path, methods);
     }
-    let nowhere =
-        Route { method: Method::Get, path: "", who: Who::Anyone, in_turn: false, answer: |_| Err(Wrong::NoPage) };
+    let nowhere = Route {
+        method: Method::Get,
+        path: "",
+        who: Who::Anyone,
+        in_turn: false,
+        answer: |_| Err(Wrong::NoPage),
+    };
     let otherwise = Route { answer: |_| Err(Wrong::Method), ..nowhere };
     let secure = app.secure;
     let at = Arc::clone(&app);

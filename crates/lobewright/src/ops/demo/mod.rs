@@ -3,8 +3,8 @@
 //! is made through the operations that a shop uses, each at its moment, from the shipped examples and
 //! variations of them that a seed fixes; every name and number is invented.
 //!
-//! `builds` tells what became of each build, `story`, `assembly` and `later` do it step by step, `diary` puts
-//! all steps into the order of time.
+//! `builds` tells what became of each build, `story`, `assembly` and `later` do it step by step,
+//! `worn` brings in an engine with its cards, `diary` puts all steps into the order of time.
 
 mod assembly;
 mod books;
@@ -24,6 +24,7 @@ mod shelf;
 mod story;
 #[cfg(test)]
 mod tests;
+mod worn;
 
 use super::ShopError;
 use super::sheet::settle;
@@ -69,9 +70,10 @@ pub fn demo_shop(file: &Path, today: &Day) -> Result<Demo, ShopError> {
     library::specs(&mut diary);
     shelf::all(&mut diary);
     story::all(&mut diary);
+    worn::all(&mut diary);
     diary.live(&mut books)?;
     // What is due next is what the sheets of the builds say today.
-    for name in builds::open_by_engine() {
+    for name in builds::open_by_engine().into_iter().chain([worn::PILOT_BOAT]) {
         settle(&shop, books.build(name)?, today).map_err(|error| stuck(name, error))?;
     }
     let workers = [books.owner, books.builder, books.former, books.machinist, books.assembler];

@@ -172,11 +172,13 @@ fn every_state_is_there(made: &Made) {
     for build in builds.iter().filter(|build| build.open) {
         *open.entry(build.due.stage).or_default() += 1;
         assert!(!build.due.next.is_empty() && build.due.by.is_some(), "{}", build.head.name);
-        assert!(build.due.holder.is_some() && build.intake.is_some(), "{}", build.head.name);
+        // One was brought in as a file.
+        let came = build.intake.is_some() || build.head.name == super::worn::PILOT_BOAT;
+        assert!(build.due.holder.is_some() && came, "{}", build.head.name);
     }
     let stages = [
         (Stage::Teardown, 1),
-        (Stage::Inspection, 4),
+        (Stage::Inspection, 5),
         (Stage::Cutting, 3),
         (Stage::ReInspection, 1),
         (Stage::Balance, 3),
@@ -470,8 +472,8 @@ fn time_goes_forward(made: &Made) {
     let left = shop.people().unwrap().into_iter().find(|person| !person.active).unwrap();
     let last = builds.iter().flat_map(|build| shop.sign_offs(build.id).unwrap());
     assert!(last.filter(|s| s.person == left.id).all(|s| s.at.day().as_str() < "2026-05-08"));
-    for build in &builds {
-        assert!(shop.intake(build.intake.unwrap()).unwrap().at < build.at, "{}", build.head.name);
+    for (build, intake) in builds.iter().filter_map(|build| Some((build, build.intake?))) {
+        assert!(shop.intake(intake).unwrap().at < build.at, "{}", build.head.name);
     }
 }
 

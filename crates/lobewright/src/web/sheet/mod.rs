@@ -63,7 +63,9 @@ pub(super) const ROUTES: &[Route] = &[
     post(Work::Readings, "/builds/{build}/cards/{part}/photos", cards::photo),
     get("/builds/{build}/programs", programs::choose).in_turn(),
     get("/builds/{build}/programs/{machine}/{place}/{face}", programs::list).in_turn(),
-    get("/builds/{build}/programs/{machine}/{place}/{face}/file", programs::file).in_turn().of(Work::Machine),
+    get("/builds/{build}/programs/{machine}/{place}/{face}/file", programs::file)
+        .in_turn()
+        .of(Work::Machine),
     post(Work::SignOff, "/builds/{build}/sign", signing::sign),
     post(Work::SignOff, "/builds/{build}/amend", signing::amend),
     get("/builds/{build}/differences/{from}/{to}", signing::differences),
