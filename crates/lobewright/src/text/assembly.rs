@@ -8,9 +8,6 @@ use crate::ops::{ASSEMBLY_CAUTIONS, AssemblyLine, AssemblyReport, angle_text, to
 use kernel::readings::{EDITION, PROBABILITY};
 use kernel::units::System;
 
-/// Where the verdict stands.
-const VERDICT: usize = 62;
-
 pub(crate) fn text(report: &AssemblyReport) -> String {
     let first = report.first;
     let mut page = Page { text: String::new(), first };
@@ -40,29 +37,14 @@ pub(crate) fn text(report: &AssemblyReport) -> String {
     for (number, step) in (1..).zip(&report.tighten) {
         page.say(2, &format!("{number}. {}", step_text(step, first)));
     }
-    if !report.assumed.sentences().is_empty() {
-        page.line("");
-        page.line("Assumed");
-        for sentence in report.assumed.sentences() {
-            page.say(2, sentence);
-        }
-    }
-    page.line("");
-    for caution in ASSEMBLY_CAUTIONS {
-        page.say(0, caution);
-    }
+    page.close(report.assumed.sentences(), &ASSEMBLY_CAUTIONS);
     page.text
 }
 
 fn one(page: &mut Page, line: &AssemblyLine, first: System) {
     let what = format!("{:>3}  {}", line.number, line.what);
     let said = line.said.words();
-    if what.chars().count() < VERDICT {
-        page.line(&format!("{what:<VERDICT$}{said}"));
-    } else {
-        page.line(&what);
-        page.line(&format!("{:VERDICT$}{said}", ""));
-    }
+    page.verdict(&what, said);
     let mut below = Vec::new();
     if let Some(measured) = line.measured {
         let u = line.uncertainty.map(|u| format!(", u {}", u.text(first))).unwrap_or_default();

@@ -7,9 +7,6 @@ use crate::ops::{CONDITION_CAUTIONS, CardReport, ConditionReport, ItemReport, It
 use kernel::condition::Fate;
 use kernel::readings::{EDITION, PROBABILITY};
 
-/// Where the verdict stands.
-const VERDICT: usize = 62;
-
 pub(crate) fn text(report: &ConditionReport) -> String {
     let mut page = Page { text: String::new(), first: report.first };
     page.line(&format!("Cards of the used parts: {}", report.name));
@@ -22,7 +19,7 @@ pub(crate) fn text(report: &ConditionReport) -> String {
     );
     page.line("");
     for card in &report.cards {
-        row(&mut page, 0, &format!("{} {}", card.part.words(), card.serial), &card.verdict.words());
+        page.verdict(&format!("{} {}", card.part.words(), card.serial), &card.verdict.words());
     }
     let order: Vec<_> = report.order().collect();
     if !order.is_empty() {
@@ -35,34 +32,14 @@ pub(crate) fn text(report: &ConditionReport) -> String {
     for card in &report.cards {
         one(&mut page, card);
     }
-    if !report.assumed.sentences().is_empty() {
-        page.line("");
-        page.line("Assumed");
-        for sentence in report.assumed.sentences() {
-            page.say(2, sentence);
-        }
-    }
-    page.line("");
-    for caution in CONDITION_CAUTIONS {
-        page.say(0, caution);
-    }
+    page.close(report.assumed.sentences(), &CONDITION_CAUTIONS);
     page.text
-}
-
-fn row(page: &mut Page, indent: usize, what: &str, said: &str) {
-    let what = format!("{:indent$}{what}", "");
-    if what.chars().count() < VERDICT {
-        page.line(&format!("{what:<VERDICT$}{said}"));
-    } else {
-        page.line(&what);
-        page.line(&format!("{:VERDICT$}{said}", ""));
-    }
 }
 
 fn one(page: &mut Page, card: &CardReport) {
     page.rule();
     let head = format!("{} {}", capitalised(card.part.words()), card.serial);
-    row(page, 0, &head, &card.verdict.words());
+    page.verdict(&head, &card.verdict.words());
     for rework in &card.rework {
         page.say(2, &format!("rework, {rework}"));
     }
@@ -81,7 +58,7 @@ fn of_item(page: &mut Page, item: &ItemReport) {
         ItemSaid::ToRead(count) => format!("{count} to be read"),
         other => other.words().to_owned(),
     };
-    row(page, 2, item.item.name, &said);
+    page.verdict(&format!("  {}", item.item.name), &said);
     let first = page.first;
     let values: Vec<String> =
         found.iter().filter_map(|at| Some(at.found.as_ref()?.text(first))).collect();

@@ -5,6 +5,8 @@ use kernel::units::{Length, System};
 
 /// Width that every line fits.
 pub(crate) const COLUMNS: usize = 80;
+/// Where a verdict stands.
+const VERDICT: usize = 62;
 /// Where the three columns of the tips start, and how wide each is.
 const LABEL: usize = 35;
 const CELL: usize = 14;
@@ -64,6 +66,27 @@ impl Page {
         for line in textwrap::wrap(&tied, options) {
             self.line(&line.replace(TIED, " "));
         }
+    }
+
+    /// What something is, and its verdict in a column of its own.
+    pub(crate) fn verdict(&mut self, what: &str, said: &str) {
+        if what.chars().count() < VERDICT {
+            self.line(&format!("{what:<VERDICT$}{said}"));
+        } else {
+            self.line(what);
+            self.line(&format!("{:VERDICT$}{said}", ""));
+        }
+    }
+
+    /// What was assumed, and what there is to mind in any case.
+    pub(crate) fn close(&mut self, assumed: &[String], cautions: &[&str]) {
+        if !assumed.is_empty() {
+            self.line("");
+            self.line("Assumed");
+            assumed.iter().for_each(|sentence| self.say(2, sentence));
+        }
+        self.line("");
+        cautions.iter().for_each(|caution| self.say(0, caution));
     }
 
     pub(crate) fn amount(&self, length: Length) -> String {

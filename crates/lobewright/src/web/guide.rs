@@ -25,6 +25,7 @@ macro_rules! picture {
 const PICTURES: &[(&str, &str)] = &[
     picture!("dipper-pump-2-DR-2-gear-face.svg"),
     picture!("heron-aircraft-1-HR-9-side-gap.svg"),
+    picture!("inspected-apex-groove.svg"),
     picture!("shelduck-hydroplane-1-SR-21-tip-budget.svg"),
     picture!("shelduck-hydroplane-1-SR-21-wear-front.svg"),
     picture!("shelduck-hydroplane-1-SR-21-wear-rear.svg"),
