@@ -32,10 +32,11 @@ def expected(text):
     """What each label of a build file should say, by the start of its file's name."""
     build = tomllib.loads(text)
     quoted = lambda name: '"' + name.replace('"', '""') + '"'
-    together = build.get("assembled", {})
+    together, cards = build.get("assembled", {}), build.get("inspected", {})
     of_kinds = [("rotor", build.get("rotor")), ("rotor housing", build.get("housing")),
-                ("side housing", build.get("side_housing")), ("shaft", together.get("shaft")),
-                ("seals set", together.get("seals"))]
+                ("side housing", build.get("side_housing")), ("shaft", together.get("shaft", cards.get("shaft"))),
+                ("seals set", together.get("seals", cards.get("seals"))),
+                ("stationary gear", cards.get("stationary_gear")), ("bearing", cards.get("bearing"))]
     for kind, parts in of_kinds:
         for part in parts or []:
             yield (kind, part["serial"],

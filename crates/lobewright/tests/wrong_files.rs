@@ -539,7 +539,7 @@ D = 1
         r#"f:100:1: seals.oil: height is missing; expected height = "7.5 mm", a height of a seal with its unit
 f:100:1: seals.oil: groove_depth is missing; expected groove_depth = "9 mm", a depth of a groove with its unit
 f:101:1: seals.oil: unknown key "D"; expected one of height, groove_depth, groove_width, radius, solid, least_load, protrusion
-f:102:2: unknown key "lubrication"; expected one of format, build, engine, material, gauge, machine, machine_tool, housing, side_housing, rotor, spec, seals, shaft, bearing, oil, gas, gear, inertia, uncertainty, balance, assembly, assembled"#,
+f:102:2: unknown key "lubrication"; expected one of format, build, engine, material, gauge, machine, machine_tool, housing, side_housing, rotor, spec, seals, shaft, bearing, oil, gas, gear, inertia, uncertainty, balance, assembly, assembled, condition, inspected"#,
     ),
 ];
 

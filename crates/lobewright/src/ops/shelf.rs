@@ -127,7 +127,15 @@ fn of_card(kind: PartKind) -> Vec<Station> {
 pub fn station_in_words(kind: PartKind, station: &str) -> String {
     let mut known = stations(kind).into_iter().chain(of_builds(kind, When::After));
     let known = known.find(|known| known.station == station);
-    known.map_or_else(|| station.replace('_', " "), |known| known.called)
+    let of_card = || {
+        let counts = Counts { rotors: MOST_ROTORS, mains: MOST_MAINS };
+        Item::of(card_part(kind)).find_map(|item| {
+            let (_, words) = item.stations(counts).into_iter().find(|(name, _)| name == station)?;
+            let place = if words.is_empty() { words } else { format!(", {words}") };
+            Some(format!("{}{place}", item.name))
+        })
+    };
+    known.map(|known| known.called).or_else(of_card).unwrap_or_else(|| station.replace('_', " "))
 }
 
 /// A reading as it is typed.
