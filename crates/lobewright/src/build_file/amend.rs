@@ -212,7 +212,7 @@ impl Change<'_> {
             (Kind::Each(by, inner), Some(rest)) => self.each(table, name, (by, inner), rest),
             (Kind::Each(By::Name | By::Number, _), None) => self.set(table, key),
             // What has serials is never replaced as a whole.
-            (Kind::Each(By::Serial | By::SerialOfCard, _), None) if !table.contains_key(name) => {
+            (Kind::Each(By::Serial | By::SerialOfPlace, _), None) if !table.contains_key(name) => {
                 self.set(table, key)
             }
             (Kind::ByName(inner), Some(rest)) => self.by_name(table, name, inner, rest),
@@ -283,7 +283,7 @@ impl Change<'_> {
                 Ok(())
             }
             None => Err(self.nothing(match by {
-                By::Serial | By::SerialOfCard => not_named(name, "serial", rest, &serials),
+                By::Serial | By::SerialOfPlace => not_named(name, "serial", rest, &serials),
                 By::Name => not_named(name, "name", rest, &serials),
                 By::Number => not_numbered(name, rest, serials.len()),
             })),

@@ -41,8 +41,8 @@ pub(crate) enum Kind {
 pub(crate) enum By {
     /// By its serial.
     Serial,
-    /// By a serial that the places below it say as well: one that is not there yet begins with it.
-    SerialOfCard,
+    /// By a serial that its places say: where none of them is the serial itself, it follows from them.
+    SerialOfPlace,
     /// By its name.
     Name,
     /// By its number from the front, from 1.
@@ -53,7 +53,7 @@ impl By {
     /// The key that tells them apart, if it is one.
     pub(crate) const fn key(self) -> Option<&'static str> {
         match self {
-            Self::Serial | Self::SerialOfCard => Some("serial"),
+            Self::Serial | Self::SerialOfPlace => Some("serial"),
             Self::Name => Some("name"),
             Self::Number => None,
         }

@@ -193,7 +193,7 @@ fn set(
             let table = tables.get_mut(index).ok_or_else(no_place)?;
             // The first value of a table that is named by one of its own is that name.
             let is_name = by.key().is_some_and(|name| rest == [name]);
-            if by == By::SerialOfCard && known.is_none() && !is_name {
+            if by == By::SerialOfPlace && known.is_none() && !is_name {
                 table.insert("serial", Item::Value(Value::from(*called)));
             } else if by.key().is_some() && known.is_none() && !is_name {
                 return Err(no_place());

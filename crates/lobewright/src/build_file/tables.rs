@@ -59,7 +59,7 @@ impl Walk<'_, '_> {
         let (place, head) = (self.place_of(key), self.head_of(key));
         let expected = || match by {
             By::Number => format!("a table for each, {}, or headed [[{head}]]", braced(keys)),
-            By::Serial | By::SerialOfCard | By::Name => {
+            By::Serial | By::SerialOfPlace | By::Name => {
                 format!("a table headed [[{head}]] for each")
             }
         };

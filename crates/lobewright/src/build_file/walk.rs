@@ -114,6 +114,18 @@ impl<'f, 'i> Walk<'f, 'i> {
         });
     }
 
+    /// Adds a problem about the table itself: its name is none that there is.
+    pub(super) fn wrong_name(&self, what: String, expected: String, hint: Option<String>) {
+        self.findings.add(|| Finding {
+            place: self.place.clone(),
+            span: self.span.clone(),
+            what,
+            expected,
+            hint,
+            follows: Follows::Nothing,
+        });
+    }
+
     /// Adds a problem about an item of a list, counted from 0.
     pub(super) fn wrong_item(&self, key: &str, item: usize, what: String, expected: String) {
         let span = match self.table.get(key).map(Spanned::get_ref) {

@@ -11,7 +11,7 @@ use kernel::units::Quantity;
 /// The most of everything that is counted from the front.
 const MOST: Counts = Counts { rotors: MOST_ROTORS, mains: MOST_ROTORS + 1 };
 
-/// The item of this key.
+/// The item that a table is named by.
 pub(in crate::build_file) fn item(
     t: &Walk<'_, '_>,
     part: Part,
@@ -21,17 +21,16 @@ pub(in crate::build_file) fn item(
     if found.is_none() {
         let known: Vec<&str> = Item::of(part).map(|item| item.key).collect();
         let hint = nearest(name, known.iter().copied()).map(|near| format!("did you mean {near}?"));
-        t.wrong(
-            part.key(),
-            format!("nothing called {} is looked at on a {}", quoted(name), part.words()),
-            format!("one of {}", known.join(", ")),
-            hint,
-        );
+        t.wrong_name(not_on_card(part, name), format!("one of {}", known.join(", ")), hint);
     }
     found
 }
 
-/// The item of a station of this name.
+fn not_on_card(part: Part, name: &str) -> String {
+    format!("nothing called {} is on the card of the {}", quoted(name), part.words())
+}
+
+/// The item of the station that a table is named by.
 pub(in crate::build_file) fn station(
     t: &Walk<'_, '_>,
     part: Part,
@@ -42,15 +41,9 @@ pub(in crate::build_file) fn station(
             Item::of(part).flat_map(|item| item.stations(MOST)).map(|(name, _)| name).collect();
         let hint = nearest(name, known.iter().map(String::as_str))
             .map(|near| format!("did you mean {near:?}?"));
-        t.wrong(
-            "read",
-            format!("nothing called {} is looked at on a {}", quoted(name), part.words()),
-            format!(
-                "a station of {}",
-                Item::of(part).map(|item| item.key).collect::<Vec<_>>().join(", ")
-            ),
-            hint,
-        );
+        let keys: Vec<&str> = Item::of(part).map(|item| item.key).collect();
+        let expected = format!("a station of {}", keys.join(", "));
+        t.wrong_name(not_on_card(part, name), expected, hint);
         return None;
     };
     let stations = item.stations(MOST);
@@ -58,11 +51,11 @@ pub(in crate::build_file) fn station(
         return Some(item);
     }
     let expected = match stations.as_slice() {
-        [] => format!("no reading: {} follows from other readings", item.key),
+        [] => format!("no reading: {} follows from others, or is read for the plan", item.key),
         [(one, _)] => format!("{one:?}"),
         [first, .., last] => format!("{:?} to {:?}", first.0, last.0),
     };
-    t.wrong("read", format!("there is no station {}", quoted(name)), expected, None);
+    t.wrong_name(format!("there is no station {}", quoted(name)), expected, None);
     None
 }
 

@@ -62,4 +62,4 @@ const SEALS: &[Key] = &[
     Key { name: "rotor", kind: Kind::ByName(OF_ROTOR) },
 ];
 pub(super) const ASSEMBLED: &[Key] =
-    &[each("shaft", By::Serial, SHAFT), each("seals", By::Serial, SEALS)];
+    &[each("shaft", By::SerialOfPlace, SHAFT), each("seals", By::SerialOfPlace, SEALS)];

@@ -30,12 +30,12 @@ pub(super) const CONDITION: Key = table("condition", CONDITION_OF);
 const FOUND: &[Key] = &[text("value"), text("gauge")];
 const OF_PART: &[Key] = &[text("serial"), Key { name: "read", kind: Kind::ByName(FOUND) }];
 const INSPECTED_OF: &[Key] = &[
-    each("rotor_housing", By::SerialOfCard, OF_PART),
-    each("side_housing", By::SerialOfCard, OF_PART),
-    each("rotor", By::SerialOfCard, OF_PART),
-    each("shaft", By::SerialOfCard, OF_PART),
-    each("stationary_gear", By::SerialOfCard, OF_PART),
-    each("bearing", By::SerialOfCard, OF_PART),
-    each("seals", By::SerialOfCard, OF_PART),
+    each("rotor_housing", By::SerialOfPlace, OF_PART),
+    each("side_housing", By::SerialOfPlace, OF_PART),
+    each("rotor", By::SerialOfPlace, OF_PART),
+    each("shaft", By::SerialOfPlace, OF_PART),
+    each("stationary_gear", By::SerialOfPlace, OF_PART),
+    each("bearing", By::SerialOfPlace, OF_PART),
+    each("seals", By::SerialOfPlace, OF_PART),
 ];
 pub(super) const INSPECTED: Key = table("inspected", INSPECTED_OF);

@@ -1,9 +1,10 @@
 //! Reads what used parts may be like, and what was found on them.
 
-use crate::build_file::checks::condition as checks;
+use crate::build_file::checks::assembly::{gauge, wanted};
+use crate::build_file::checks::{condition as checks, told_apart};
 use crate::build_file::limits::{Limit, assembly::SPRING_LOAD, condition as limits};
 use crate::build_file::model::condition::{
-    Band, Condition, Found, FoundValue, Inspected, ItemLimit, item_of,
+    Band, Condition, Found, FoundValue, Inspected, ItemLimit,
 };
 use crate::build_file::walk::Walk;
 use kernel::assembly::Wanted;
@@ -24,7 +25,7 @@ pub(super) fn condition(file: &Walk<'_, '_>) -> Option<Condition> {
     let mut all = Vec::new();
     for part in Part::ALL {
         for (name, each) in t.by_name(part.key()) {
-            match checks::item(&t, part, &name) {
+            match checks::item(&each, part, &name) {
                 Some(item) => all.push(limit(&each, item).map(|limit| ((part, item.key), limit))),
                 None => all.push(None),
             }
@@ -55,7 +56,7 @@ fn sizes<Q: Quantity>(t: &Walk<'_, '_>, limit: &Limit<Q>) -> Option<Sizes<Q>> {
     checks::no_words(t);
     let [least, most, rework_least, rework_most] =
         ["least", "most", "rework_least", "rework_most"].map(|key| t.quantity_if(key, limit));
-    super::super::checks::assembly::wanted(t, least, most, limit);
+    wanted(t, least, most, limit);
     let within = Wanted::new(least, most).ok()?;
     let given = ["rework_least", "rework_most"].iter().any(|key| t.has(key));
     let rework = given.then_some((rework_least, rework_most));
@@ -72,7 +73,7 @@ pub(super) fn inspected(
     let mut all = Vec::new();
     for part in Part::ALL {
         let walks = t.each(part.key());
-        super::super::checks::told_apart(&walks, "serial");
+        told_apart(&walks, "serial");
         for walk in &walks {
             let serial = walk.name("serial", "R-114");
             if let Some(known) = serials(part) {
@@ -82,7 +83,7 @@ pub(super) fn inspected(
                 .by_name("read")
                 .into_iter()
                 .map(|(name, each)| {
-                    let item = checks::station(walk, part, &name);
+                    let item = checks::station(&each, part, &name);
                     let found = item.and_then(|item| found(&each, item, gauges));
                     Some((name, found?))
                 })
@@ -95,7 +96,7 @@ pub(super) fn inspected(
 }
 
 fn found(t: &Walk<'_, '_>, item: &Item, gauges: &BTreeMap<String, Walk<'_, '_>>) -> Option<Found> {
-    let gauge = super::super::checks::assembly::gauge(t, "gauge", gauges);
+    let gauge = gauge(t, "gauge", gauges);
     let value = match item.sort {
         Sort::Look(words) => {
             t.choice("value", words).and_then(|i| words.get(i)).map(|word| FoundValue::Seen(word))
@@ -103,6 +104,5 @@ fn found(t: &Walk<'_, '_>, item: &Item, gauges: &BTreeMap<String, Walk<'_, '_>>)
         Sort::Load => t.quantity("value", &SPRING_LOAD).map(FoundValue::Load),
         Sort::Size | Sort::Small => t.quantity("value", row(item)).map(FoundValue::Length),
     };
-    debug_assert!(item_of(item.part, item.key).is_some());
     Some(Found { value: value?, gauge })
 }
