@@ -258,6 +258,31 @@ fn pictures_that_cannot_be_written_are_a_wrong_call() {
 }
 
 #[test]
+fn cards_say_by_their_status_whether_a_part_is_rejected() {
+    let desk = Desk::new();
+    desk.put("worn.toml", include_str!("../../../examples/petrel-worn.toml"));
+    desk.put("boat.toml", EXAMPLE);
+    desk.put("wrong.toml", &wrong());
+    let said = desk.run(&["cards", "worn.toml"]);
+    assert_eq!((said.code, said.err.as_str()), (1, ""));
+    assert!(
+        said.out.starts_with("Cards of the used parts: Petrel, pilot boat 2\n"),
+        "{}",
+        said.out
+    );
+    let said = desk.run(&["cards", "worn.toml", "--json"]);
+    let json: Value = serde_json::from_str(&said.out).unwrap();
+    assert_eq!((said.code, json["cards"].as_array().unwrap().len()), (1, 13));
+    assert_eq!(desk.run(&["cards", "boat.toml"]).code, 0);
+    let said = desk.run(&["cards", "wrong.toml", "--json"]);
+    assert_eq!(said.code, 2);
+    let json: Value = serde_json::from_str(&said.out).unwrap();
+    assert_eq!(json["file"], "wrong.toml");
+    let none = desk.run(&["cards", "none.toml"]);
+    none.is(2, "", "lobewright: none.toml: there is no such file\n");
+}
+
+#[test]
 fn a_folder_is_listed_by_name_and_the_worst_counts() {
     let desk = Desk::new();
     let none = desk.run(&["plan", "."]);

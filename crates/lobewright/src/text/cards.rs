@@ -78,3 +78,41 @@ fn of_item(page: &mut Page, item: &ItemReport) {
     }
     page.say(4, &below.join("; "));
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::build_file::read;
+    use crate::ops::condition;
+    use kernel::units::System;
+
+    const WORN: &str = include_str!("../../../../examples/petrel-worn.toml");
+
+    #[test]
+    fn every_part_has_its_line_and_what_decides_it() {
+        for first in [System::Metric, System::Inch] {
+            let text = text(&condition(&read(WORN).unwrap(), first));
+            assert!(text.lines().all(|line| line.chars().count() <= 80), "{text}");
+            assert!(text.contains("whoever is qualified for it"), "{text}");
+        }
+        let text = text(&condition(&read(WORN).unwrap(), System::Metric));
+        for line in [
+            "rotor housing PH-1                                            use",
+            "rotor housing PH-2                                            reject",
+            "  for PR-2: apex seals, 0.2 mm oversize",
+            "Eccentric shaft PE-1                                          rework",
+            "  crack test                                                  reject",
+            "    polished; used: sound, polished",
+        ] {
+            assert!(text.lines().any(|other| other == line), "{line}\n{text}");
+        }
+    }
+
+    #[test]
+    fn where_nobody_limits_and_nobody_reads_nothing_stands() {
+        let plain = include_str!("../../../../examples/sprint-boat.toml");
+        let text = text(&condition(&read(plain).unwrap(), System::Metric));
+        assert!(text.contains("rotor R-114 ") && text.contains("no limits given"), "{text}");
+        assert!(!text.contains("crack test  ") && !text.contains("To be ordered"), "{text}");
+    }
+}

@@ -8,16 +8,15 @@ use super::picture::inline;
 use super::reply::Reply;
 use super::rights::Work;
 use super::route::{Route, get, post};
-use super::sheet::{Seen, agreement, gathered, other_units, verdict};
+use super::sheet::{Seen, agreement, fate, gathered, other_units, verdict};
 use super::visit::Visit;
 use super::wrong::Wrong;
 use crate::ops::phrase::capitalised;
 use crate::ops::sheet::{
-    Asked, Offered, PartSheet, Station, Taken, TakingError, entered, sheet, take,
+    Asked, Offered, PartSheet, Sheet, Station, Taken, TakingError, entered, sheet, take,
 };
-use crate::ops::{ShopError, inspected_picture, wanted_picture};
+use crate::ops::{CardReport, ShopError, inspected_picture, wanted_picture};
 use axum::http::StatusCode;
-use kernel::readings::Verdict;
 use maud::{Markup, html};
 use records::{BuildId, Conflict, PartId, ReadingId, RecordsError, When};
 use serde_json::json;
@@ -37,7 +36,7 @@ enum Said {
         station: String,
         written: String,
         mind: Option<String>,
-        verdict: Option<Verdict>,
+        verdict: Option<Markup>,
     },
     Asked {
         why: String,
@@ -66,7 +65,7 @@ impl Said {
             Self::Nothing => html! {},
             Self::Kept { station, written, mind, verdict: said, .. } => html! {
                 p.stands.holds { (holds_mark()) span { (capitalised(station)) ": " strong { (figures::written(written)) } " is kept." } }
-                @if let Some(said) = said { p.stands { (verdict(*said)) } }
+                @if let Some(said) = said { p.stands { (said) } }
                 @if let Some(mind) = mind { p.told { (due_mark()) span { (capitalised(mind)) "." } } }
             },
             Self::Asked { why } => html! {
@@ -116,6 +115,29 @@ impl Round {
         match self {
             Self::Card => &part.card,
             Self::Before | Self::After => part.stations(self.when()),
+        }
+    }
+}
+
+/// What is said of the readings of a part on a round, each by itself.
+struct Judged<'s> {
+    sheet: &'s Sheet,
+    part: &'s PartSheet,
+    round: Round,
+    card: Option<CardReport>,
+}
+
+impl<'s> Judged<'s> {
+    fn of(sheet: &'s Sheet, part: &'s PartSheet, round: Round) -> Self {
+        let card = if round == Round::Card { sheet.card(part) } else { None };
+        Self { sheet, part, round, card }
+    }
+
+    fn at(&self, station: &str) -> Option<Markup> {
+        match self.round {
+            Round::Before => None,
+            Round::After => self.sheet.verdict(&self.part.fitted.serial, station).map(verdict),
+            Round::Card => self.card.as_ref()?.fate(station).map(fate),
         }
     }
 }
@@ -361,6 +383,7 @@ fn list(seen: &Seen<'_>, part: &PartSheet, round: Round, current: &str) -> Marku
         |station: &Station| seen.sheet.reading(part.fitted.part, round.when(), &station.name);
     let read = stations.iter().filter(|s| have(s).is_some()).count();
     let action = address(seen, part, round);
+    let judged = Judged::of(&seen.sheet, part, round);
     html! {
         h2 { "Read so far: " (read) " of " (stations.len()) }
         @if round != Round::Card { (agreement(seen, part, round.when())) }
@@ -387,8 +410,8 @@ fn list(seen: &Seen<'_>, part: &PartSheet, round: Round, current: &str) -> Marku
                             @if !other.is_empty() { small { " (" (other) ")" } } },
                         None => span.value { @if station.needed { "to read" } @else { "may be read" } },
                     }
-                    @if let (Round::After, Some(said)) = (round, seen.sheet.verdict(&part.fitted.serial, &station.name)) {
-                        small.said { (verdict(said)) @if station.list == "land_width" { ", side clearance" } }
+                    @if let Some(said) = judged.at(&station.name) {
+                        small.said { (said) @if station.list == "land_width" { ", side clearance" } }
                     }
                     @if let Some(reading) = reading {
                         small.by { (seen.sheet.name_of(reading.person)) ", " (moment(&reading.at))
@@ -444,10 +467,8 @@ fn enter(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                 .find(|p| p.fitted.part == part)
                 .and_then(|p| p.station(round.when(), &station))
                 .map_or_else(|| station.clone(), |s| s.words.clone());
-            let serial = sheet.parts.iter().find(|p| p.fitted.part == part);
-            let verdict = serial
-                .filter(|_| round == Round::After)
-                .and_then(|p| sheet.verdict(&p.fitted.serial, &station));
+            let fitted = sheet.parts.iter().find(|p| p.fitted.part == part);
+            let verdict = fitted.and_then(|p| Judged::of(&sheet, p, round).at(&station));
             (
                 Said::Kept { reading: Some(reading), station: words, written, mind, verdict },
                 Some(sheet),

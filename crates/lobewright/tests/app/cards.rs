@@ -64,7 +64,16 @@ fn an_inspector_finds_the_eight_faults_and_rejects_no_good_part() {
         for (station, found) in &card.read {
             let (field, value) = written(found.value);
             let kept = with_json(&mut bench, &at, &typed(station, field, &value));
-            assert_eq!(kept.json()["state"], "kept", "{station}: {}", kept.text());
+            let kept = kept.json();
+            assert_eq!(kept["state"], "kept", "{station}: {kept}");
+            // What it means is said at the bench at once.
+            let (said, list) = (kept["said"].as_str().unwrap(), kept["list"].as_str().unwrap());
+            if value == "flaking" || station == "crack_test" && value == "found" {
+                assert!(said.contains("<strong>reject</strong>"), "{said}");
+                assert!(list.contains("<strong>reject</strong>"), "{list}");
+            } else if value == "sound" {
+                assert!(said.contains("<strong>use</strong>"), "{said}");
+            }
         }
     }
     let page = bench.page("/builds/1");

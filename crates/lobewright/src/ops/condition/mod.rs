@@ -55,6 +55,15 @@ pub struct CardReport {
     pub order: Vec<String>,
 }
 
+impl CardReport {
+    /// What is said of the reading at a station, where its item has a limit.
+    #[must_use]
+    pub fn fate(&self, station: &str) -> Option<Fate> {
+        let mut all = self.items.iter().flat_map(|item| &item.at);
+        all.find(|at| at.station == station)?.fate
+    }
+}
+
 /// What becomes of a part.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum CardVerdict {

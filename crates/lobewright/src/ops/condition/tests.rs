@@ -2,9 +2,10 @@
 
 use super::*;
 use crate::build_file::{amend, read};
-use crate::ops::sheet::sheet;
+use crate::ops::sheet::{Fitting, Offered, Sheet, Taken, fit, sheet, take};
 use crate::ops::{export, import};
-use records::{BuildId, Moment, Shop};
+use kernel::units::{Length, Quantity};
+use records::{BuildId, GearFace, Moment, PersonId, Shop, When};
 
 const WORN: &str = include_str!("../../../../../examples/petrel-worn.toml");
 
@@ -95,13 +96,106 @@ fn too_near_to_a_limit_is_not_proven() {
     assert!(shaft.order.is_empty() && shaft.rework.is_empty());
 }
 
-#[test]
-fn the_shops_file_says_the_same_and_gives_the_file_back() {
+/// The worn engine in a shop of its own.
+fn brought() -> (tempfile::TempDir, Shop, BuildId, PersonId) {
     let folder = tempfile::tempdir().unwrap();
     let shop = Shop::create(&folder.path().join("shop.db")).unwrap();
-    let at = Moment::new("2026-11-28T09:30:00Z").unwrap();
-    let brought = import(&shop, WORN, None, ("Ada", &at)).unwrap();
-    let sheet = sheet(&shop, brought.build, &at.day(), System::Metric).unwrap();
+    let build = import(&shop, WORN, None, ("Ada", &now())).unwrap().build;
+    let person = shop.people().unwrap()[0].id;
+    (folder, shop, build, person)
+}
+
+fn now() -> Moment {
+    Moment::new("2026-11-28T09:30:00Z").unwrap()
+}
+
+fn gathered(shop: &Shop, build: BuildId) -> Sheet {
+    sheet(shop, build, &now().day(), System::Metric).unwrap()
+}
+
+/// Another rotor in the place of one.
+fn exchanged(shop: &Shop, build: BuildId, by: PersonId, (old, new): (&str, &str)) {
+    let sheet = gathered(shop, build);
+    let there = sheet.parts.iter().find(|part| part.fitted.serial == old).unwrap();
+    let fitting = Fitting {
+        build,
+        kind: PartKind::Rotor,
+        serial: new,
+        gear_face: Some(GearFace::Rear),
+        clamp_up: None,
+        instead: Some(there.fitted.id),
+    };
+    fit(shop, &fitting, (by, &now()), System::Metric).unwrap();
+}
+
+#[test]
+fn cards_are_judged_before_there_is_anything_to_plan_from() {
+    let (_folder, shop, build, person) = brought();
+    exchanged(&shop, build, person, ("PR-2", "PR-9"));
+    let sheet = gathered(&shop, build);
+    assert!(sheet.file.build.is_err(), "a rotor without a reading cannot be planned");
+    let report = sheet.condition();
+    assert_eq!(card(&report, "PH-2").verdict, CardVerdict::Decided(Fate::Reject));
+    assert_eq!(card(&report, "PR-1").verdict, CardVerdict::Decided(Fate::Reject));
+    assert!(matches!(card(&report, "PR-9").verdict, CardVerdict::ToRead(_)), "{report:?}");
+    assert!(report.cards.iter().all(|card| card.serial != "PR-2"));
+}
+
+#[test]
+fn a_card_goes_with_its_part_and_comes_back_with_it() {
+    let (_folder, shop, build, person) = brought();
+    let values = |shop: &Shop| -> Vec<(String, String)> {
+        let of_card = |place: &str| place.starts_with("inspected.rotor.PR-2.read.");
+        let lines = shop.values(build).unwrap().into_iter();
+        let lines = lines.filter(|line| of_card(&line.place) && line.place.ends_with(".value"));
+        let mut all: Vec<_> = lines.map(|line| (line.place, line.value)).collect();
+        all.sort();
+        all
+    };
+    let before = values(&shop);
+    assert_eq!(before.len(), 9 + 6 + 6 + 2 + 1 + 1);
+    exchanged(&shop, build, person, ("PR-2", "PR-9"));
+    assert!(values(&shop).is_empty());
+    exchanged(&shop, build, person, ("PR-9", "PR-2"));
+    assert_eq!(values(&shop), before);
+    read(&export(&shop, build).unwrap()).unwrap();
+    shop.audit().unwrap();
+}
+
+/// A shaft that only has a card is in the engine all the same.
+#[test]
+fn what_is_read_at_assembly_on_a_part_with_a_card_is_in_the_file() {
+    let (_folder, shop, build, person) = brought();
+    let at = now();
+    let shaft = shop.part_of(PartKind::Shaft, "PE-1").unwrap().unwrap().id;
+    let offered = Offered {
+        build,
+        revision: 1,
+        part: shaft,
+        when: When::After,
+        station: "end_play",
+        text: "61",
+        unit: "um",
+        gauge: None,
+        temperature: "",
+        expected: None,
+        sent_as: None,
+        sure: false,
+        person,
+        at: &at,
+    };
+    let taken = take(&shop, &offered, System::Metric).unwrap();
+    assert!(matches!(taken, Taken::Kept { .. }), "{taken:?}");
+    let file = read(&export(&shop, build).unwrap()).unwrap();
+    let shaft = file.assembled.shaft.unwrap();
+    assert_eq!((shaft.serial.as_str(), shaft.end_play), ("PE-1", Length::parse("61 um").ok()));
+    shop.audit().unwrap();
+}
+
+#[test]
+fn the_shops_file_says_the_same_and_gives_the_file_back() {
+    let (_folder, shop, build, _) = brought();
+    let sheet = gathered(&shop, build);
     let (ours, of_file) = (sheet.condition(), of(WORN));
     let verdicts = |report: &ConditionReport| -> Vec<(String, CardVerdict)> {
         report.cards.iter().map(|card| (card.serial.clone(), card.verdict)).collect()

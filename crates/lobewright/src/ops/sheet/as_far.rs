@@ -232,15 +232,15 @@ pub(super) fn alone(values: &[Placed], serial: &str) -> Result<AsFar, PlacesErro
     as_far(&kept)
 }
 
-/// The engine's sizes and what it asks when it goes together, before any part is entered: a build
-/// of one part of each that stands in; nothing where they are not whole.
+/// The engine's sizes and what it asks of used parts and when it goes together, before any part is
+/// entered: a build of one part of each that stands in; nothing where they are not whole.
 pub(super) fn engine_alone(values: &[Placed]) -> Option<Build> {
     let lines = taken_apart(values);
     let mut kept: Vec<Placed> = lines
         .iter()
         .filter(|line| match line.keys.first().map(String::as_str) {
             Some("spec") => line.keys.get(1).is_none_or(|key| key != "match"),
-            Some("format" | "build" | "engine" | "material" | "assembly") => true,
+            Some("format" | "build" | "engine" | "material" | "assembly" | "condition") => true,
             _ => false,
         })
         .map(|line| line.placed.clone())

@@ -13,9 +13,13 @@ use kernel::units::{Force, Length};
 use records::{Fitted, PartKind, Reading, When};
 
 /// What is looked at on a part: the items of its kind that are read for its card.
-pub(super) fn card_stations(fitted: &Fitted, goes: &Goes) -> Vec<Station> {
-    let (part, serial) = (card_part(fitted.kind), fitted.serial.as_str());
-    let outer = outer_of(fitted, goes.counts());
+/// `outer` is the face that nothing need be read on.
+pub(super) fn card_stations(
+    (kind, serial): (PartKind, &str),
+    outer: Option<&str>,
+    goes: &Goes,
+) -> Vec<Station> {
+    let part = card_part(kind);
     let mut all = Vec::new();
     for item in Item::of(part) {
         let limited = goes.limits(item) || follows(item).any(|other| goes.limits(other));
@@ -46,7 +50,7 @@ pub(super) fn card_stations(fitted: &Fitted, goes: &Goes) -> Vec<Station> {
 }
 
 /// The face of a side housing that looks away from every rotor.
-fn outer_of(fitted: &Fitted, counts: Counts) -> Option<&'static str> {
+pub(super) fn outer_of(fitted: &Fitted, counts: Counts) -> Option<&'static str> {
     let number = usize::try_from(fitted.position).ok();
     number
         .filter(|_| fitted.kind == PartKind::SideHousing)

@@ -1,6 +1,7 @@
 //! Parts of a build: entered in their places from the front, exchanged, taken out. The file follows,
 //! with whatever was read on them for this build.
 
+use super::cards::card_stations;
 use super::changes::{ChangeError, kept, looked_at, quoted, reading_entry};
 use super::due::settle;
 use super::stations::{Goes, assembled_table, stations};
@@ -174,7 +175,11 @@ fn read_before(shop: &Shop, sheet: &Sheet, new: &Fitting<'_>) -> Result<Vec<NewL
             .filter(|r| r.part == part.id && r.when == when && r.superseded_by.is_none())
             .collect();
         let have: Vec<&str> = standing.iter().map(|r| r.station.as_str()).collect();
-        for station in stations(new.kind, new.serial, when, &have, &goes) {
+        let mut known = stations(new.kind, new.serial, when, &have, &goes);
+        if when == When::Before {
+            known.extend(card_stations((new.kind, new.serial), None, &goes));
+        }
+        for station in known {
             let reading = standing.iter().find(|r| r.station == station.name);
             if let (Some(place), Some(reading)) = (station.place, reading) {
                 lines.push(NewLine { place, entry: reading_entry(reading) });

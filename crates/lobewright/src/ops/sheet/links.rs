@@ -64,11 +64,12 @@ fn link_gauge(
     if let (Some(table), Some(key)) =
         (assembled_table(brought.part.kind), gauge_at_assembly(brought.list))
     {
-        let place = |key: &str| place(&["assembled", table, serial, key]);
+        let place = |key: &str| format!("{}.{key}", place(&["assembled", table, serial]));
         // Of a part that the file does not know the reading stands in the record alone.
-        return match sheet.value(&place("serial")) {
-            Some(_) => link_named(shop, sheet, gauge, (serial, place(key)), by),
-            None => Ok(()),
+        return if has_table(sheet, &place("")) {
+            link_named(shop, sheet, gauge, (serial, place(key)), by)
+        } else {
+            Ok(())
         };
     }
     if let (Some(table), Some(_)) = (assembled_table(brought.part.kind), spring_of(brought.list)) {
@@ -82,6 +83,11 @@ fn link_gauge(
         _ => return Ok(()),
     };
     link_named(shop, sheet, gauge, (serial, place(&[table, serial, key])), by)
+}
+
+/// Whether the file has a table whose places begin like this.
+fn has_table(sheet: &Sheet, below: &str) -> bool {
+    sheet.lines.iter().any(|line| line.place.starts_with(below))
 }
 
 /// Lets the file know the uncertainty of loads that were read with a gauge: it names no gauge of
@@ -101,7 +107,7 @@ fn link_load(
             gauge.name
         )));
     };
-    if sheet.value(&at("serial")).is_none() {
+    if !has_table(sheet, &format!("{}.", place(part))) {
         return Ok(());
     }
     let value = quoted(&u.written());

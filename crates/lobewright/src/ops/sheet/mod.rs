@@ -256,7 +256,8 @@ fn gathered(
         let mut found = shop.findings_on(fitted.part)?;
         found.retain(|finding| finding.build != id);
         let (before, after) = (of(When::Before), of(When::After));
-        let card = cards::card_stations(&fitted, &goes);
+        let outer = cards::outer_of(&fitted, goes.counts());
+        let card = cards::card_stations((fitted.kind, &fitted.serial), outer, &goes);
         parts.push(PartSheet { before, after, card, alone, found, fitted });
     }
     let whole = file.build.as_ref().ok().filter(|_| works_out);

@@ -213,6 +213,9 @@ impl Goes {
                 all.mains = all.mains.max(number.unwrap_or(0));
             } else if place.starts_with("assembled.") && place.ends_with(".serial") {
                 all.known.insert(place.to_owned());
+            } else if let Some(rest) = place.strip_prefix("inspected.") {
+                // What has a card in the file is known to it.
+                all.known.extend(carded(rest));
             } else if place == "engine.rotors" {
                 all.rotors = value.parse().unwrap_or(0);
             }
@@ -244,6 +247,13 @@ impl Goes {
     fn rotors(&self) -> usize {
         self.rotors.max(1)
     }
+}
+
+/// The place that stands for a part that has a card, by a place below `inspected`.
+fn carded(rest: &str) -> Option<String> {
+    let keys = toml_edit::Key::parse(rest).ok()?;
+    let [table, serial] = [keys.first()?.get(), keys.get(1)?.get()];
+    matches!(table, "shaft" | "seals").then(|| assembled(table, serial, &["serial"]))
 }
 
 /// The place of a shaft's or a set of seals' table in a file.

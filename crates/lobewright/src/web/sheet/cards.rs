@@ -19,7 +19,7 @@ use maud::{Markup, html};
 use records::{AttachedTo, Attachment, MediaType, NewAttachment, PartId};
 
 /// What becomes of a part, by shape and word.
-fn fate(fate: Fate) -> Markup {
+pub(in super::super) fn fate(fate: Fate) -> Markup {
     let mark = match fate {
         Fate::Use => holds_mark(),
         Fate::Rework | Fate::NotProven => due_mark(),

@@ -16,6 +16,7 @@ mod values;
 mod what_if;
 
 pub(super) use at_speed::AtSpeed;
+pub(super) use cards::fate;
 pub(super) use cutting::verdict;
 pub(super) use inspection::{agreement, other_units};
 
