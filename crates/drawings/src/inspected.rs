@@ -20,7 +20,7 @@ mod side;
 mod tools;
 
 pub use card::Shapes;
-pub use count::{Direction, Flank, Journal};
+pub use count::{Direction, Flank};
 pub use item::{
     BearingItem, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem, InspectedAt,
     RotorItem, SealItem, ShaftItem, SideItem, Spring,

@@ -14,6 +14,7 @@ mod balance_vectors;
 mod beside;
 mod clip;
 mod columns;
+mod counted;
 mod counterweight_face;
 mod dimension;
 mod gauges;
@@ -25,6 +26,7 @@ mod number;
 mod options;
 mod origin;
 mod places;
+mod plating_map;
 mod pointer;
 mod polar;
 mod rotor_face;
@@ -51,15 +53,17 @@ mod when;
 mod window;
 
 pub use balance_vectors::{BalanceArrow, BalanceVectors, ToleranceCircle};
+pub use counted::{Counted, Journal, WidthStation};
 pub use counterweight_face::{
     CorrectionPlace, CounterweightFace, PlaceKind, Throw, UnbalanceOf, Work,
 };
 pub use inspected::{
     BearingItem, Direction, Flank, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem,
-    Inspected, InspectedAt, Journal, RotorItem, SealItem, ShaftItem, Shapes, SideItem, Spring,
+    Inspected, InspectedAt, RotorItem, SealItem, ShaftItem, Shapes, SideItem, Spring,
 };
 pub use options::Options;
 pub use origin::Origin;
+pub use plating_map::{PlatingMap, PlatingPlace};
 pub use polar::SeenFrom;
 pub use rotor_face::{Doubt, Reading, RotorFace, TipReadings};
 pub use rotor_shape::{Point, RotorShape};
@@ -67,7 +71,7 @@ pub use set_up::{SetUp, Take};
 pub use shaft_line::{AxisPoint, MainBearing, RotorStation, ShaftLine, ShaftMass, Stretch};
 pub use side_gap::{Lean, Relief, Section, SideGap, Stage, TipGap, Touch, Tracks, Wear};
 pub use speed_gap::{CriticalSpeed, GapAtSpeed, RotorGaps, SpeedGap};
-pub use station::{SideShape, Wanted, WantedAt, WidthStation};
+pub use station::{SideShape, Wanted, WantedAt};
 pub use stock::{FaceStock, Stock};
 pub use style::{SHEET as STYLE, WANTED as STYLE_OF_WANTED};
 pub use tilt_path::{JamOutline, LeastGap, Slope, TiltPath, TouchReach};

@@ -11,6 +11,7 @@ mod gauge;
 pub(crate) mod housing;
 pub(crate) mod shape;
 
+use crate::counted::WidthStation;
 use crate::rotor_shape::{self, RotorShape};
 pub use shape::SideShape;
 
@@ -21,37 +22,6 @@ use crate::tip::Tip;
 use crate::wear_map::WallPoint;
 use kernel::geometry::Looks;
 use kernel::readings::{Face, Kind};
-
-/// One of the stations round a rotor housing at which its width is read.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct WidthStation {
-    number: usize,
-    of: usize,
-}
-
-impl WidthStation {
-    /// The most stations that are told apart in a picture.
-    pub const MOST: usize = 24;
-
-    /// Number `number` of `of`, counted from 1; none where there is no such station, or more
-    /// than [`WidthStation::MOST`] of them.
-    #[must_use]
-    pub fn new(number: usize, of: usize) -> Option<Self> {
-        ((1..=of).contains(&number) && of <= Self::MOST).then_some(Self { number, of })
-    }
-
-    /// Its number, from 1.
-    #[must_use]
-    pub const fn number(self) -> usize {
-        self.number
-    }
-
-    /// How many there are.
-    #[must_use]
-    pub const fn of(self) -> usize {
-        self.of
-    }
-}
 
 /// Which reading is wanted. Where a shape is left out, one like it is drawn, and that is said.
 #[derive(Debug, Clone, PartialEq)]
@@ -140,7 +110,7 @@ impl WantedAt {
             Self::Tip { kind, tip, .. } => format!("{} at tip {}", kind.name(), tip.number()),
             Self::Mass { .. } => "mass".to_owned(),
             Self::Width { station, .. } => {
-                format!("width at station {} of {}", station.number, station.of)
+                format!("width at station {} of {}", station.number(), station.of())
             }
             Self::SideWear { track, .. } => format!("wear of the {}", track_name(*track)),
         }
@@ -302,7 +272,7 @@ impl Wanted {
             WantedAt::Width { station, bore } => {
                 let generic = shape::generic_bore();
                 let bore = bore.as_ref().unwrap_or(&generic);
-                let under = format!("station {} of {}", station.number, station.of);
+                let under = format!("station {} of {}", station.number(), station.of());
                 housing::draw_width(&mut sheet, part, *station, bore, ("width", &under));
                 gauge::width(&mut sheet, section);
             }

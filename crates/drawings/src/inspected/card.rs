@@ -1,12 +1,13 @@
 //! Which picture belongs to a station of a used part's card.
 
-use super::count::{Direction, Flank, Journal};
+use super::count::{Direction, Flank};
 use super::item::{
     BearingItem, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem, InspectedAt,
     RotorItem, SealItem, ShaftItem, SideItem, Spring,
 };
+use crate::counted::{Journal, WidthStation};
 use crate::rotor_shape::RotorShape;
-use crate::station::{SideShape, WidthStation};
+use crate::station::SideShape;
 use crate::tip::Tip;
 use crate::wear_map::WallPoint;
 use kernel::condition::{AROUND, Counts, Part};

@@ -1,38 +1,7 @@
-//! How places on a used part are counted: journals, flanks, the two ways across a diameter.
+//! How places on a used part are counted: flanks, the two ways across a diameter.
 
 use crate::tip::Tip;
 use kernel::readings::TIPS;
-
-/// One of the journals of a shaft, counted from the front.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Journal {
-    number: usize,
-    of: usize,
-}
-
-impl Journal {
-    /// The most journals of a kind that are told apart in a picture: mains of six rotors.
-    pub const MOST: usize = 7;
-
-    /// Number `number` of `of`, counted from 1; none where there is no such journal, or more
-    /// than [`Journal::MOST`] of them.
-    #[must_use]
-    pub fn new(number: usize, of: usize) -> Option<Self> {
-        ((1..=of).contains(&number) && of <= Self::MOST).then_some(Self { number, of })
-    }
-
-    /// Its number, from 1.
-    #[must_use]
-    pub const fn number(self) -> usize {
-        self.number
-    }
-
-    /// How many there are.
-    #[must_use]
-    pub const fn of(self) -> usize {
-        self.of
-    }
-}
 
 /// A flank of the rotor: flank `k` runs from tip `k` to the next one (1 to 2, 2 to 3, 3 to 1).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

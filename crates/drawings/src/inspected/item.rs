@@ -1,8 +1,9 @@
 //! What is inspected on a used part: the items, where each is, and what it is called.
 
-use crate::inspected::count::{Direction, Flank, Journal};
+use crate::counted::{Journal, WidthStation};
+use crate::inspected::count::{Direction, Flank};
 use crate::rotor_shape::RotorShape;
-use crate::station::{SideShape, WidthStation};
+use crate::station::SideShape;
 use crate::tip::Tip;
 use crate::wear_map::WallPoint;
 use kernel::geometry::Looks;

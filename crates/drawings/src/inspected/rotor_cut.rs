@@ -73,20 +73,25 @@ pub(super) fn apex_groove(section: &mut Section<'_>, place: GroovePlace) {
     section.text((0.0, 290.0), Type::Plain, "cut across: ball gauge");
 }
 
+/// A rotor from its cut-off back to its face, with a recess from the face to so deep.
+fn recessed(section: &mut Section<'_>, (back, face, deep): (f64, f64, f64), (from, to): Point) {
+    section.cut(&[
+        (back, 40.0),
+        (face, 40.0),
+        (face, from),
+        (deep, from),
+        (deep, to),
+        (face, to),
+        (face, 196.0),
+        (back, 196.0),
+    ]);
+}
+
 /// A rotor cut along the shaft near a tip; a ball gauge in the corner seal's bore.
 pub(super) fn corner_bore(section: &mut Section<'_>, side: f64) {
     let (middle, r, face, deep) = (112.0, 21.0, side * 26.0, side * -24.0);
     let back = -side * 50.0;
-    section.cut(&[
-        (back, 40.0),
-        (face, 40.0),
-        (face, middle - r),
-        (deep, middle - r),
-        (deep, middle + r),
-        (face, middle + r),
-        (face, 196.0),
-        (back, 196.0),
-    ]);
+    recessed(section, (back, face, deep), (middle - r, middle + r));
     section.text((0.0, 26.0), Type::Plain, "tip");
     section.ball((side * 2.0, middle), r, side * 86.0);
     section.line((-80.0, 226.0), (80.0, 226.0), "axis");
@@ -97,16 +102,7 @@ pub(super) fn corner_bore(section: &mut Section<'_>, side: f64) {
 pub(super) fn side_groove(section: &mut Section<'_>, side: f64, size: GrooveSize) {
     let (middle, r, face, deep) = (112.0, 12.0, side * 14.0, side * -26.0);
     let back = -side * 54.0;
-    section.cut(&[
-        (back, 40.0),
-        (face, 40.0),
-        (face, middle - r),
-        (deep, middle - r),
-        (deep, middle + r),
-        (face, middle + r),
-        (face, 196.0),
-        (back, 196.0),
-    ]);
+    recessed(section, (back, face, deep), (middle - r, middle + r));
     section.text((0.0, 26.0), Type::Plain, "flank");
     match size {
         GrooveSize::Width => {

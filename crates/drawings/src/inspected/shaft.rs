@@ -1,9 +1,10 @@
 //! An eccentric shaft from the side, front at the left, and how its journals are read.
 
 use super::Halves;
-use super::count::{Direction, Journal};
+use super::count::Direction;
 use super::item::ShaftItem;
 use super::left;
+use crate::counted::Journal;
 use crate::gauges::{Point, Section};
 use crate::hatch::Hatch;
 use crate::places::Area;

@@ -1,7 +1,8 @@
 //! Rotor housing and side housing seen along the shaft, with the place that is wanted.
 
-use super::{SideShape, WidthStation, track_name};
+use super::{SideShape, track_name};
 use crate::arrow;
+use crate::counted::WidthStation;
 use crate::hatch::Hatch;
 use crate::places::Area;
 use crate::pointer::{self, STROKE};

@@ -33,6 +33,7 @@ pub(crate) fn every() -> &'static [Picture] {
         let mut pictures = all();
         pictures.extend(crate::at_speed::all());
         pictures.extend(crate::balance::all());
+        pictures.extend(crate::plating::all());
         pictures
     });
     &EVERY

@@ -1,0 +1,38 @@
+//! One of several of a kind, counted from 1.
+
+/// Number `number` of `of`, where a picture tells at most `MOST` apart.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Counted<const MOST: usize> {
+    number: usize,
+    of: usize,
+}
+
+impl<const MOST: usize> Counted<MOST> {
+    /// The most that are told apart in a picture.
+    pub const MOST: usize = MOST;
+
+    /// Number `number` of `of`, counted from 1; none where there is no such one, or more than
+    /// [`Counted::MOST`] of them.
+    #[must_use]
+    pub fn new(number: usize, of: usize) -> Option<Self> {
+        ((1..=of).contains(&number) && of <= MOST).then_some(Self { number, of })
+    }
+
+    /// Its number, from 1.
+    #[must_use]
+    pub const fn number(self) -> usize {
+        self.number
+    }
+
+    /// How many there are.
+    #[must_use]
+    pub const fn of(self) -> usize {
+        self.of
+    }
+}
+
+/// One of the stations round a rotor housing at which its width is read.
+pub type WidthStation = Counted<24>;
+
+/// One of the journals of a shaft, counted from the front: of a kind at most the mains of six rotors.
+pub type Journal = Counted<7>;
