@@ -36,3 +36,16 @@ pub type WidthStation = Counted<24>;
 
 /// One of the journals of a shaft, counted from the front: of a kind at most the mains of six rotors.
 pub type Journal = Counted<7>;
+
+#[cfg(test)]
+mod tests {
+    use super::Journal;
+
+    #[test]
+    fn a_journal_that_is_not_there_is_refused() {
+        assert!(Journal::new(0, 2).is_none() && Journal::new(3, 2).is_none());
+        assert!(Journal::new(1, 8).is_none());
+        let last = Journal::new(7, 7).unwrap();
+        assert_eq!((last.number(), last.of()), (7, 7));
+    }
+}

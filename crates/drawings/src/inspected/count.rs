@@ -70,14 +70,6 @@ mod tests {
     use super::*;
 
     #[test]
-    fn a_journal_that_is_not_there_is_refused() {
-        assert!(Journal::new(0, 2).is_none() && Journal::new(3, 2).is_none());
-        assert!(Journal::new(1, 8).is_none());
-        let last = Journal::new(7, 7).unwrap();
-        assert_eq!((last.number(), last.of()), (7, 7));
-    }
-
-    #[test]
     fn flanks_have_the_number_of_the_tip_they_start_at() {
         assert_eq!(Flank::ALL.map(Flank::number), [1, 2, 3]);
         assert_eq!(Flank::ALL.map(Flank::from), Tip::ALL);

@@ -45,7 +45,7 @@ pub use balance::{
 pub use batch::{Outcome, build_files, plan_all, plan_file};
 pub use condition::{
     AtReport, CAUTIONS as CONDITION_CAUTIONS, CardReport, CardVerdict, ConditionReport,
-    FoundAmount, ItemReport, ItemSaid, card_part, condition, part_of_card,
+    FoundAmount, ItemReport, ItemSaid, card_part, condition, part_of_card, plating_picture,
 };
 pub use demo::{Demo, demo_shop};
 pub use folder::{FolderFile, folder, safe_name};

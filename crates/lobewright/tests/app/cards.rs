@@ -141,6 +141,31 @@ fn a_gauge_that_is_named_decides_and_stands_in_the_file() {
     assert_eq!(file.gauges["bore 4"].repeat, Length::parse("1.5 um").unwrap());
 }
 
+/// Of a housing whose bore was looked at place by place the card has a map, with its data.
+#[test]
+fn a_bore_that_was_looked_at_has_its_map() {
+    let (_folder, mut bench) = begun();
+    bench.must("/builds/bring", &[("text", &came_in())]);
+    let housing = part(&bench, Part::RotorHousing, "PH-2");
+    let card = format!("/builds/1/cards/{housing}");
+    assert!(!bench.page(&card).contains("plating-map"), "nothing was looked at yet");
+    let at = format!("/builds/1/readings/{housing}/card");
+    for (station, field, value) in [
+        ("plating_seen.1", "seen", "sound"),
+        ("plating_seen.6", "seen", "flaking"),
+        ("plating.6", "value", "78 um"),
+    ] {
+        let kept = with_json(&mut bench, &at, &typed(station, field, value));
+        assert_eq!(kept.json()["state"], "kept", "{}", kept.text());
+    }
+    let page = bench.page(&card);
+    let (_, map) = page.split_once("id=\"plating-map\"").unwrap();
+    assert!(map.contains("6 flaking") && map.contains("2 not looked at"), "{map}");
+    assert!(map.contains("pictures/2-PH-2-plating.csv"), "{map}");
+    let data = bench.page("/builds/1/pictures/2-PH-2-plating.csv");
+    assert!(data.contains("\n6,flaking,0.0780,,reject"), "{data}");
+}
+
 #[test]
 fn what_is_no_word_of_the_item_and_no_size_is_refused_with_the_cure() {
     let (_folder, mut bench) = begun();

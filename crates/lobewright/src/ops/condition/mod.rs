@@ -3,10 +3,12 @@
 //! and what is to be ordered. No limit is ever taken from elsewhere.
 
 mod of_file;
+mod plating;
 mod report;
 
 pub(in crate::ops) use of_file::cards_of;
 pub use of_file::condition;
+pub use plating::plating_picture;
 pub(in crate::ops) use report::{Cards, Laid, Read, outer_face, report};
 
 use super::assembly::Amount;

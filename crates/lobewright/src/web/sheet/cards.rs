@@ -12,11 +12,12 @@ use super::{Seen, gathered};
 use crate::ops::phrase::capitalised;
 use crate::ops::sheet::PartSheet;
 use crate::ops::{
-    AtReport, CONDITION_CAUTIONS, CardReport, CardVerdict, ItemReport, ItemSaid, inspected_picture,
+    AtReport, CONDITION_CAUTIONS, CardReport, CardVerdict, ItemReport, ItemSaid, Picture,
+    inspected_picture, plating_picture,
 };
 use kernel::condition::{Fate, Taken};
 use maud::{Markup, html};
-use records::{AttachedTo, Attachment, MediaType, NewAttachment, PartId};
+use records::{AttachedTo, Attachment, MediaType, NewAttachment, PartId, PartKind};
 
 /// What becomes of a part, by shape and word.
 pub(in super::super) fn fate(fate: Fate) -> Markup {
@@ -119,10 +120,28 @@ pub(super) fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                 @else { "Readings of " (card.serial) }
             } }
         }
+        @if let Some(map) = plating(&seen, part, &card) {
+            div.pictures { (inline(&map.svg, Some(&seen.at(&format!("pictures/{}.csv", map.name))))) }
+        }
         @for item in &card.items { (one(&seen, part, item, &photos)) }
         @for caution in CONDITION_CAUTIONS { p.told { (due_mark()) span { (caution) } } }
     };
     Ok(frame::page(visit, &title, body))
+}
+
+/// The map of a bore's plating.
+fn plating(seen: &Seen<'_>, part: &PartSheet, card: &CardReport) -> Option<Picture> {
+    let position = usize::try_from(part.fitted.position).ok()?;
+    let sheet = &seen.sheet;
+    let spec = sheet.spec.as_ref().map_or("none yet", |(name, _)| name);
+    let of = (sheet.build.head.name.as_str(), spec);
+    plating_picture(of, card, position, sheet.sizes.as_ref(), seen.first)
+}
+
+/// The maps of all its bores.
+pub(super) fn platings(seen: &Seen<'_>) -> Vec<Picture> {
+    let housings = seen.sheet.of_kind(PartKind::RotorHousing);
+    housings.filter_map(|part| plating(seen, part, &seen.sheet.card(part)?)).collect()
 }
 
 /// Where a part's readings are taken, from a station on.

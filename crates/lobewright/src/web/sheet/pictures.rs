@@ -4,7 +4,7 @@ use super::super::picture::inline;
 use super::super::reply::Reply;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
-use super::{Seen, gathered};
+use super::{Seen, cards, gathered};
 use crate::ops::{Picture, balance_pictures, pictures_as};
 use maud::{Markup, html};
 
@@ -54,6 +54,7 @@ pub(super) fn csv(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let mut all = of_cut(&seen);
     all.extend(of_after(&seen));
     all.extend(of_balance(&seen));
+    all.extend(cards::platings(&seen));
     as_csv(visit, all)
 }
 
