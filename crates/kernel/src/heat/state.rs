@@ -67,6 +67,13 @@ impl ThermalState {
     /// Heat soak. An assumption of this project, no source: to be replaced by a shop's own.
     pub const SOAK: Self = Self::rises(StateName::Soak, [85.0, 5.0, 90.0, 95.0]);
 
+    /// The state with every rise so many times as large.
+    #[must_use]
+    pub fn times(&self, by: f64) -> Self {
+        let rises = self.named().map(|(_, rise)| by * rise.to_k());
+        Self::rises(self.name, rises)
+    }
+
     /// All rises, with what each is called.
     #[must_use]
     pub const fn named(&self) -> [(&'static str, TemperatureDifference); 4] {

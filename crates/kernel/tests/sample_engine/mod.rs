@@ -109,5 +109,6 @@ pub(crate) fn engine(rotors: usize, clearance: Length, step: Length) -> EngineMo
             side: SideGas::usual(sizes.generating_radius_m, sizes.eccentricity_m, 0.006),
         },
         twist_damping: 0.01,
+        taught: None,
     }
 }

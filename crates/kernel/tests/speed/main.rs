@@ -9,6 +9,7 @@ mod known;
 #[path = "../sample_engine/mod.rs"]
 mod sample_engine;
 mod sense;
+mod tip_gaps;
 
 use kernel::speed::engine::EngineModel;
 use kernel::units::Length;

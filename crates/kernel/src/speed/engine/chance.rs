@@ -38,6 +38,8 @@ pub struct RotorDraw {
     pub upright_float_m: f64,
     /// The least that the lands leave of the tip's gap however far it leans.
     pub held_tip_m: f64,
+    /// A tip leaves marks where less than this is left of its gap.
+    pub seen_below_m: f64,
 }
 
 impl RotorDraw {
@@ -64,7 +66,8 @@ pub struct DrawResult {
 /// What one rotor's chances are.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RotorChance {
-    /// That a tip touches at worst float within a hard cycle.
+    /// That a tip touches at worst float within a hard cycle: that less is left of its gap than
+    /// leaves marks.
     pub contact: Chance,
     /// That the lands jam.
     pub jam: Chance,
@@ -86,7 +89,7 @@ pub struct Drawn {
 }
 
 /// Degrees between the places at which the upright rotor is looked at.
-const UPRIGHT_DEG: usize = 15;
+pub(super) const UPRIGHT_DEG: usize = 15;
 
 /// Shares of the draws that a band shows.
 const BAND: [f64; 3] = [0.05, 0.5, 0.95];
@@ -110,7 +113,7 @@ impl Engine {
             let (what, count) = ("rotors with uncertainties", uncertainty.rotors.len());
             return Err(SpeedError::Count { what, count, wanted: n });
         }
-        let modelled = self.rotor_draws(loads, &self.sizes, &Scales::as_modelled(n))?;
+        let modelled = self.modelled(loads)?;
         let samples = sample(
             sampling,
             uncertainty.dimensions(),
@@ -123,7 +126,8 @@ impl Engine {
                     .zip(&draw.cold)
                     .map(|(rotor, cold)| rotor.room.sizes(cold))
                     .collect();
-                DrawResult { rotors: self.rotor_draws(loads, &sizes, &draw.scales).ok() }
+                let below_m = draw.seen_below_m;
+                DrawResult { rotors: self.rotor_draws(loads, &sizes, &draw.scales, below_m).ok() }
             },
             go_on,
         )?;
@@ -136,13 +140,19 @@ impl Engine {
         loads: &Loads,
         sizes: &[HotSizes],
         scales: &Scales,
+        seen_below_m: f64,
     ) -> Result<Vec<RotorDraw>, SpeedError> {
         let films = self.films(loads, scales)?;
         let poses = self.poses(loads, &films, sizes, scales)?;
-        Ok(self.margins(&poses, sizes))
+        Ok(self.margins(&poses, sizes, seen_below_m))
     }
 
-    pub(super) fn margins(&self, poses: &Poses, sizes: &[HotSizes]) -> Vec<RotorDraw> {
+    pub(super) fn margins(
+        &self,
+        poses: &Poses,
+        sizes: &[HotSizes],
+        seen_below_m: f64,
+    ) -> Vec<RotorDraw> {
         let (free, held) = (&poses.free.gaps, &poses.real().gaps);
         (0..sizes.len())
             .map(|index| {
@@ -155,6 +165,7 @@ impl Engine {
                     upright_tip_m,
                     upright_float_m,
                     held_tip_m: upright_tip_m - self.beyond(index) * 0.5 * upright_float_m,
+                    seen_below_m,
                 }
             })
             .collect()
@@ -176,7 +187,7 @@ impl Engine {
     }
 
     /// How far a tip lies beyond the land, as a part of the land's radius: `r_T/r_L − 1`.
-    fn beyond(&self, index: usize) -> f64 {
+    pub(super) fn beyond(&self, index: usize) -> f64 {
         let model = self.model.rotors[index].room.model();
         model.tip_radius / model.contact_radius() - 1.0
     }
@@ -186,7 +197,8 @@ impl Engine {
     /// # Errors
     /// [`SpeedError`] where it cannot be computed.
     pub fn modelled(&self, loads: &Loads) -> Result<Vec<RotorDraw>, SpeedError> {
-        self.rotor_draws(loads, &self.sizes, &Scales::as_modelled(self.sizes.len()))
+        let scales = Scales::as_modelled(self.sizes.len());
+        self.rotor_draws(loads, &self.sizes, &scales, self.model.seen_below_m())
     }
 }
 
@@ -210,7 +222,7 @@ fn chances(
         BAND.map(|share| samples.quantile(|draw| of(draw, value), share).unwrap_or(f64::NAN))
     };
     RotorChance {
-        contact: samples.chance(|draw| of(draw, &tip_m) < 0.0),
+        contact: samples.chance(|draw| of(draw, &|d| tip_m(d) - d.seen_below_m) < 0.0),
         jam: samples.chance(|draw| of(draw, &float_m) < 0.0),
         band_m: band(&tip_m),
         centred_band_m: band(&centred_m),
@@ -254,7 +266,7 @@ impl Drawn {
     #[must_use]
     pub fn step_to_add_m(&self, index: usize, chance: f64) -> Option<f64> {
         let here = Carried { tip: 1.0, float: 1.0 };
-        self.missing(index, chance, |draw| here.tip_m(draw))
+        self.missing(index, chance, |draw| here.tip_m(draw) - draw.seen_below_m)
     }
 
     /// How much more side clearance, both sides together, leaves the lands with a chance of
@@ -269,7 +281,7 @@ impl Drawn {
     /// that does not jam. At worst float a free rotor's tip knows no clearance.
     #[must_use]
     pub fn free_step_to_add_m(&self, index: usize, chance: f64) -> Option<f64> {
-        self.missing(index, chance, |draw| draw.free_tip_m)
+        self.missing(index, chance, |draw| draw.free_tip_m - draw.seen_below_m)
     }
 
     fn missing(&self, index: usize, chance: f64, value: impl Fn(&RotorDraw) -> f64) -> Option<f64> {

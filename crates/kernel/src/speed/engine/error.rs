@@ -22,6 +22,12 @@ pub enum SpeedError {
         /// How many are needed.
         wanted: usize,
     },
+    /// What a shop taught that cannot be.
+    #[error(
+        "calibration: scales have to be above zero, uncertainties not below it, and what goes \
+             together has to fit"
+    )]
+    Taught,
     /// The shaft.
     #[error("shaft: {0}")]
     Shaft(#[from] ShaftError),

@@ -4,12 +4,13 @@ mod assumed;
 mod budget;
 mod chance;
 mod cycles;
-
 mod error;
 mod loads;
 mod model;
 mod point;
 mod sweep;
+mod taught;
+mod tip_gaps;
 mod turning;
 mod uncertain;
 
@@ -28,5 +29,7 @@ pub use model::{
 };
 pub use point::{Engine, Point, Pose, Poses, RotorFilm, Scales};
 pub use sweep::{Greatest, Range, SweepPoint};
+pub use taught::Taught;
+pub use tip_gaps::{GapTable, HEATS, RotorTips, TILTS, TipGaps};
 pub use turning::{Drag, GearModel, RotorTurning, Turning};
 pub use uncertain::{Draw, LEAST_MODEL_ERROR, RotorUncertainty, Uncertainty, lower_factor};

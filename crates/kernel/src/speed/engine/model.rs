@@ -4,6 +4,7 @@ use super::super::film::{Bearing, BearingSizes, Film, FilmError, FilmTable, Give
 use super::super::gas::{GasInputs, Trace};
 use super::super::shaft::ShaftModel;
 use super::error::SpeedError;
+use super::taught::Taught;
 use super::turning::GearModel;
 use crate::room::{ColdSizes, MovingRoom};
 
@@ -169,6 +170,10 @@ pub struct EngineModel {
     pub gear: GearModel,
     /// Share of critical damping in twist.
     pub twist_damping: f64,
+    /// What the shop's own engines say of the model; none where they say nothing yet. Its scale of
+    /// the lean is put on every computed lean. That of the rises is not: the thermal states that
+    /// rotors run in are given with it in them.
+    pub taught: Option<Taught>,
 }
 
 /// Speed and boost.
@@ -181,7 +186,20 @@ pub struct Running {
 }
 
 impl EngineModel {
+    /// What every computed lean is multiplied by.
+    pub(super) fn lean(&self) -> f64 {
+        self.taught.map_or(1.0, |taught| taught.tilt)
+    }
+
+    /// The computed gap below which a tip leaves marks.
+    pub(super) fn seen_below_m(&self) -> f64 {
+        self.taught.map_or(0.0, |taught| taught.seen_below_m)
+    }
+
     pub(super) fn check(&self) -> Result<(), SpeedError> {
+        if self.taught.is_some_and(|taught| !taught.is_sound()) {
+            return Err(SpeedError::Taught);
+        }
         let n = self.rotors.len();
         for (what, count, wanted) in [
             ("places of rotors on the shaft", self.shaft.stations_m.len(), n.max(1)),

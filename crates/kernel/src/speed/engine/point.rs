@@ -33,8 +33,8 @@ pub struct Scales {
     pub side: f64,
     /// How much softer the shaft is.
     pub softness: f64,
-    /// How much more rotors lean than computed: the error of the model, on everything that makes
-    /// them lean.
+    /// How much more rotors lean than computed, on everything that makes them lean: the error of
+    /// the model, over the median that a shop has taught.
     pub lean: f64,
     /// Tilt inertia of the rotors.
     pub tilt_inertia: f64,
@@ -258,7 +258,7 @@ impl Engine {
         sizes: &[HotSizes],
         scales: &Scales,
     ) -> Result<Poses, SpeedError> {
-        let tables = Tables::new(loads, scales);
+        let tables = Tables::new(loads, scales, self.model.lean());
         let motion = self.motion(loads, films, sizes, scales, &tables);
         let pose = |cycle: Cycle| {
             let wear = (0..sizes.len()).map(|index| motion.wear(&cycle, index)).collect();
@@ -275,7 +275,7 @@ impl Engine {
         films: &[RotorFilm],
         scales: &Scales,
     ) -> Result<Vec<Vec<Slope>>, SpeedError> {
-        let tables = Tables::new(loads, scales);
+        let tables = Tables::new(loads, scales, self.model.lean());
         let cycle = self.motion(loads, films, &self.sizes, scales, &tables).run_free()?;
         let leans = |poses: Vec<Place>| poses.into_iter().map(|pose| pose.lean).collect();
         Ok(cycle.rotors.into_iter().map(leans).collect())
@@ -321,17 +321,17 @@ struct Tables {
 }
 
 impl Tables {
-    fn new(loads: &Loads, scales: &Scales) -> Self {
+    fn new(loads: &Loads, scales: &Scales, taught: f64) -> Self {
+        let lean = taught * scales.lean;
         Self {
-            rotors: loads.rotors.iter().map(|on| drives(on, scales)).collect(),
+            rotors: loads.rotors.iter().map(|on| drives(on, scales, lean)).collect(),
             flexibility: loads.flexibility.iter().map(|c| c * scales.softness).collect(),
         }
     }
 }
 
 /// Slope of the journal and moment on the rotor, by the degree over one turn.
-fn drives(on: &RotorLoads, scales: &Scales) -> (Vec<Slope>, Vec<Slope>) {
-    let lean = scales.lean;
+fn drives(on: &RotorLoads, scales: &Scales, lean: f64) -> (Vec<Slope>, Vec<Slope>) {
     let slope = |degree: usize| {
         [0, 1].map(|axis: usize| {
             lean * scales.softness

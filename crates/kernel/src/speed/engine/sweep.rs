@@ -88,7 +88,7 @@ impl Engine {
     /// The margins of the modelled engine at a point.
     #[must_use]
     pub fn modelled_of(&self, point: &Point) -> Vec<RotorDraw> {
-        self.margins(&point.poses, &self.sizes)
+        self.margins(&point.poses, &self.sizes, self.model.seen_below_m())
     }
 
     /// The speed, at one boost, up to which no rotor's tips touch with more than `chance`, by the

@@ -1,6 +1,6 @@
 //! What of an engine is uncertain, and one draw of all of it.
 
-use super::model::{EngineModel, EngineRotor};
+use super::model::EngineModel;
 use super::point::Scales;
 use crate::readings::{FaceHeights, Heights, TIPS};
 use crate::room::ColdSizes;
@@ -13,6 +13,9 @@ const PER_ROTOR: usize = HEIGHTS + 2;
 /// Numbers drawn once: four rises, two expansions, viscosity, peak pressure, the shaft's
 /// softness, the mesh, gas on the sides, the model.
 const SHARED: usize = 12;
+/// Numbers drawn last, for what a shop has taught: the rises and the gap that leaves marks. The lean
+/// has the first of all.
+const TAUGHT: usize = 2;
 
 /// Least error of the model until a shop's own builds say less, relative to the lean.
 pub const LEAST_MODEL_ERROR: f64 = 0.3;
@@ -50,7 +53,8 @@ pub struct Uncertainty {
     pub mesh: f64,
     /// Of unbalanced gas on the sides, relative.
     pub side: f64,
-    /// Of the lean that the model computes, relative.
+    /// Of the lean that the model computes, relative; where a shop has taught something, that
+    /// counts in its place.
     pub model: f64,
 }
 
@@ -59,6 +63,8 @@ pub struct Uncertainty {
 pub struct Draw {
     /// Sizes of each rotor and housing.
     pub cold: Vec<ColdSizes>,
+    /// A tip leaves marks where less than this is left of its gap.
+    pub seen_below_m: f64,
     /// Everything else.
     pub scales: Scales,
 }
@@ -90,10 +96,11 @@ pub fn lower_factor(covariance: &[[f64; HEIGHTS]; HEIGHTS]) -> [[f64; HEIGHTS]; 
 }
 
 impl Uncertainty {
-    /// Number of values that a draw takes.
+    /// Number of values that a draw takes; the last [`TAUGHT`] are used where a shop has taught
+    /// something.
     #[must_use]
     pub fn dimensions(&self) -> usize {
-        PER_ROTOR * self.rotors.len() + SHARED
+        PER_ROTOR * self.rotors.len() + SHARED + TAUGHT
     }
 
     /// A draw from standard normal values. What matters most is drawn from the first dimensions,
@@ -103,7 +110,10 @@ impl Uncertainty {
         let at = |index: usize| values.get(index).copied().unwrap_or(0.0);
         let n = self.rotors.len();
         let mut scales = Scales::as_modelled(n);
-        scales.lean = factor(self.model, at(0));
+        let last = PER_ROTOR * n + SHARED;
+        let taught = model.taught.map(|taught| taught.draw([at(0), at(last), at(last + 1)]));
+        scales.lean = taught.map_or_else(|| factor(self.model, at(0)), |taught| taught.lean);
+        let heat = taught.map_or(1.0, |taught| taught.heat);
         scales.gas = factor(self.peak_pressure, at(1));
         scales.softness = factor(self.shaft, at(2));
         scales.viscosity = factor(self.viscosity, at(3));
@@ -120,15 +130,18 @@ impl Uncertainty {
                 let own = &values[(SHARED + PER_ROTOR * index).min(values.len())..];
                 scales.clearance[index] =
                     factor(uncertainty.clearance, own.get(HEIGHTS + 1).copied().unwrap_or(0.0));
-                drawn(rotor, uncertainty, own, &rises, expansions)
+                let mut rotor_cold = rotor.cold;
+                rotor_cold.state = rotor_cold.state.times(heat);
+                drawn(rotor_cold, uncertainty, own, &rises, expansions)
             })
             .collect();
-        Draw { cold, scales }
+        let seen_below_m = taught.map_or(0.0, |taught| taught.seen_below_m);
+        Draw { cold, seen_below_m, scales }
     }
 }
 
 fn drawn(
-    rotor: &EngineRotor,
+    mut cold: ColdSizes,
     uncertainty: &RotorUncertainty,
     own: &[f64],
     rises_k: &[f64; 4],
@@ -137,15 +150,13 @@ fn drawn(
     let off: [f64; HEIGHTS] = std::array::from_fn(|i| {
         uncertainty.heights_factor_m[i].iter().zip(own).map(|(factor, x)| factor * x).sum()
     });
-    let mut cold = rotor.cold;
+    let now = cold.heights;
     let more = |heights: &FaceHeights, land: usize, tip: usize| FaceHeights {
         land: std::array::from_fn(|k| heights.land[k] + Length::m(off[land + k])),
         tip: std::array::from_fn(|k| heights.tip[k] + Length::m(off[tip + k])),
     };
-    cold.heights = Heights {
-        gear: more(&rotor.cold.heights.gear, 0, 2 * TIPS),
-        plain: more(&rotor.cold.heights.plain, TIPS, 3 * TIPS),
-    };
+    cold.heights =
+        Heights { gear: more(&now.gear, 0, 2 * TIPS), plain: more(&now.plain, TIPS, 3 * TIPS) };
     cold.width += Length::m(uncertainty.width_m * own.get(HEIGHTS).copied().unwrap_or(0.0));
     let state = &mut cold.state;
     let rises = [&mut state.housing, &mut state.hot_arc, &mut state.land, &mut state.tip];
