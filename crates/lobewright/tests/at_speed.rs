@@ -144,6 +144,48 @@ fn a_shaft_of_the_files_own_is_no_assumption_and_may_say_no() {
     assert!(answer["limiting"][0]["detail"].as_str().unwrap().contains("a tip touches"));
 }
 
+/// What a shop's own builds say of the model, as the spec has it.
+const CALIBRATION: &str = "[spec.calibration]
+from = \"seven boats of 2026\"
+tilt = 1.5
+tilt_u = 0.1
+heat = 1.1
+heat_u = 0.1
+contact_below = \"6 um\"
+contact_below_u = \"3 um\"
+tilt_heat = -0.5
+
+[shaft]";
+
+#[test]
+fn a_calibrated_spec_leans_more_and_says_what_it_rests_on() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = changed(folder.path(), &with_shaft(), "[shaft]", CALIBRATION);
+    let [before, after] = [&with_shaft(), &file].map(|f| json(&speed(f, &["--json"])));
+    assert!(before["calibration"].is_null());
+    assert_eq!(after["calibration"]["from"], "seven boats of 2026");
+    assert_eq!(after["calibration"]["contact_below_mm"], 0.006);
+    for index in 0..2 {
+        let least = |answer: &Value| {
+            let tips = answer["duty"]["rotors"][index]["tips"].as_array().unwrap();
+            let gaps = tips.iter().map(|tip| tip["least_gap_mm"]["worst_float"].as_f64().unwrap());
+            gaps.fold(f64::INFINITY, f64::min)
+        };
+        assert!(least(&after) < least(&before) - 0.002, "{} {}", least(&after), least(&before));
+        let chance =
+            |answer: &Value| answer["duty"]["rotors"][index]["chance_of_contact"].as_f64().unwrap();
+        assert!(chance(&after) > chance(&before), "{} {}", chance(&after), chance(&before));
+    }
+    let said = out(&speed(&file, &[])).split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(
+        said.contains(
+            "SCREENING ESTIMATE, calibrated from seven boats of 2026: rotors lean 1.50 times what \
+             is computed, heat counts 1.10 times, tips leave marks where less than 6 \u{b5}m"
+        ),
+        "{said}"
+    );
+}
+
 #[test]
 fn what_is_asked_wrongly_is_refused_with_the_cure() {
     for (words, said) in [

@@ -374,6 +374,7 @@ impl Maker {
                 oil_engagement_least: self.maybe(|m| m.any(&limits::ENGAGEMENT)),
                 spring_margin: self.maybe(|m| m.any(&limits::SPRING_MARGIN)),
             },
+            calibration: self.maybe(Self::calibration),
         }
     }
 

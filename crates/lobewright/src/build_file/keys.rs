@@ -179,6 +179,18 @@ const SEAL_LIMITS: &[Key] = &[
     text("oil_engagement_least"),
     text("spring_margin"),
 ];
+const CALIBRATION: &[Key] = &[
+    text("from"),
+    number("tilt"),
+    number("tilt_u"),
+    number("heat"),
+    number("heat_u"),
+    text("contact_below"),
+    text("contact_below_u"),
+    number("tilt_heat"),
+    number("tilt_contact"),
+    number("heat_contact"),
+];
 const SPEC: &[Key] = &[
     text("name"),
     table("side_clearance", AIM),
@@ -193,6 +205,7 @@ const SPEC: &[Key] = &[
     text("treated_least"),
     number("contact_chance"),
     table("seals", SEAL_LIMITS),
+    table("calibration", CALIBRATION),
 ];
 
 const APEX: &[Key] = &[

@@ -376,6 +376,23 @@ pub struct Spec {
     pub contact_chance: Option<f64>,
     /// Limits of the seals.
     pub seals: SealLimits,
+    /// What the shop's own builds say of the engine at speed.
+    pub calibration: Option<Calibration>,
+}
+
+/// What a shop's own builds say of the engine at speed, as the owner of a spec accepted it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Calibration {
+    /// What it rests on, in the shop's words.
+    pub from: String,
+    /// How much more rotors lean than computed, and the standard uncertainty of its logarithm.
+    pub tilt: [f64; 2],
+    /// How much more everything heats than the duty says, likewise.
+    pub heat: [f64; 2],
+    /// The computed gap below which a tip leaves marks, and its standard uncertainty.
+    pub contact_below: [Length; 2],
+    /// How the three go together: tilt with heat, tilt with the gap, heat with the gap.
+    pub together: [f64; 3],
 }
 
 /// A least and a most.

@@ -406,6 +406,7 @@ fn spec(t: &Walk<'_, '_>) -> Option<Spec> {
         ["lead_in_least", "treated_least"].map(|key| t.quantity_if(key, &limits::LAYER));
     let contact_chance = t.chance_if("contact_chance");
     let seals = t.table_if("seals").map(|t| seal_limits(&t)).unwrap_or_default();
+    let calibration = t.table_if("calibration").and_then(|t| speed::calibration(&t));
     Some(Spec {
         name: name?,
         side_clearance: side_clearance?,
@@ -420,6 +421,7 @@ fn spec(t: &Walk<'_, '_>) -> Option<Spec> {
         treated_least,
         contact_chance,
         seals,
+        calibration,
     })
 }
 

@@ -262,10 +262,15 @@ fn spec(file: &mut Lines, spec: &Spec) {
     file.quantity_if("lead_in_least", spec.lead_in_least);
     file.quantity_if("treated_least", spec.treated_least);
     file.number_if("contact_chance", spec.contact_chance);
-    let seals = &spec.seals;
-    if *seals == SealLimits::default() {
-        return;
+    if spec.seals != SealLimits::default() {
+        seal_limits(file, &spec.seals);
     }
+    if let Some(taught) = &spec.calibration {
+        speed::calibration(file, taught);
+    }
+}
+
+fn seal_limits(file: &mut Lines, seals: &SealLimits) {
     file.head("[spec.seals]");
     if let Some(clearance) = seals.apex_end_clearance {
         let inline = [("least", clearance.least), ("most", clearance.most)];

@@ -2,6 +2,7 @@
 //! their gap, what would keep it; then what it rests on.
 
 use super::page::{Page, alone};
+use crate::build_file::model::Calibration;
 use crate::ops::{CycleLine, RotorAtSpeed, SpeedReport};
 use kernel::speed::chance::Chance;
 use kernel::speed::engine::{Budget, Greatest, RotorChance};
@@ -91,7 +92,13 @@ fn head(page: &mut Page, report: &SpeedReport) {
             report.running.boost_pa / 1e5
         ),
     );
-    page.say(0, "SCREENING ESTIMATE until calibrated with engines that came back.");
+    match &report.calibration {
+        None => page.say(0, "SCREENING ESTIMATE until calibrated with engines that came back."),
+        Some(taught) => {
+            let text = format!("SCREENING ESTIMATE, {}.", calibrated(taught, |m| um(page, m)));
+            page.say(0, &text);
+        }
+    }
     if report.assumed_shaft {
         page.say(
             0,
@@ -119,6 +126,23 @@ fn head(page: &mut Page, report: &SpeedReport) {
             page.say(0, &text);
         }
     }
+}
+
+/// What of the shop's own builds is in the figures.
+#[must_use]
+pub(crate) fn calibrated(taught: &Calibration, amount: impl Fn(f64) -> String) -> String {
+    let [below, _] = taught.contact_below;
+    let marks = if below > Length::ZERO {
+        format!("tips leave marks where less than {} is left", amount(below.to_m()))
+    } else if below < Length::ZERO {
+        format!("tips leave marks from {} of computed touch on", amount(-below.to_m()))
+    } else {
+        "tips leave marks where they touch".to_owned()
+    };
+    format!(
+        "calibrated from {}: rotors lean {:.2} times what is computed, heat counts {:.2} times, {marks}",
+        taught.from, taught.tilt[0], taught.heat[0]
+    )
 }
 
 fn verdict(page: &Page, report: &SpeedReport, rotor: &RotorAtSpeed) -> String {

@@ -13,12 +13,22 @@ use serde::Serialize;
 const CAUTION: &str =
     "screening estimate until calibrated; local rules and licensed practice come first";
 
+/// What of the shop's own builds is in the figures.
+#[derive(Debug, Serialize)]
+struct TaughtJson {
+    from: String,
+    tilt: f64,
+    heat: f64,
+    contact_below_mm: f64,
+}
+
 /// A build at speed.
 #[derive(Debug, Serialize)]
 pub struct SpeedJson {
     format: u32,
     build: String,
     assumed_shaft: bool,
+    calibration: Option<TaughtJson>,
     state: &'static str,
     duty: PointJson,
     sweep: Vec<PointJson>,
@@ -192,6 +202,12 @@ impl SpeedJson {
             format: 1,
             build: report.build.clone(),
             assumed_shaft: report.assumed_shaft,
+            calibration: report.calibration.as_ref().map(|taught| TaughtJson {
+                from: taught.from.clone(),
+                tilt: taught.tilt[0],
+                heat: taught.heat[0],
+                contact_below_mm: rounded(taught.contact_below[0].to_mm()),
+            }),
             state: report.state.name(),
             duty: point(report.running, &serials, &faces, &gaps, &chances),
             sweep: report.sweep.iter().map(|at| swept(at, &serials, &faces)).collect(),

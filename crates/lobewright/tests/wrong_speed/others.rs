@@ -232,4 +232,39 @@ diameter = "120 mm""#,
         r#"trace = ".."  "#,
         r#"f:161:9: gas.trace: ".." is no name of a file; expected a file beside the build file, such as "cycle.csv""#,
     ),
+    (
+        "[shaft] ",
+        "[spec.calibration]
+tilt = 1.2
+tilt_u = \"10 %\"
+heat = 12
+heat_u = 0.1
+contact_below = 4
+
+[shaft] ",
+        r#"f:76:1: spec.calibration: from is missing; expected from = "seven builds of 2026"
+f:76:1: spec.calibration: contact_below_u is missing; expected contact_below_u = "5 um", a standard uncertainty of that gap with its unit
+f:78:10: spec.calibration.tilt_u: the text "10 %"; expected a standard uncertainty of a scale's logarithm from 0 to 2, such as 0.1, without quotes or unit
+  hint: write 0.1 if that is meant
+f:79:8: spec.calibration.heat: 12 is more than 10; expected a scale of what is computed from 0.1 to 10, such as 1.1
+f:81:17: spec.calibration.contact_below: the bare number 4 where a unit belongs; expected a gap that leaves marks from -0.1 mm to 0.1 mm, such as "4 um"
+  hint: write "4 um" if that is meant"#,
+    ),
+    (
+        "[shaft] ",
+        "[spec.calibration]
+from = \"seven boats\"
+tilt = 1.2
+tilt_u = 0.1
+heat = 1.0
+heat_u = 0.1
+contact_below = \"4 um\"
+contact_below_u = \"5 um\"
+tilt_heat = 0.9
+tilt_contact = 0.9
+heat_contact = -0.9
+
+[shaft] ",
+        "f:76:1: spec.calibration: tilt_heat, tilt_contact and heat_contact cannot hold together; expected all three as one calibration gave them",
+    ),
 ];

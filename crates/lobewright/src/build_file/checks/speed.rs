@@ -2,7 +2,7 @@
 //! can have, films thicker than their clearance.
 
 use super::{material_named, mm, told_apart};
-use crate::build_file::model::{Bearing, Engine, Gas, Rotor};
+use crate::build_file::model::{Bearing, Calibration, Engine, Gas, Rotor};
 use crate::build_file::walk::Walk;
 use crate::build_file::wording::quoted;
 use crate::build_file::write;
@@ -395,4 +395,17 @@ pub(super) fn number(value: f64) -> String {
     }
     let text = format!("{value:.6}");
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// Three correlations that can be had at once.
+pub(in crate::build_file) fn goes_together(t: &Walk<'_, '_>, given: &Calibration) {
+    let [a, b, c] = given.together;
+    // The determinant of the three with one another; a part in a billion is rounding.
+    if 1.0 + 2.0 * a * b * c - a * a - b * b - c * c < -1e-9 {
+        t.wrong_name(
+            "tilt_heat, tilt_contact and heat_contact cannot hold together".to_owned(),
+            "all three as one calibration gave them".to_owned(),
+            None,
+        );
+    }
 }

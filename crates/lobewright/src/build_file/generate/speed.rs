@@ -3,8 +3,8 @@
 use super::Maker;
 use crate::build_file::limits::{Share, speed as limits};
 use crate::build_file::model::{
-    AtSpeed, BUILT_IN_MATERIALS, Bearing, Engine, Film, Gas, Gear, Heavy, Inertia, Main, Material,
-    Oil, Rotor, Section, Shaft, Uncertainty, Weight,
+    AtSpeed, BUILT_IN_MATERIALS, Bearing, Calibration, Engine, Film, Gas, Gear, Heavy, Inertia,
+    Main, Material, Oil, Rotor, Section, Shaft, Uncertainty, Weight,
 };
 use kernel::units::{Angle, Length, MomentOfInertia, Unbalance};
 use std::collections::BTreeMap;
@@ -18,6 +18,18 @@ impl Maker {
         let short: f64 = format!("{value:.decimals$}").parse().unwrap();
         let made = if self.below(2) == 0 { short } else { value };
         if limit.broken_by(made).is_none() { made } else { limit.least }
+    }
+
+    /// Three that can go together: no correlation is over a half.
+    pub(super) fn calibration(&mut self) -> Calibration {
+        let (scale, u) = (&limits::TAUGHT_SCALE, &limits::TAUGHT_U);
+        Calibration {
+            from: self.name(),
+            tilt: [self.share(scale), self.share(u)],
+            heat: [self.share(scale), self.share(u)],
+            contact_below: [self.any(&limits::CONTACT_BELOW), self.any(&limits::CONTACT_BELOW_U)],
+            together: std::array::from_fn(|_| 0.5 * self.share(&limits::TOGETHER)),
+        }
     }
 
     pub(super) fn at_speed(

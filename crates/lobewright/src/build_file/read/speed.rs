@@ -3,10 +3,10 @@
 
 use super::MOST_ROTORS;
 use crate::build_file::checks::speed::{self as checks, Along};
-use crate::build_file::limits::speed as limits;
+use crate::build_file::limits::{Share, speed as limits};
 use crate::build_file::model::{
-    AtSpeed, Bearing, Engine, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Rotor, Section, Shaft,
-    Uncertainty, Weight,
+    AtSpeed, Bearing, Calibration, Engine, Film, Gas, Gear, Heavy, Inertia, Main, Oil, Rotor,
+    Section, Shaft, Uncertainty, Weight,
 };
 use crate::build_file::walk::Walk;
 use kernel::units::Length;
@@ -264,4 +264,31 @@ fn uncertainty(t: &Walk<'_, '_>) -> Uncertainty {
         mesh: t.share_if("mesh", &limits::GUESSED_U),
         side_gas: t.share_if("side_gas", &limits::GUESSED_U),
     }
+}
+
+/// What the shop's own builds say, all of it: a half would be taken for certain.
+pub(super) fn calibration(t: &Walk<'_, '_>) -> Option<Calibration> {
+    let number = |key: &str, limit: &Share| {
+        if !t.has(key) {
+            let (name, example) = (limit.name, limit.example);
+            t.missing(key, || format!("{key} = {example}, {name}, without quotes or unit"));
+        }
+        t.share_if(key, limit)
+    };
+    let from = t.name("from", "seven builds of 2026");
+    let tilt = (number("tilt", &limits::TAUGHT_SCALE), number("tilt_u", &limits::TAUGHT_U));
+    let heat = (number("heat", &limits::TAUGHT_SCALE), number("heat_u", &limits::TAUGHT_U));
+    let below = t.quantity("contact_below", &limits::CONTACT_BELOW);
+    let below_u = t.quantity("contact_below_u", &limits::CONTACT_BELOW_U);
+    let together = ["tilt_heat", "tilt_contact", "heat_contact"]
+        .map(|key| t.share_if(key, &limits::TOGETHER).unwrap_or(0.0));
+    let read = Calibration {
+        from: from?,
+        tilt: [tilt.0?, tilt.1?],
+        heat: [heat.0?, heat.1?],
+        contact_below: [below?, below_u?],
+        together,
+    };
+    checks::goes_together(t, &read);
+    Some(read)
 }

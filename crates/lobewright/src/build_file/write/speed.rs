@@ -2,7 +2,7 @@
 
 use super::{Lines, entry, words};
 use crate::build_file::model::{
-    AtSpeed, Bearing, Gas, Gear, Inertia, Oil, Shaft, Uncertainty, Weight,
+    AtSpeed, Bearing, Calibration, Gas, Gear, Inertia, Oil, Shaft, Uncertainty, Weight,
 };
 
 pub(super) fn at_speed(file: &mut Lines, at_speed: &AtSpeed) {
@@ -125,6 +125,25 @@ fn uncertainty(file: &mut Lines, uncertainty: &Uncertainty) {
     file.number_if("shaft_stiffness", uncertainty.shaft_stiffness);
     file.number_if("mesh", uncertainty.mesh);
     file.number_if("side_gas", uncertainty.side_gas);
+}
+
+/// What the shop's own builds say of the engine at speed.
+pub(super) fn calibration(file: &mut Lines, taught: &Calibration) {
+    file.head("[spec.calibration]");
+    file.value("from", words(&taught.from));
+    let [tilt, tilt_u] = taught.tilt;
+    let [heat, heat_u] = taught.heat;
+    for (key, value) in [("tilt", tilt), ("tilt_u", tilt_u), ("heat", heat), ("heat_u", heat_u)] {
+        file.number_if(key, Some(value));
+    }
+    let [below, below_u] = taught.contact_below;
+    file.quantity("contact_below", below);
+    file.quantity("contact_below_u", below_u);
+    for (key, value) in
+        ["tilt_heat", "tilt_contact", "heat_contact"].into_iter().zip(taught.together)
+    {
+        file.number_if(key, (value != 0.0).then_some(value));
+    }
 }
 
 #[cfg(test)]

@@ -71,7 +71,7 @@ pub(in crate::ops) fn engine(
         crankcase_pa: ATMOSPHERE_PA,
         gear: given.gear,
         twist_damping: given.twist_damping,
-        taught: None,
+        taught: given.taught,
     };
     Ok((given, Engine::new(model)?))
 }

@@ -10,6 +10,7 @@ mod warnings;
 use super::inputs::{AtSpeedError, SpeedCall};
 use super::plan::PlanReport;
 use crate::build_file::Build;
+use crate::build_file::model::Calibration;
 pub(super) use engine::engine;
 pub use file::{SpeedFileError, speed_file};
 use kernel::heat::StateName;
@@ -152,6 +153,8 @@ pub struct SpeedReport {
     pub assumed: Vec<String>,
     /// Whether the shaft was scaled from the engine's sizes.
     pub assumed_shaft: bool,
+    /// What of the shop's own builds is in these figures, as the spec has it.
+    pub calibration: Option<Calibration>,
     /// Chance of contact that is borne.
     pub allowed_chance: f64,
     /// Mean, hard, knocking.
@@ -269,6 +272,7 @@ pub fn speed(
         state: inputs.state.name,
         assumed,
         assumed_shaft: inputs.assumed_shaft,
+        calibration: build.spec.calibration.clone(),
         allowed_chance: inputs.allowed_chance,
         cycles: cycle_lines(&point.cycles, plan.rotors.len())?,
         critical_rad_s,

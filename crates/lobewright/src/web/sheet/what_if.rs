@@ -10,9 +10,10 @@ use super::super::rights::Work;
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{Seen, back, gathered, pictures};
+use crate::ops::phrase::capitalised;
 use crate::ops::sheet::{Change, WhatIf, WouldBe, change, would_be};
 use crate::ops::{Picture, SpeedReport, pictures_as, speed_pictures};
-use crate::text;
+use crate::text::{self, speed::calibrated};
 use kernel::units::{GaugePressure, Length, Quantity, QuantityError, Speed};
 use maud::{Markup, html};
 use records::{InRevision, Stage, WorkKind};
@@ -270,6 +271,9 @@ pub(super) fn at_duty(seen: &Seen<'_>, report: &SpeedReport) -> Markup {
         }))
         @if report.assumed_shaft {
             p.told { (due_mark()) span { "The shaft is assumed, scaled from the engine's sizes: a screening estimate." } }
+        }
+        @if let Some(taught) = &report.calibration {
+            p.hint { (capitalised(&calibrated(taught, |m| amount(Length::m(m), seen.first)))) "." }
         }
         @for warning in &report.warnings { p.told { (due_mark()) span { "Mind: " (warning) "." } } }
     }

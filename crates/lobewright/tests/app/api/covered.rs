@@ -21,6 +21,10 @@ const EXAMPLES: [&str; 6] = [
     include_str!("../../../../../examples/petrel-worn.toml"),
 ];
 
+/// What a spec has of a shop's own builds.
+const CALIBRATION: &str = "[spec.calibration]\nfrom = \"three boats\"\ntilt = 1.1\ntilt_u = 0.2\n\
+    heat = 1.0\nheat_u = 0.2\ncontact_below = \"3 um\"\ncontact_below_u = \"5 um\"\n";
+
 /// Pairs of operation and status that are held against the document. They only rise.
 const PAIRS: usize = 148;
 /// A number that no row has.
@@ -340,6 +344,7 @@ fn what_is_done(program: &mut Program, known: &Known) {
 /// Readings after the cut, trial runs, misreadings, photos, sheets: shapes of few answers.
 fn what_is_rarely_there(program: &mut Program, known: &Known) {
     for (text, build) in EXAMPLES.iter().zip(4..) {
+        let text = if build == 4 { format!("{text}\n{CALIBRATION}") } else { (*text).to_owned() };
         let brought = program.post(BRING, &[], &json!({ "text": text }));
         assert_eq!(brought["build"], build);
         for what in ["", "/plan", "/balance", "/assembly", "/cards"] {

@@ -11,13 +11,14 @@ mod uncertain;
 use super::super::assumed::Assumed;
 use super::Inputs;
 use crate::build_file::Build;
+use crate::build_file::model::Calibration;
 use bearings::Bearings;
 use charge::Charge;
 pub use error::AtSpeedError;
 use kernel::heat::{StateName, ThermalState};
 use kernel::speed::engine::{
     BackPressure, BearingModel, EngineSizes, GasSource, GearModel, Hardness, RotorUncertainty,
-    Running, Seat, Uncertainty,
+    Running, Seat, Taught, Uncertainty,
 };
 use kernel::speed::gas::{ATMOSPHERE_PA, Trace};
 use kernel::speed::shaft::ShaftModel;
@@ -70,6 +71,8 @@ pub(crate) struct SpeedInputs {
     pub(crate) gear: GearModel,
     /// With a standard value for each rotor's bearing, and nothing yet of its faces and housing.
     pub(crate) uncertainty: Uncertainty,
+    /// What the spec's calibration says of the model.
+    pub(crate) taught: Option<Taught>,
     /// Chance of contact that is borne.
     pub(crate) allowed_chance: f64,
     pub(crate) assumed: Assumed,
@@ -88,8 +91,10 @@ impl SpeedInputs {
         let running = running(build, call)?;
         let wanted = call.state.unwrap_or(StateName::Steady);
         let states = inputs.states.into_iter();
-        let state =
-            states.clone().find(|state| state.name == wanted).unwrap_or(ThermalState::STEADY);
+        let taught = build.spec.calibration.as_ref().map(taught);
+        let state = states.clone().find(|state| state.name == wanted);
+        let heat = taught.map_or(1.0, |taught| taught.heat);
+        let state = state.unwrap_or(ThermalState::STEADY).times(heat);
         let masses_kg = masses_kg(build, inputs, masses, &mut assumed);
         let sizes = EngineSizes {
             generating_radius_m: build.engine.generating_radius.to_m(),
@@ -142,9 +147,23 @@ impl SpeedInputs {
             hardness,
             gear,
             uncertainty,
+            taught,
             allowed_chance,
             assumed,
         })
+    }
+}
+
+/// A spec's calibration as the kernel takes it.
+pub(in crate::ops) fn taught(given: &Calibration) -> Taught {
+    let ([tilt, tilt_u], [heat, heat_u]) = (given.tilt, given.heat);
+    let [below, below_u] = given.contact_below.map(Length::to_m);
+    Taught {
+        tilt,
+        heat,
+        seen_below_m: below,
+        u: [tilt_u, heat_u, below_u],
+        together: given.together,
     }
 }
 

@@ -40,7 +40,11 @@ pub(super) fn uncertainty(
         shaft: relative(given.shaft_stiffness, shaft, "stiffness of the shaft"),
         mesh: relative(given.mesh, MESH, "force in the mesh"),
         side: relative(given.side_gas, SIDE_GAS, "gas on the sides"),
-        model: relative(given.model, LEAST_MODEL_ERROR, "the model itself"),
+        // What the shop's own builds say of the model counts in its place.
+        model: match build.spec.calibration {
+            Some(_) => LEAST_MODEL_ERROR,
+            None => relative(given.model, LEAST_MODEL_ERROR, "the model itself"),
+        },
     };
     all.model = all.model.max(LEAST_MODEL_ERROR);
     if given.temperature.is_none() {
