@@ -39,6 +39,13 @@ fn part(places: &[f64], value: f64) -> (usize, f64) {
 }
 
 impl GapTable {
+    /// A gap that goes straight with both scales: what is left with none of either, less so much for
+    /// each of the lean and of the heat.
+    #[must_use]
+    pub fn straight(at_none_m: f64, per_tilt_m: f64, per_heat_m: f64) -> Self {
+        Self(TILTS.map(|tilt| HEATS.map(|heat| at_none_m - tilt * per_tilt_m - heat * per_heat_m)))
+    }
+
     /// The gap at these scales, in metres.
     #[must_use]
     pub fn at(&self, tilt: f64, heat: f64) -> f64 {
@@ -273,4 +280,35 @@ fn shared_m(look: &Look<'_>, uncertainty: &Uncertainty) -> f64 {
         off_m(&cold, 1.0 + uncertainty.peak_pressure),
     ];
     changed.iter().map(|off| off * off).sum::<f64>().sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{GapTable, HEATS, TILTS};
+
+    #[test]
+    fn a_straight_gap_is_straight_between_its_places_and_past_them() {
+        let table = GapTable::straight(110e-6, 40e-6, 25e-6);
+        for tilt in [0.0, 0.2, 0.999, 1.0, 2.9, 3.2, 6.0] {
+            for heat in [0.0, 0.3, 1.0, 1.7, 2.0, 3.5] {
+                let wanted = 110e-6 - tilt * 40e-6 - heat * 25e-6;
+                assert!((table.at(tilt, heat) - wanted).abs() < 1e-18, "{tilt} {heat}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_table_is_met_at_its_places() {
+        let mut table = GapTable([[0.0; HEATS.len()]; TILTS.len()]);
+        for (i, row) in table.0.iter_mut().enumerate() {
+            for (j, value) in row.iter_mut().enumerate() {
+                *value = (i * i + 3 * j * j) as f64;
+            }
+        }
+        for (i, tilt) in TILTS.into_iter().enumerate() {
+            for (j, heat) in HEATS.into_iter().enumerate() {
+                assert!((table.at(tilt, heat) - (i * i + 3 * j * j) as f64).abs() < 1e-12);
+            }
+        }
+    }
 }
