@@ -6,6 +6,7 @@ use kernel::heat::ThermalState;
 use kernel::readings::TIPS;
 use kernel::room::{ColdSizes, SIDES};
 use kernel::speed::engine::{CYCLE_DEG, CycleKind, Engine, Running, Scales, Taught};
+use kernel::units::Length;
 use std::f64::consts::PI;
 
 /// How far a table may be from the motion between the scales it was taken at.
@@ -100,4 +101,20 @@ fn what_was_taught_is_on_every_lean_and_not_in_the_tables() {
     };
     let ratio = leans(&calibrated) / leans(&plain);
     assert!((ratio - 1.4).abs() < 1e-6, "{ratio}");
+}
+
+/// A tip far out gives with the square of its lever; the sample's shaft by its slope per moment.
+#[test]
+fn a_pushed_tip_gives_with_the_square_of_its_lever() {
+    let built = hot(160.0, 110.0);
+    let land = built.model().rotors[0].room.model().contact_radius();
+    let at = |more_mm: f64| built.gives_pushed_m_per_n(0, land + Length::mm(more_mm)).unwrap();
+    assert_eq!(at(-3.0), 0.0);
+    let ratio = at(40.0) / at(20.0);
+    assert!((ratio - 4.0).abs() < 1e-9, "{ratio}");
+    // Some tenths of a microradian per newton metre: a hand's push moves a tip by less than an
+    // indicator shows, a lever's by a micrometre or two.
+    let slope = at(40.0) / 0.04_f64.powi(2);
+    assert!((1e-8..5e-6).contains(&slope), "{slope:e}");
+    assert!(built.gives_pushed_m_per_n(2, land).is_err());
 }

@@ -8,6 +8,7 @@ mod error;
 mod loads;
 mod model;
 mod point;
+mod pushed;
 mod sweep;
 mod taught;
 mod tip_gaps;
