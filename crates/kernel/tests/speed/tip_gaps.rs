@@ -3,9 +3,9 @@
 use crate::engine;
 use crate::known::uncertainty;
 use kernel::heat::ThermalState;
-use kernel::readings::TIPS;
+use kernel::readings::{Face, TIPS};
 use kernel::room::{ColdSizes, SIDES};
-use kernel::speed::engine::{CYCLE_DEG, CycleKind, Engine, Running, Scales, Taught};
+use kernel::speed::engine::{CYCLE_DEG, CycleKind, Engine, Push, Running, Scales, Taught};
 use kernel::units::Length;
 use std::f64::consts::PI;
 
@@ -103,18 +103,33 @@ fn what_was_taught_is_on_every_lean_and_not_in_the_tables() {
     assert!((ratio - 1.4).abs() < 1e-6, "{ratio}");
 }
 
-/// A tip far out gives with the square of its lever; the sample's shaft by its slope per moment.
+/// By hand: a rotor of so much weight on a bearing of so much play.
 #[test]
-fn a_pushed_tip_gives_with_the_square_of_its_lever() {
-    let built = hot(160.0, 110.0);
-    let land = built.model().rotors[0].room.model().contact_radius();
-    let at = |more_mm: f64| built.gives_pushed_m_per_n(0, land + Length::mm(more_mm)).unwrap();
-    assert_eq!(at(-3.0), 0.0);
-    let ratio = at(40.0) / at(20.0);
-    assert!((ratio - 4.0).abs() < 1e-9, "{ratio}");
-    // Some tenths of a microradian per newton metre: a hand's push moves a tip by less than an
-    // indicator shows, a lever's by a micrometre or two.
-    let slope = at(40.0) / 0.04_f64.powi(2);
-    assert!((1e-8..5e-6).contains(&slope), "{slope:e}");
-    assert!(built.gives_pushed_m_per_n(2, land).is_err());
+fn a_pushed_tip_rocks_by_its_bearings_play_and_then_bends_the_shaft() {
+    let built = hot(260.0, 160.0);
+    let rotor = &built.model().rotors[0];
+    let bearing = built.model().rotor_bearings[0].sizes;
+    let land = rotor.room.model().contact_radius();
+    let at = |more_mm: f64, loads_n: [f64; 2]| {
+        let radius = land + Length::mm(more_mm);
+        built.pushed(&Push { rotor: 0, face: Face::Gear, tip: 0, radius, loads_n }).unwrap()
+    };
+    let pushed = at(38.0, [5.0, 120.0]);
+    let play_m = 0.038 * 2.0 * bearing.radial_clearance_m / bearing.length_m;
+    assert!((pushed.play_m - play_m).abs() < 1e-12 && play_m > 20e-6, "{pushed:?} {play_m:e}");
+    let from_n = rotor.mass_kg * 9.80665 * bearing.length_m / 2.0 / 0.038;
+    assert!((pushed.rocks_from_n - from_n).abs() < 1e-9 && (5.0..120.0).contains(&from_n));
+    // Of what it moves, the shaft's bending is next to nothing at loads of a hand.
+    assert!(pushed.bent_m > 0.0 && pushed.bent_m < 0.01 * pushed.play_m, "{pushed:?}");
+    assert!(!pushed.is_stopped_by_walls(), "{pushed:?}");
+    let twice = at(76.0, [5.0, 5.0 + 2e3]).bent_m / at(76.0, [5.0, 5.0 + 1e3]).bent_m;
+    assert!((1.9..2.2).contains(&twice), "{twice}");
+    assert_eq!(at(38.0, [1.0, 2.0]).play_m, 0.0, "so small a load does not rock it");
+    // A step that is next to nothing stops the tip at once.
+    let tight = hot(260.0, 5.0);
+    let radius = land + Length::mm(38.0);
+    let push = Push { rotor: 1, face: Face::Plain, tip: 2, radius, loads_n: [5.0, 120.0] };
+    assert!(tight.pushed(&push).unwrap().is_stopped_by_walls());
+    assert!(built.pushed(&Push { rotor: 2, ..push }).is_err());
+    assert!(built.pushed(&Push { radius: land, ..push }).is_err());
 }

@@ -28,6 +28,17 @@ pub enum SpeedError {
              together has to fit"
     )]
     Taught,
+    /// A tip that is pushed where nothing gives.
+    #[error(
+        "a tip pushed {radius_mm:.2} mm from the rotor's axis does not rock it; push it outside the \
+         land, which reaches to {land_mm:.2} mm"
+    )]
+    PushedInside {
+        /// Where it is pushed.
+        radius_mm: f64,
+        /// The land's edge.
+        land_mm: f64,
+    },
     /// The shaft.
     #[error("shaft: {0}")]
     Shaft(#[from] ShaftError),

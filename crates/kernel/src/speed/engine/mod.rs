@@ -29,6 +29,7 @@ pub use model::{
     Hardness, Running, Seat, TURN_DEG,
 };
 pub use point::{Engine, Point, Pose, Poses, RotorFilm, Scales};
+pub use pushed::{Push, Pushed};
 pub use sweep::{Greatest, Range, SweepPoint};
 pub use taught::Taught;
 pub use tip_gaps::{GapTable, HEATS, RotorTips, TILTS, TipGaps};
