@@ -10,7 +10,8 @@ use crate::canonical::Sha;
 use crate::content::Content;
 use crate::error::{Fault, RecordsError};
 use crate::ids::{
-    AttachmentId, BuildId, CalibrationId, FindingId, ReadingId, SignOffId, ValueId, WorkId,
+    AttachmentId, BuildId, CalibrationId, FindingId, PredictionId, ReadingId, SignOffId,
+    TeardownId, TiltTestId, ValueId, WorkId,
 };
 use crate::readings::{self, Reading, reading};
 use crate::shop::Shop;
@@ -18,7 +19,7 @@ use crate::sign_off::{self, SignOff};
 use crate::values::{self, BuildValue, value};
 use crate::words::WorkKind;
 use crate::written::Written;
-use crate::{attachments, findings, gauges, works};
+use crate::{attachments, findings, gauges, predictions, teardowns, tilt_tests, works};
 use rusqlite::Connection;
 use std::collections::HashMap;
 use std::path::Path;
@@ -53,6 +54,12 @@ pub enum Record {
     Work(WorkKind, WorkId),
     /// A finding.
     Finding(FindingId),
+    /// What was predicted of a build.
+    Prediction(PredictionId),
+    /// A teardown with its marks.
+    Teardown(TeardownId),
+    /// A tilt test with its readings.
+    TiltTest(TiltTestId),
     /// An attachment.
     Attachment(AttachmentId),
     /// A calibration of a gauge.
@@ -68,6 +75,9 @@ impl std::fmt::Display for Record {
             Self::Build(id) => write!(f, "build {id}"),
             Self::Work(kind, id) => write!(f, "{kind} {id}"),
             Self::Finding(id) => write!(f, "finding {id}"),
+            Self::Prediction(id) => write!(f, "prediction {id}"),
+            Self::Teardown(id) => write!(f, "teardown {id}"),
+            Self::TiltTest(id) => write!(f, "tilt test {id}"),
             Self::Attachment(id) => write!(f, "attachment {id}"),
             Self::Calibration(id) => write!(f, "calibration {id}"),
         }
@@ -322,6 +332,21 @@ impl Audit<'_> {
         let mut row = Row { audit: self, last: 0, record: |id| Record::Finding(FindingId(id)) };
         findings::each(self.connection, |finding, seal| {
             row.fits(finding.id.0, finding.seal() == seal)
+        })?;
+        let mut row =
+            Row { audit: self, last: 0, record: |id| Record::Prediction(PredictionId(id)) };
+        predictions::each(self.connection, |prediction, seal| {
+            row.fits(prediction.id.0, prediction.seal() == seal)
+        })?;
+        let mut row = Row { audit: self, last: 0, record: |id| Record::Teardown(TeardownId(id)) };
+        teardowns::each(self.connection, |teardown, seal| {
+            self.fits(teardown.agrees(), Record::Teardown(teardown.id), Wrong::TextAndValue)?;
+            row.fits(teardown.id.0, teardown.seal() == seal)
+        })?;
+        let mut row = Row { audit: self, last: 0, record: |id| Record::TiltTest(TiltTestId(id)) };
+        tilt_tests::each(self.connection, |test, seal| {
+            self.fits(test.agrees(), Record::TiltTest(test.id), Wrong::TextAndValue)?;
+            row.fits(test.id.0, test.seal() == seal)
         })?;
         let mut row =
             Row { audit: self, last: 0, record: |id| Record::Attachment(AttachmentId(id)) };

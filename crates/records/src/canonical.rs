@@ -6,6 +6,7 @@
 //! a hash its sixty-four. So no two rows of fields have the same bytes. `docs/RECORDS.md` has
 //! each form and a worked example.
 
+use crate::written::Written;
 use rusqlite::types::{FromSql, FromSqlError, FromSqlResult, ToSql, ToSqlOutput, ValueRef};
 use sha2::{Digest, Sha256};
 use std::fmt;
@@ -135,6 +136,13 @@ impl Form {
             Some(number) => self.real(number),
             None => self.absent(),
         }
+    }
+
+    /// A value as it was written, its quantity and what it is in SI: three fields.
+    pub(crate) fn written_if(self, value: Option<&Written>) -> Self {
+        self.text_if(value.map(Written::text))
+            .text_if(value.map(Written::quantity))
+            .real_if(value.map(Written::si))
     }
 
     pub(crate) fn sha(self, sha: Sha) -> Self {

@@ -1,7 +1,7 @@
 //! What can go wrong with the shop's file, told by what the shop can do about it.
 
 use crate::canonical::Sha;
-use crate::ids::{BuildId, PersonId};
+use crate::ids::{BuildId, PersonId, TeardownId};
 use crate::readings::Reading;
 use crate::time::Moment;
 use crate::values::BuildValue;
@@ -200,6 +200,23 @@ pub enum Conflict {
         theirs: Seen,
         /// Who entered something last, and when.
         last: Option<Who>,
+    },
+    /// The same teardown.
+    #[error(
+        "the teardown of build {build} {}; look at it again and enter what is right",
+        .who.as_ref().map_or_else(
+            || "is no longer there".to_owned(),
+            |who| format!("was entered by {} at {} since it was looked at", who.name, who.at))
+    )]
+    Teardown {
+        /// Of which build.
+        build: BuildId,
+        /// The one that was looked at.
+        yours: Option<TeardownId>,
+        /// The one that stands.
+        theirs: Option<TeardownId>,
+        /// Who entered that.
+        who: Option<Who>,
     },
     /// Another revision.
     #[error(

@@ -75,6 +75,12 @@ ids! {
     SignOffId;
     /// A finding of a teardown.
     FindingId;
+    /// What was predicted of a build.
+    PredictionId;
+    /// A teardown.
+    TeardownId;
+    /// How far a rotor tilted.
+    TiltTestId;
     /// A photo or document.
     AttachmentId;
 }

@@ -26,6 +26,7 @@ mod ids;
 mod library;
 mod parts;
 mod people;
+mod predictions;
 mod ranks;
 mod readings;
 mod revisions;
@@ -33,6 +34,8 @@ mod salvage;
 mod schema;
 mod shop;
 mod sign_off;
+mod teardowns;
+mod tilt_tests;
 mod time;
 mod values;
 mod whole;
@@ -52,21 +55,26 @@ pub use findings::{Finding, NewFinding};
 pub use gauges::{Calibration, Gauge, NewCalibration};
 pub use ids::{
     AttachmentId, BuildId, CalibrationId, CustomerId, EngineId, FindingId, FittedId, GaugeId,
-    IntakeId, MachineToolId, MaterialId, PartEventId, PartId, PersonId, ReadingId, SignOffId,
-    SpecId, ValueId, WorkId,
+    IntakeId, MachineToolId, MaterialId, PartEventId, PartId, PersonId, PredictionId, ReadingId,
+    SignOffId, SpecId, TeardownId, TiltTestId, ValueId, WorkId,
 };
 pub use library::{Engine, Line, MachineTool, Material, Spec};
 pub use parts::{Part, PartEvent, PartFound, PartHistory, PartSearch};
 pub use people::{OpenSession, Person, Session};
+pub use predictions::Prediction;
 pub use readings::{NewReading, Reading};
 pub use revisions::{Amendment, Difference};
 pub use salvage::{Cell, DamagedPage, LinesOut, Loose, Salvaged, TableOut, damage, salvage};
 pub use schema::VERSION;
 pub use shop::Shop;
 pub use sign_off::{NewSignOff, SignOff};
+pub use teardowns::{Against, Depth, NewTeardown, Teardown, TipMark};
+pub use tilt_tests::{TiltTest, TiltTold};
 pub use time::{Day, Moment, TimeError};
 pub use values::{BuildValue, Entry, FileLine, NewLine, NewValue, Shows, Store, Stored};
 pub use whole::{BroughtIn, Into, PartHere};
-pub use words::{Contact, GearFace, MediaType, OutWhy, PartKind, Stage, When, WorkKind};
+pub use words::{
+    Contact, Face, GearFace, Mark, MediaType, OutWhy, PartKind, Stage, When, WorkKind,
+};
 pub use works::{NewWork, Work};
 pub use written::Written;

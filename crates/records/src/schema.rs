@@ -12,7 +12,7 @@ use std::time::{Duration, Instant};
 pub(crate) const APPLICATION_ID: u32 = u32::from_be_bytes(*b"Lobe");
 
 /// The version that this program writes.
-pub const VERSION: u32 = 4;
+pub const VERSION: u32 = 5;
 
 /// One step per version. A step that was ever shipped is never changed.
 fn steps() -> Migrations<'static> {
@@ -24,6 +24,7 @@ fn steps() -> Migrations<'static> {
         }),
         M::up(include_str!("../schema/0003_machine_tools.sql")),
         M::up(include_str!("../schema/0004_condition.sql")),
+        M::up(include_str!("../schema/0005_teardowns.sql")),
     ])
 }
 

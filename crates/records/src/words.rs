@@ -134,6 +134,30 @@ words! {
 }
 
 words! {
+    /// Which face of a rotor.
+    Face {
+        /// The one with the internal gear.
+        Gear = "gear",
+        /// The other one.
+        Plain = "plain",
+    }
+}
+
+words! {
+    /// What a tip shows of having touched.
+    Mark {
+        /// Nothing.
+        None = "none",
+        /// It is polished, without a step to feel.
+        Light = "light",
+        /// It is scored, smeared or worn to a step.
+        Heavy = "heavy",
+        /// Nobody looked.
+        NotLookedAt = "not looked at",
+    }
+}
+
+words! {
     /// What may be attached.
     MediaType {
         /// PNG.

@@ -69,6 +69,14 @@ impl Written {
         Self { text, quantity, si }
     }
 
+    /// In three columns of a row, one after the other; nothing if they are empty.
+    pub(crate) fn in_row(row: &rusqlite::Row<'_>, first: usize) -> rusqlite::Result<Option<Self>> {
+        Ok(match row.get::<_, Option<String>>(first)? {
+            Some(text) => Some(Self::kept(text, row.get(first + 1)?, row.get(first + 2)?)),
+            None => None,
+        })
+    }
+
     /// Whether the text, read again, is the value beside it, to the last bit.
     pub(crate) fn agrees(&self) -> bool {
         if self.quantity == SEEN {

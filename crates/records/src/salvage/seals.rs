@@ -4,7 +4,10 @@
 use crate::canonical::Sha;
 use crate::error::Fault;
 use crate::words::WorkKind;
-use crate::{attachments, findings, gauges, readings, sign_off, values, works};
+use crate::{
+    attachments, findings, gauges, predictions, readings, sign_off, teardowns, tilt_tests, values,
+    works,
+};
 use rusqlite::Connection;
 
 /// Numbers of the rows of a table that do not fit their hash. A reading or a value whose
@@ -27,6 +30,17 @@ pub(super) fn changed(connection: &Connection, table: &str) -> Result<Vec<i64>, 
         }
         "finding" => {
             findings::each(connection, |finding, seal| note(finding.id.0, finding.seal() == seal))
+        }
+        "prediction" => {
+            predictions::each(connection, |kept, seal| note(kept.id.0, kept.seal() == seal))
+        }
+        // Marks and readings have the seal of what they belong to: one of them that is lost or
+        // changed is told there.
+        "teardown" => {
+            teardowns::each(connection, |kept, seal| note(kept.id.0, kept.seal() == seal))
+        }
+        "tilt_test" => {
+            tilt_tests::each(connection, |kept, seal| note(kept.id.0, kept.seal() == seal))
         }
         "attachment" => {
             attachments::each(connection, |attachment, same| note(attachment.id.0, same))

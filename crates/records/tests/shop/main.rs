@@ -9,6 +9,7 @@
 
 mod bringing_in;
 mod canonical_form;
+mod carrying;
 mod crowd;
 mod full_disk;
 mod histories;

@@ -1,10 +1,11 @@
 //! Somebody without the program changes a copy of the file: the audit names what they touched.
 
+use crate::carrying;
 use crate::sample::{Sample, length, now, raw};
 use records::{
-    AttachedTo, AttachmentId, BuildId, CalibrationId, Contact, FindingId, Misfit, NewAttachment,
-    NewFinding, NewReading, NewWork, ReadingId, Record, RecordsError, Sha, Shop, SignOffId,
-    ValueId, When, WorkId, WorkKind, Wrong,
+    Against, AttachedTo, AttachmentId, BuildId, CalibrationId, Contact, FindingId, Misfit,
+    NewAttachment, NewFinding, NewReading, NewWork, PredictionId, ReadingId, Record, RecordsError,
+    Sha, Shop, SignOffId, TeardownId, TiltTestId, ValueId, When, WorkId, WorkKind, Wrong,
 };
 use rusqlite::Connection;
 
@@ -35,6 +36,9 @@ fn honest() -> Sample {
     let bytes = b"\x89PNG\r\n\x1a\n and the rest of a photo";
     shop.attach(&NewAttachment { to, station: None, name: "tip 1.png", bytes, person, at })
         .unwrap();
+    carrying::tear(&sample, "11.5 h", carrying::ANEW);
+    carrying::tear(&sample, "12 h", Against::Kept(PredictionId(1)));
+    shop.add_tilt_test(&carrying::tilt(&sample)).unwrap();
     // A reading on the shelf, which no signature covers.
     shop.add_reading(&NewReading {
         part: sample.housing,
@@ -310,6 +314,54 @@ fn kinds() -> Vec<(&'static str, &'static str, Record, Wrong)> {
             "UPDATE finding SET contact = 'not seen'",
             Record::Finding(FindingId(1)),
             Wrong::Changed,
+        ),
+        (
+            "a prediction made better afterwards",
+            "UPDATE prediction SET document = '{\"rotors\": [1]}'",
+            Record::Prediction(PredictionId(1)),
+            Wrong::Changed,
+        ),
+        (
+            "a mark that was heavy, lightened",
+            "UPDATE teardown_mark SET contact = 'light' WHERE id = 1",
+            Record::Teardown(TeardownId(1)),
+            Wrong::Changed,
+        ),
+        (
+            "a mark taken away, and its number",
+            "DELETE FROM teardown_mark WHERE id = 8; UPDATE teardown SET marks = 3 WHERE id = 2",
+            Record::Teardown(TeardownId(2)),
+            Wrong::Changed,
+        ),
+        (
+            "a depth shallower than it was written",
+            "UPDATE teardown_mark SET rotor_si = 1e-6 WHERE id = 5",
+            Record::Teardown(TeardownId(2)),
+            Wrong::TextAndValue,
+        ),
+        (
+            "a teardown that corrects another one than it did",
+            "UPDATE teardown SET supersedes = NULL, revision = 1 WHERE id = 2",
+            Record::Teardown(TeardownId(2)),
+            Wrong::Changed,
+        ),
+        (
+            "hours that were said first, gone",
+            "DELETE FROM teardown_mark WHERE teardown = 1; DELETE FROM teardown WHERE id = 1",
+            Record::Teardown(TeardownId(1)),
+            Wrong::Missing,
+        ),
+        (
+            "the indicator read less under the load",
+            "UPDATE tilt_reading SET most = '13 um', most_si = 13e-6 WHERE id = 2",
+            Record::TiltTest(TiltTestId(1)),
+            Wrong::Changed,
+        ),
+        (
+            "a load that is not what was written",
+            "UPDATE tilt_test SET most = '121 N'",
+            Record::TiltTest(TiltTestId(1)),
+            Wrong::TextAndValue,
         ),
         (
             "an amendment for another reason",

@@ -1,5 +1,6 @@
 //! What the file itself refuses, whoever asks: one statement per rule, and the words of it.
 
+use crate::carrying;
 use crate::sample::{Sample, due, length, now, raw};
 use records::{
     AttachedTo, Contact, GearFace, InRevision, NewAttachment, NewFinding, NewReading, NewWork,
@@ -37,6 +38,8 @@ fn full() -> Sample {
         at,
     })
     .unwrap();
+    carrying::tear(&sample, "11.5 h", carrying::ANEW);
+    shop.add_tilt_test(&carrying::tilt(&sample)).unwrap();
     let bytes = b"%PDF-1.7";
     let to = AttachedTo::Part(*rotor);
     shop.attach(&NewAttachment { to, station: None, name: "a.pdf", bytes, person, at }).unwrap();
@@ -209,6 +212,55 @@ const REFUSED: &[(&str, &str)] = &[
     ("DELETE FROM balance_run", "a balance run is never deleted"),
     ("UPDATE finding SET note = 'else'", "a finding is never changed"),
     ("DELETE FROM finding", "a finding is never deleted"),
+    ("INSERT OR REPLACE INTO prediction SELECT * FROM prediction", "a prediction is never replaced"),
+    (
+        "INSERT INTO prediction SELECT 2, 2, 1, program, inputs_hash, document, person, at, seal FROM prediction",
+        "what is predicted is a revision of a build that was signed",
+    ),
+    ("UPDATE prediction SET document = '{}'", "a prediction is never changed: it is what"),
+    ("DELETE FROM prediction", "a prediction is never deleted"),
+    ("INSERT OR REPLACE INTO teardown SELECT * FROM teardown", "a teardown is never replaced"),
+    (
+        "INSERT INTO teardown (id, build, revision, note, marks, unpredicted, person, at, seal)
+         VALUES (2, 2, 1, '', 0, 'why', 1, 'x', zeroblob(32))",
+        "what comes apart is a revision of a build that was signed",
+    ),
+    (
+        "INSERT INTO teardown (id, build, revision, note, marks, unpredicted, person, at, supersedes, seal)
+         VALUES (2, 1, 1, '', 0, 'why', 1, 'x', 1, zeroblob(32))",
+        "supersedes only one of the same build and revision",
+    ),
+    (
+        "INSERT INTO teardown (id, build, revision, note, marks, prediction, person, at, seal)
+         VALUES (2, 1, 1, '', 0, 1, 1, 'x', zeroblob(32))",
+        "has a prediction of its own build and revision",
+    ),
+    ("UPDATE teardown SET note = 'else'", "a teardown is never changed"),
+    ("DELETE FROM teardown", "a teardown is never deleted"),
+    (
+        "INSERT OR REPLACE INTO teardown_mark SELECT * FROM teardown_mark",
+        "a mark is never replaced",
+    ),
+    (
+        "INSERT INTO teardown_mark (id, teardown, part, face, tip, contact, note)
+         VALUES (9, 1, 1, 'plain', 3, 'none', '')",
+        "the marks of a teardown are complete",
+    ),
+    ("UPDATE teardown_mark SET contact = 'none'", "a mark is never changed"),
+    ("DELETE FROM teardown_mark", "a mark is never deleted"),
+    ("INSERT OR REPLACE INTO tilt_test SELECT * FROM tilt_test", "a tilt test is never replaced"),
+    ("UPDATE tilt_test SET note = 'else'", "a tilt test is never changed"),
+    ("DELETE FROM tilt_test", "a tilt test is never deleted"),
+    (
+        "INSERT OR REPLACE INTO tilt_reading SELECT * FROM tilt_reading",
+        "a reading of a tilt test is never replaced",
+    ),
+    (
+        "INSERT INTO tilt_reading SELECT 9, tilt_test, least, least_quantity, least_si, most, most_quantity, most_si FROM tilt_reading",
+        "the readings of a tilt test are complete",
+    ),
+    ("UPDATE tilt_reading SET most_si = 1.0", "a reading of a tilt test is never changed"),
+    ("DELETE FROM tilt_reading", "a reading of a tilt test is never deleted"),
     ("UPDATE attachment SET name = 'else'", "an attachment is never changed"),
     ("DELETE FROM attachment", "an attachment is never deleted"),
     ("DELETE FROM person WHERE id = 2", "a person is never deleted"),
@@ -236,6 +288,26 @@ const REFUSED_THEN: &[(&str, &str, &str)] = &[
          INSERT INTO build_part (build, part, position, gear_face, revision, person, at) VALUES (2, 3, 1, 'rear', 1, 1, 'x')",
         "UPDATE build_part SET out_why = 'torn down', out_revision = 1, out_person = 1, out_at = 'x' WHERE part = 3",
         "torn down after it was signed",
+    ),
+    (
+        "INSERT INTO teardown (id, build, revision, note, marks, unpredicted, person, at, seal)
+         VALUES (2, 1, 1, '', 1, 'why', 1, 'x', zeroblob(32))",
+        "INSERT INTO teardown_mark (id, teardown, part, face, tip, contact, note)
+         VALUES (9, 2, 2, 'plain', 3, 'none', '')",
+        "marks are of a rotor that was in the build",
+    ),
+    (
+        "CREATE TEMP TABLE other AS SELECT * FROM tilt_test; UPDATE other SET id = 2, build = 2",
+        "INSERT INTO tilt_test SELECT * FROM other",
+        "a tilt test is of a rotor that was in the build",
+    ),
+    (
+        "INSERT INTO part (kind, serial, person, at) VALUES ('rotor', 'R-1', 1, 'x');
+         INSERT INTO build_part (build, part, position, gear_face, revision, person, at) VALUES (2, 3, 1, 'rear', 1, 1, 'x');
+         CREATE TEMP TABLE other AS SELECT * FROM tilt_test;
+         UPDATE other SET id = 2, build = 2, part = 3, supersedes = 1",
+        "INSERT INTO tilt_test SELECT * FROM other",
+        "supersedes only one of the same build and rotor",
     ),
     (
         "SELECT 1",

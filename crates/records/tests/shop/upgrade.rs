@@ -3,12 +3,15 @@
 //! `version-1.db` was made by [`version_1`] and is never made again once a version is in use. To
 //! make it: `RECORDS_MAKE_VERSION_1=1 cargo test -p records upgrade`. `version-2.db` is that shop
 //! after the program of version 2 opened it and put an engine and a material into its library, and
-//! `version-3.db` that one after the program of version 3 brought a build into it.
+//! `version-3.db` that one after the program of version 3 brought a build into it. `version-4.db`
+//! is that shop after the program of version 4 brought a build with cards of used parts into it.
 
 use crate::sample::{line, moment, now, raw};
 use crate::small_disk::SmallDisk;
 use kernel::units::{Length, Quantity};
-use records::{PartKind, RecordsError, Shop, VERSION};
+use records::{
+    Against, Face, Mark, NewSignOff, NewTeardown, PartKind, RecordsError, Shop, TipMark, VERSION,
+};
 use std::fs;
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -22,6 +25,9 @@ const STEP_2: &str = include_str!("../../schema/0002_calibrations.sql");
 
 /// What version 3 added.
 const STEP_3: &str = include_str!("../../schema/0003_machine_tools.sql");
+
+/// What version 4 added.
+const STEP_4: &str = include_str!("../../schema/0004_condition.sql");
 
 /// A small shop as version 1 wrote it.
 const ROWS: &str = "
@@ -47,6 +53,10 @@ fn fixture_2() -> PathBuf {
 
 fn fixture_3() -> PathBuf {
     Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop/version-3.db")
+}
+
+fn fixture_4() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/shop/version-4.db")
 }
 
 fn version_1(file: &Path) {
@@ -108,6 +118,74 @@ fn nor_is_the_third() {
     raw(&made).execute_batch(&format!("{STEP_2}; {STEP_3}")).unwrap();
     let different = "schema/0003_machine_tools.sql is not what version 3 was";
     assert_eq!(schema(&fixture_3()), schema(&made), "{different}");
+}
+
+#[test]
+fn nor_is_the_fourth() {
+    let folder = TempDir::new().unwrap();
+    let made = folder.path().join("made.db");
+    version_1(&made);
+    raw(&made).execute_batch(&format!("BEGIN; {STEP_2}; {STEP_3}; {STEP_4}; COMMIT")).unwrap();
+    let different = "schema/0004_condition.sql is not what version 4 was";
+    assert_eq!(schema(&fixture_4()), schema(&made), "{different}");
+}
+
+/// A build of it is signed and comes apart, which version 4 did not know how to say.
+#[test]
+fn version_4_is_upgraded_and_takes_teardowns() {
+    let folder = TempDir::new().unwrap();
+    let file = folder.path().join("shop.db");
+    fs::copy(fixture_4(), &file).unwrap();
+    let tables = ["part", "reading", "build_part", "build_value", "calibration"];
+    let rows = |table: &str| {
+        let count = format!("SELECT count(*) FROM {table}");
+        raw(&file).query_row(&count, [], |row| row.get::<_, i64>(0)).unwrap()
+    };
+    let before = tables.map(rows);
+    let shop = Shop::open(&file, &now()).unwrap();
+    let kept = folder.path().join("shop.db.version-4.20261128T093000Z");
+    let version: u32 = raw(&kept).query_row("PRAGMA user_version", [], |row| row.get(0)).unwrap();
+    assert_eq!(version, 4);
+    shop.check().unwrap();
+    shop.audit().unwrap();
+    assert_eq!(tables.map(rows), before);
+    assert_eq!(shop.teardowns_of_shop().unwrap(), []);
+    let (at, rotor) = (now(), shop.part_of(PartKind::Rotor, "PR-1").unwrap().unwrap());
+    let build = shop.part_history(rotor.id).unwrap().fitted[0].0.build;
+    let seen = shop.seen(build).unwrap();
+    let (person, meaning) = (rotor.person, "built");
+    shop.sign(&NewSignOff { build, seen, person, at: &at, meaning }).unwrap();
+    let mark = TipMark {
+        part: rotor.id,
+        face: Face::Plain,
+        tip: 2,
+        contact: Mark::Light,
+        place: None,
+        rotor: None,
+        wall: None,
+        note: String::new(),
+    };
+    let id = shop
+        .add_teardown(&NewTeardown {
+            build,
+            revision: 1,
+            running: None,
+            speed: None,
+            boost: None,
+            note: "",
+            marks: std::slice::from_ref(&mark),
+            against: Against::Nothing("no speed is said"),
+            person,
+            at: &at,
+            expected: None,
+        })
+        .unwrap();
+    assert_eq!(shop.teardown(id).unwrap().marks, [mark]);
+    shop.audit().unwrap();
+    drop(shop);
+    let today = folder.path().join("today.db");
+    drop(Shop::create(&today).unwrap());
+    assert_eq!(schema(&file), schema(&today));
 }
 
 /// Its parts are in a table that was made anew: what refers to them still does, and rules hold.
