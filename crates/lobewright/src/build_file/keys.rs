@@ -6,6 +6,7 @@ mod balance;
 mod condition;
 mod machine_tool;
 mod speed;
+pub(super) mod teardown;
 
 /// Farthest that a word may be from a known one to be offered, in edits.
 const FARTHEST: usize = 3;

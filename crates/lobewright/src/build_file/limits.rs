@@ -3,7 +3,8 @@
 //! and decimals, from the smallest rotaries of model aircraft to stationary engines; they are
 //! wide common practice, no source, and no advice. [`speed`] has the rows of the rotor at speed,
 //! [`balance`] those of balance, [`assembly`] those of what is read when the engine goes together,
-//! [`condition`] those of what is read on used parts, [`machine_tool`] those of machine tools.
+//! [`condition`] those of what is read on used parts, [`machine_tool`] those of machine tools,
+//! [`teardown`] those of a teardown.
 
 use kernel::units::{
     Angle, Density, Duration, Expansion, GaugePressure, Length, Mass, Quantity, Speed, Temperature,
@@ -176,6 +177,7 @@ pub mod balance;
 pub mod condition;
 pub mod machine_tool;
 pub mod speed;
+pub mod teardown;
 
 rows! {
     SPEED: Speed = "a shaft speed", above 0.0 to 30_000.0, "rpm", "9800 rpm";

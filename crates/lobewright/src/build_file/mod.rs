@@ -16,6 +16,7 @@ mod read;
 mod show;
 mod syntax;
 mod tables;
+pub mod teardown;
 mod walk;
 mod wording;
 mod write;

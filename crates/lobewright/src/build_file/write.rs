@@ -65,18 +65,23 @@ pub fn write(build: &Build) -> String {
 
 /// The file as it grows.
 #[derive(Default)]
-struct Lines {
+pub(super) struct Lines {
     text: String,
 }
 
 impl Lines {
-    fn head(&mut self, head: &str) {
+    /// All of them.
+    pub(super) fn whole(self) -> String {
+        self.text
+    }
+
+    pub(super) fn head(&mut self, head: &str) {
         self.text.push('\n');
         self.text.push_str(head);
         self.text.push('\n');
     }
 
-    fn value(&mut self, key: &str, value: String) {
+    pub(super) fn value(&mut self, key: &str, value: String) {
         self.text.push_str(key);
         self.text.push_str(" = ");
         self.text.push_str(&value);
@@ -395,7 +400,7 @@ fn entry<Q: Readable>(key: &str, value: Q) -> String {
     format!("{key} = {}", text(value))
 }
 
-fn words(text: &str) -> String {
+pub(super) fn words(text: &str) -> String {
     toml::Value::String(text.to_owned()).to_string()
 }
 

@@ -3,9 +3,11 @@
 //! is here can be read without this program.
 
 use super::shop::{ShopError, export};
+use super::teardown::as_file;
+use crate::build_file::teardown::write_teardown;
 use records::{
-    AttachedTo, Attachment, Build, BuildId, MediaType, PersonId, RecordsError, Shop, WorkKind,
-    csv_row,
+    AttachedTo, Attachment, Build, BuildId, Depth, GaugeId, MediaType, PartId, PersonId,
+    RecordsError, Shop, WorkKind, csv_row,
 };
 use std::collections::{HashMap, HashSet};
 use std::fmt::Write as _;
@@ -44,6 +46,7 @@ pub fn folder(shop: &Shop, build: BuildId) -> Result<Vec<FolderFile>, ShopError>
         FolderFile::text("sign-offs.txt", sign_offs(shop, &whole, &names)?),
         FolderFile::text("findings.csv", findings(shop, build, &names)?),
     ];
+    files.extend(teardowns(shop, build, &names)?);
     files.extend(works(shop, build, &names)?);
     files.extend(attachments(shop, &whole, &names)?);
     Ok(files)
@@ -127,6 +130,143 @@ fn findings(shop: &Shop, build: BuildId, names: &Names) -> Result<String, Record
         );
     }
     Ok(text)
+}
+
+/// Teardowns as files of their own, with every mark, prediction and tilt test, superseded ones
+/// among them.
+fn teardowns(shop: &Shop, build: BuildId, names: &Names) -> Result<Vec<FolderFile>, ShopError> {
+    let (all, tests) = (shop.teardowns_of(build)?, shop.tilt_tests_ever(build)?);
+    let serials: HashMap<PartId, String> =
+        shop.fitted(build)?.into_iter().map(|part| (part.part, part.serial)).collect();
+    let gauges: HashMap<GaugeId, String> =
+        shop.gauges()?.into_iter().map(|gauge| (gauge.id, gauge.name)).collect();
+    let serial = |part: PartId| serials.get(&part).map_or("", String::as_str);
+    let gauge = |id: Option<GaugeId>| id.and_then(|id| gauges.get(&id)).map_or("", String::as_str);
+    let number = |id: Option<i64>| id.map_or_else(String::new, |id| id.to_string());
+    let (mut files, mut said) = (Vec::new(), HashSet::new());
+    let mut index = String::new();
+    csv_row(
+        &["teardown", "revision", "prediction", "unpredicted", "person", "at", "supersedes"],
+        &mut index,
+    );
+    let mut marks = String::new();
+    csv_row(
+        &[
+            "teardown",
+            "revision",
+            "serial",
+            "face",
+            "tip",
+            "contact",
+            "where",
+            "rotor",
+            "rotor_si",
+            "rotor_gauge",
+            "wall",
+            "wall_si",
+            "wall_gauge",
+            "note",
+        ],
+        &mut marks,
+    );
+    let standing: Vec<_> = shop.tilt_tests_of(build)?;
+    for teardown in &all {
+        let path = format!("teardown-{}.toml", teardown.id);
+        files.push(FolderFile::text(path, write_teardown(&as_file(shop, teardown, &standing)?)));
+        csv_row(
+            &[
+                teardown.id.to_string().as_str(),
+                &teardown.revision.to_string(),
+                &number(teardown.prediction.map(|id| id.0)),
+                teardown.unpredicted.as_deref().unwrap_or(""),
+                names.of(teardown.person),
+                teardown.at.as_str(),
+                &number(teardown.supersedes.map(|id| id.0)),
+            ],
+            &mut index,
+        );
+        for mark in &teardown.marks {
+            let depth = |depth: &Option<Depth>| {
+                let value = depth.as_ref().map(|depth| &depth.value);
+                [
+                    value.map_or_else(String::new, |value| value.text().to_owned()),
+                    value.map_or_else(String::new, |value| value.si().to_string()),
+                    gauge(depth.as_ref().and_then(|depth| depth.gauge)).to_owned(),
+                ]
+            };
+            let (rotor, wall) = (depth(&mark.rotor), depth(&mark.wall));
+            let mut row = vec![
+                teardown.id.to_string(),
+                teardown.revision.to_string(),
+                serial(mark.part).to_owned(),
+                mark.face.word().to_owned(),
+                mark.tip.to_string(),
+                mark.contact.word().to_owned(),
+                mark.place.clone().unwrap_or_default(),
+            ];
+            row.extend(rotor.into_iter().chain(wall));
+            row.push(mark.note.clone());
+            csv_row(&row, &mut marks);
+        }
+        if let Some(id) = teardown.prediction.filter(|id| said.insert(*id)) {
+            let kept = shop.prediction(id)?;
+            files.push(FolderFile::text(format!("predictions/{id}.json"), kept.document));
+        }
+    }
+    if !all.is_empty() {
+        files.insert(0, FolderFile::text("marks.csv", marks));
+        files.insert(0, FolderFile::text("teardowns.csv", index));
+    }
+    if !tests.is_empty() {
+        let mut text = String::new();
+        csv_row(
+            &[
+                "tilt_test",
+                "serial",
+                "face",
+                "tip",
+                "radius",
+                "least_load",
+                "most_load",
+                "load_u",
+                "at_least",
+                "at_most",
+                "gauge",
+                "note",
+                "person",
+                "at",
+                "supersedes",
+            ],
+            &mut text,
+        );
+        for test in &tests {
+            let told = &test.told;
+            for [least, most] in &told.readings {
+                csv_row(
+                    &[
+                        test.id.to_string().as_str(),
+                        serial(told.part),
+                        told.face.word(),
+                        &told.tip.to_string(),
+                        told.radius.text(),
+                        told.least.text(),
+                        told.most.text(),
+                        told.load_u.text(),
+                        least.text(),
+                        most.text(),
+                        gauge(Some(told.gauge)),
+                        &told.note,
+                        names.of(told.person),
+                        told.at.as_str(),
+                        &number(told.supersedes.map(|id| id.0)),
+                    ],
+                    &mut text,
+                );
+            }
+        }
+        files.push(FolderFile::text("tilt-tests.csv", text));
+    }
+    Ok(files)
 }
 
 /// Who signed what, when and why it was opened again, in words.

@@ -30,6 +30,7 @@ mod shop;
 mod speed;
 mod station_shapes;
 pub mod tables;
+pub mod teardown;
 mod wanted;
 
 pub use assembly::{
