@@ -20,4 +20,5 @@ pub mod room;
 pub mod seals;
 pub mod speed;
 pub mod units;
+pub mod wear;
 pub mod window;
