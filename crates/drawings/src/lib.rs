@@ -25,6 +25,7 @@ mod mark;
 mod number;
 mod options;
 mod origin;
+mod part_life;
 mod places;
 mod plating_map;
 mod pointer;
@@ -63,6 +64,7 @@ pub use inspected::{
 };
 pub use options::Options;
 pub use origin::Origin;
+pub use part_life::{LifeLine, LifePoint, PartLife};
 pub use plating_map::{PlatingMap, PlatingPlace};
 pub use polar::SeenFrom;
 pub use rotor_face::{Doubt, Reading, RotorFace, TipReadings};

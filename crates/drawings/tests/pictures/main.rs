@@ -11,6 +11,7 @@ mod dejavu;
 mod golden;
 mod inspected;
 mod legible;
+mod part_life;
 mod plating;
 mod sample;
 mod station;

@@ -34,6 +34,7 @@ pub(crate) fn every() -> &'static [Picture] {
         pictures.extend(crate::at_speed::all());
         pictures.extend(crate::balance::all());
         pictures.extend(crate::plating::all());
+        pictures.extend(crate::part_life::all());
         pictures
     });
     &EVERY

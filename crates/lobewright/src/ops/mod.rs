@@ -16,6 +16,7 @@ pub mod gauges;
 mod inputs;
 pub mod labels;
 pub mod library;
+pub mod life;
 pub mod people;
 pub mod phrase;
 mod picture;

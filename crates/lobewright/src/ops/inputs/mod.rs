@@ -126,6 +126,12 @@ pub(crate) struct Inputs {
     pub(crate) rotors: Vec<RotorInputs>,
 }
 
+/// Expansions of a build's rotors and housings, where their materials are known.
+pub(in crate::ops) fn expansions(build: &Build) -> Option<[Expansion; 2]> {
+    let of = |name: &str| material(build, name).ok().map(|(expansion, _)| expansion);
+    Some([of(&build.engine.rotor_material)?, of(&build.engine.housing_material)?])
+}
+
 impl Inputs {
     /// Takes a build; `first` says which units its assumptions are told in first.
     pub(crate) fn of(build: &Build, first: System) -> Result<Self, InputError> {
