@@ -159,6 +159,8 @@ export async function furnished(bench) {
     "/specs": "/specs",
     "/specs/new": `/specs/new?from=${spec}`,
     "/specs/{id}": `/specs/${spec}`,
+    "/specs/{id}/review": `/specs/${spec}/review`,
+    "/specs/{id}/review/{name}": `/specs/${spec}/review/1-step.csv`,
   };
   // Looked at signed out, and what only sends on.
   const signedOut = { "/in": "/in" };

@@ -26,6 +26,7 @@ mod number;
 mod options;
 mod origin;
 mod part_life;
+mod past_windows;
 mod places;
 mod plating_map;
 mod pointer;
@@ -65,6 +66,7 @@ pub use inspected::{
 pub use options::Options;
 pub use origin::Origin;
 pub use part_life::{LifeLine, LifePoint, PartLife};
+pub use past_windows::{Came, PastRotor, PastWindows};
 pub use plating_map::{PlatingMap, PlatingPlace};
 pub use polar::SeenFrom;
 pub use rotor_face::{Doubt, Reading, RotorFace, TipReadings};

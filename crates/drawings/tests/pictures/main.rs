@@ -12,6 +12,7 @@ mod golden;
 mod inspected;
 mod legible;
 mod part_life;
+mod past_windows;
 mod plating;
 mod sample;
 mod station;

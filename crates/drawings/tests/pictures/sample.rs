@@ -35,6 +35,7 @@ pub(crate) fn every() -> &'static [Picture] {
         pictures.extend(crate::balance::all());
         pictures.extend(crate::plating::all());
         pictures.extend(crate::part_life::all());
+        pictures.extend(crate::past_windows::all());
         pictures
     });
     &EVERY

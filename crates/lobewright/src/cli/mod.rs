@@ -15,6 +15,7 @@ mod papers;
 
 mod plan;
 mod program;
+mod review;
 mod salvage;
 
 mod serve;
@@ -169,6 +170,14 @@ Exit status: 0 no part is rejected, 1 one is, 2 the file or the call is wrong.")
         #[arg(long)]
         json: bool,
     },
+    /// A spec of the shop looked at again: how builds to it came back
+    #[command(after_help = "\
+For each duty: where past builds sat between the bounds of their windows, which
+limit they sat nearest to, how they came back, and what that supports changing
+of the step, by how much and how sure. Nothing is changed by it.
+
+Exit status: 0 it was looked at, 2 the file or the call is wrong.")]
+    Review(review::ReviewCall),
     /// Work out balance: what to take from rotors, bob weights, and what to drill where
     #[command(after_help = "\
 The build is planned first: a rotor that loses metal changes the balance of all.
@@ -390,6 +399,7 @@ pub fn run() -> ExitCode {
         Command::Tables(call) => tables::run(&call, first),
         Command::Assembly { file, json } => assembly::run(&file, json, first),
         Command::Cards { file, json } => cards::run(&file, json, first),
+        Command::Review(call) => review::run(&call, first),
         Command::Program(call) => program::run(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),

@@ -24,6 +24,7 @@ mod pictures;
 mod plan;
 mod planned_file;
 pub mod program;
+pub mod review;
 mod salvage;
 pub mod sheet;
 pub mod shelf;

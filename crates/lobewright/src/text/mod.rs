@@ -7,6 +7,7 @@ pub(crate) mod cards;
 pub(crate) mod page;
 pub(crate) mod plan;
 pub(crate) mod program;
+pub(crate) mod review;
 mod rotor;
 pub(crate) mod salvage;
 pub(crate) mod speed;

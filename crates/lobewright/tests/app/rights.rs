@@ -50,6 +50,7 @@ const ROWS: &[(&str, &str, &str)] = &[
     ("POST", "/api/session/end", "all"),
     ("GET", "/api/specs", "all"),
     ("GET", "/api/specs/{spec}", "all"),
+    ("GET", "/api/specs/{spec}/review", "all"),
     ("GET", "/attachments/{id}", "all"),
     ("GET", "/bench.js", "anyone"),
     ("GET", "/builds", "all"),
@@ -166,6 +167,8 @@ const ROWS: &[(&str, &str, &str)] = &[
     ("POST", "/specs", "owner"),
     ("GET", "/specs/new", "owner"),
     ("GET", "/specs/{id}", "all"),
+    ("GET", "/specs/{id}/review", "all"),
+    ("GET", "/specs/{id}/review/{name}", "all"),
     ("POST", "/specs/{id}/change", "owner"),
     ("POST", "/specs/{id}/next", "owner"),
 ];

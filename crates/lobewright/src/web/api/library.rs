@@ -5,12 +5,15 @@ use super::super::route::{Route, get};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{answer, names};
+use crate::ops::review::review;
+use crate::wire::ReviewJson;
 use crate::wire::shop::{EngineJson, EnginesJson, MachineToolsJson, SpecJson, SpecsJson};
 use records::{EngineId, RecordsError, SpecId};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/api/specs", specs),
     get("/api/specs/{spec}", spec),
+    get("/api/specs/{spec}/review", looked_at_again).in_turn(),
     get("/api/engines", engines),
     get("/api/engines/{engine}", engine),
     get("/api/machine-tools", machine_tools),
@@ -30,6 +33,12 @@ fn spec(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let spec = specs.iter().find(|spec| spec.id == id);
     let spec = spec.ok_or_else(|| not_there(format!("spec {id}")))?;
     answer(&SpecJson::of(spec, visit.shop().spec_lines(id)?, &names(visit)?))
+}
+
+fn looked_at_again(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let first = visit.first();
+    let report = review(visit.shop(), visit.id("spec")?, &visit.now.day(), first)?;
+    answer(&ReviewJson::of(&report, first))
 }
 
 fn engines(visit: &Visit<'_>) -> Result<Reply, Wrong> {

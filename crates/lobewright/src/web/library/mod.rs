@@ -10,6 +10,7 @@ mod machine_tools;
 mod materials;
 mod part;
 mod people;
+mod review;
 mod shelf;
 mod shop;
 mod specs;
@@ -28,6 +29,7 @@ pub(super) const ROUTES: &[&[Route]] = &[
     part::ROUTES,
     attachments::ROUTES,
     specs::ROUTES,
+    review::ROUTES,
     engines::ROUTES,
     materials::ROUTES,
     machine_tools::ROUTES,

@@ -91,7 +91,7 @@ fn beginnings(specs: &[Spec]) -> Vec<(String, String)> {
     all
 }
 
-fn found(visit: &Visit<'_>, id: SpecId) -> Result<Spec, Wrong> {
+pub(super) fn found(visit: &Visit<'_>, id: SpecId) -> Result<Spec, Wrong> {
     let spec = visit.shop().specs()?.into_iter().find(|spec| spec.id == id);
     spec.ok_or_else(|| RecordsError::NotThere { what: format!("spec {id}") }.into())
 }
@@ -129,6 +129,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let body = html! {
         h1 { (title) }
         p { (fixed(&spec)) " · made " (figures::moment(&spec.at)) " by " (names.person(spec.owner)) }
+        p.row.not-on-paper { a.button.quiet href=(format!("/specs/{}/review", spec.id)) { "How builds to this spec came back" } }
         (lines::table(visit, &of_it))
         @if others.len() > 1 {
             h2 { "All versions" }

@@ -1,0 +1,199 @@
+//! What the builds that came back support changing, by how much, and how sure that is.
+
+use kernel::units::{Length, System};
+
+/// How sure it has to be before a change is supported, either way.
+const SURE: f64 = 0.95;
+
+/// What a step lacks, with how well that is known.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Lacks {
+    /// As likely more as less; negative: so much less would do.
+    pub median: Length,
+    /// Nine in ten lie from here.
+    pub low: Length,
+    /// To here.
+    pub high: Length,
+    /// How likely nothing is lacking.
+    pub suffices: f64,
+}
+
+/// What is known of a spec's step at its duty.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// The build that it is worked out on, the newest.
+    pub build: String,
+    /// Its rotor that lacks most.
+    pub rotor: String,
+    /// The least step of that rotor.
+    pub step: Length,
+    /// The spec's tolerance of a step: less than that is no change.
+    pub tolerance: Length,
+    /// Chance of contact that is borne.
+    pub chance: f64,
+    /// By what is assumed of the model, before any build came back.
+    pub assumed: Lacks,
+    /// With what the shop's builds taught.
+    pub taught: Lacks,
+    /// How many builds that is from.
+    pub builds: usize,
+}
+
+/// What the evidence supports.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Supports {
+    /// More step, by this much.
+    More(Length),
+    /// Less step would do, by this much.
+    Less(Length),
+    /// The step as it is.
+    AsItIs,
+    /// It says too little.
+    TooLittle,
+}
+
+impl Evidence {
+    /// What it supports: more step where it is all but sure that some is lacking, less where all but
+    /// the last twentieth of what may be needed lies more than a tolerance below. Without builds that
+    /// came back nothing is supported.
+    #[must_use]
+    pub fn supports(&self) -> Supports {
+        let taught = &self.taught;
+        if self.builds == 0 {
+            Supports::TooLittle
+        } else if taught.suffices < 1.0 - SURE {
+            Supports::More(taught.median)
+        } else if taught.high < Length::ZERO - self.tolerance {
+            Supports::Less(taught.high.abs())
+        } else if taught.suffices > SURE {
+            Supports::AsItIs
+        } else {
+            Supports::TooLittle
+        }
+    }
+
+    /// The whole of it in sentences, the last of them what it supports.
+    #[must_use]
+    pub fn sentences(&self, first: System) -> Vec<String> {
+        let percent = |share: f64| format!("{:.0} %", 100.0 * share);
+        let builds = match self.builds {
+            1 => "the one build that came back".to_owned(),
+            n => format!("the {n} builds that came back"),
+        };
+        let mut all = vec![
+            format!(
+                "Worked out for rotor {} of {}, whose step is {}, and a chance of contact of {}.",
+                self.rotor,
+                self.build,
+                self.step.as_amount(first),
+                percent(self.chance)
+            ),
+            format!("By what is assumed of the model alone, {}.", lacks(&self.assumed, first)),
+        ];
+        if self.builds > 0 {
+            all.push(format!("With what {builds} taught, {}.", lacks(&self.taught, first)));
+        }
+        all.push(match self.supports() {
+            Supports::More(by) => format!(
+                "The evidence supports a larger step, by {}: it is {} sure that the present one is \
+                 too small.",
+                by.as_amount(first),
+                percent(1.0 - self.taught.suffices)
+            ),
+            Supports::Less(by) => format!(
+                "The evidence would bear a smaller step, by {}: it is {} sure that so much is not \
+                 needed.",
+                by.as_amount(first),
+                percent(SURE)
+            ),
+            Supports::AsItIs => format!(
+                "The evidence supports the step as it is: it is {} sure that it is enough.",
+                percent(self.taught.suffices)
+            ),
+            Supports::TooLittle if self.builds == 0 => {
+                "No build that came back says anything of it yet.".to_owned()
+            }
+            Supports::TooLittle => format!(
+                "The evidence supports no change yet: that the present step is enough is {} likely.",
+                percent(self.taught.suffices)
+            ),
+        });
+        all
+    }
+}
+
+fn lacks(of: &Lacks, first: System) -> String {
+    let said = |length: Length| length.as_amount(first);
+    let most = if of.median > Length::ZERO {
+        format!("it lacks {}", said(of.median))
+    } else {
+        format!("it has {} more than it needs", said(of.median.abs()))
+    };
+    format!(
+        "{most} (nine in ten from {} to {}, less than nothing being too much); that it is enough is \
+         {:.0} % likely",
+        said(of.low),
+        said(of.high),
+        100.0 * of.suffices
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn evidence(lacks: [f64; 3], suffices: f64, builds: usize) -> Evidence {
+        let [low, median, high] = lacks.map(Length::um);
+        let taught = Lacks { median, low, high, suffices };
+        let assumed = Lacks {
+            median: Length::um(12.0),
+            low: Length::um(-30.0),
+            high: Length::um(70.0),
+            suffices: 0.4,
+        };
+        Evidence {
+            build: "Merganser, boat 7".to_owned(),
+            rotor: "R-97".to_owned(),
+            step: Length::um(112.0),
+            tolerance: Length::um(13.0),
+            chance: 0.05,
+            assumed,
+            taught,
+            builds,
+        }
+    }
+
+    #[test]
+    fn a_change_is_supported_by_what_is_all_but_sure() {
+        for (lacks, suffices, builds, wanted) in [
+            ([4.0, 14.0, 27.0], 0.01, 6, Supports::More(Length::um(14.0))),
+            ([-6.0, 14.0, 27.0], 0.10, 6, Supports::TooLittle),
+            ([-30.0, -18.0, -3.0], 0.97, 6, Supports::AsItIs),
+            ([-60.0, -40.0, -20.0], 0.999, 6, Supports::Less(Length::um(20.0))),
+            ([4.0, 14.0, 27.0], 0.01, 0, Supports::TooLittle),
+        ] {
+            let supports = evidence(lacks, suffices, builds).supports();
+            match (supports, wanted) {
+                (Supports::More(is), Supports::More(wanted))
+                | (Supports::Less(is), Supports::Less(wanted)) => {
+                    assert!((is - wanted).abs() < Length::um(1e-9), "{lacks:?}");
+                }
+                _ => assert_eq!(supports, wanted, "{lacks:?}"),
+            }
+        }
+    }
+
+    #[test]
+    fn it_is_said_in_whole_sentences() {
+        let said = evidence([4.0, 14.0, 27.0], 0.01, 6).sentences(System::Metric);
+        assert_eq!(
+            said[3],
+            "The evidence supports a larger step, by 14 \u{b5}m (0.6 thou): it is 99 % sure that \
+             the present one is too small."
+        );
+        assert!(said[2].starts_with("With what the 6 builds that came back taught, it lacks 14"));
+        let none = evidence([4.0, 14.0, 27.0], 0.01, 0).sentences(System::Metric);
+        assert_eq!(none.len(), 3);
+        assert_eq!(none[2], "No build that came back says anything of it yet.");
+    }
+}

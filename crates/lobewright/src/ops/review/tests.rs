@@ -1,0 +1,1 @@
+//! Specs looked at again.
