@@ -22,6 +22,7 @@ mod hatch;
 mod inspected;
 mod legend;
 mod mark;
+mod marked_face;
 mod number;
 mod options;
 mod origin;
@@ -63,6 +64,7 @@ pub use inspected::{
     BearingItem, Direction, Flank, FlatnessBy, GearItem, GroovePlace, GrooveSize, HousingItem,
     Inspected, InspectedAt, RotorItem, SealItem, ShaftItem, Shapes, SideItem, Spring,
 };
+pub use marked_face::{MarkedFace, MarkedTip, TipSeen, gap_words};
 pub use options::Options;
 pub use origin::Origin;
 pub use part_life::{LifeLine, LifePoint, PartLife};

@@ -6,6 +6,7 @@ use crate::columns::{Cell, Columns};
 use crate::hatch::Hatch;
 use crate::number::{amount, size};
 use crate::options::Options;
+use crate::origin::Origin;
 use crate::scale::{Scale, figure, span};
 use crate::sheet::{Anchor, MARGIN, Sheet, WIDTH, boxed};
 use crate::text::Type;
@@ -46,6 +47,8 @@ pub struct PartLife {
     pub limit: Option<(Length, String)>,
     /// Whether room is left above the limit, or below it.
     pub grows: bool,
+    /// The last build it was in.
+    pub origin: Origin,
     /// What else must be said, each a sentence.
     pub notes: Vec<String>,
 }
@@ -187,7 +190,7 @@ impl PartLife {
             y = sheet.notes(y, &[words]);
         }
         y = sheet.notes(y, &self.notes);
-        sheet.close_with(y, &self.title(), &self.sentences(system), &[])
+        sheet.close(y, &self.title(), &self.sentences(system), &self.origin)
     }
 
     fn sentences(&self, system: System) -> Vec<String> {

@@ -11,6 +11,7 @@ mod dejavu;
 mod golden;
 mod inspected;
 mod legible;
+mod marked_face;
 mod part_life;
 mod past_windows;
 mod plating;

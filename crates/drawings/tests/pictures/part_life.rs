@@ -1,7 +1,7 @@
 //! A part's sizes against its hours: what they say, that they can be read, and their golden copy.
 
 use crate::legible::clashes_in;
-use crate::sample::{LONG, Picture};
+use crate::sample::{LONG, Picture, origin};
 use crate::strokes::{crossed, outside};
 use drawings::{LifeLine, LifePoint, Options, PartLife};
 use kernel::units::{Length, System};
@@ -30,6 +30,7 @@ fn rotor() -> PartLife {
         ],
         limit: Some((Length::mm(79.785), "the most side clearance of spec sprint".to_owned())),
         grows: false,
+        origin: origin(),
         notes: vec!["One run more is expected before the limit.".to_owned()],
     }
 }

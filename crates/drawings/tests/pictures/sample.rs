@@ -36,6 +36,7 @@ pub(crate) fn every() -> &'static [Picture] {
         pictures.extend(crate::plating::all());
         pictures.extend(crate::part_life::all());
         pictures.extend(crate::past_windows::all());
+        pictures.extend(crate::marked_face::all());
         pictures
     });
     &EVERY

@@ -22,6 +22,7 @@ mod serve;
 mod shop;
 mod speed;
 mod tables;
+mod teardown;
 
 use clap::{Parser, Subcommand};
 use kernel::units::System;
@@ -346,6 +347,24 @@ plan, speed, balance and pictures.")]
         #[arg(long, default_value_t = serve::PORT)]
         port: u16,
     },
+    /// Tell what a teardown shows, and hold it against what was predicted
+    #[command(after_help = "\
+A teardown file says hours, the highest speed and boost, and of each rotor what
+its tips show, face by face: none, light, heavy or not looked at.
+  format = 1
+  [teardown]
+  running = \"11.5 h\"
+  speed = \"9300 rpm\"
+  boost = \"0.9 bar\"
+  [[rotor]]
+  serial = \"R-101\"
+  gear_tips = [\"none\", \"light\", \"none\"]
+  plain_tips = [\"none\", \"none\", \"not looked at\"]
+The build is signed. What is told a second time goes over the first, which is
+kept. Without a file, what was told is shown beside its prediction.")]
+    Teardown(teardown::Teardown),
+    /// A part over its rebuilds: wear, what cuts took, and what is left
+    Life(teardown::LifeCall),
     /// Put a value into a build file, in place, comments kept
     #[command(
         after_help = r#"Places are keys joined by points; rotors and housings by their serial, readings
@@ -400,6 +419,8 @@ pub fn run() -> ExitCode {
         Command::Assembly { file, json } => assembly::run(&file, json, first),
         Command::Cards { file, json } => cards::run(&file, json, first),
         Command::Review(call) => review::run(&call, first),
+        Command::Teardown(call) => teardown::teardown(&call, first),
+        Command::Life(call) => teardown::part_life(&call, first),
         Command::Program(call) => program::run(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),

@@ -4,6 +4,7 @@
 pub(crate) mod assembly;
 pub(crate) mod balance;
 pub(crate) mod cards;
+pub(crate) mod life;
 pub(crate) mod page;
 pub(crate) mod plan;
 pub(crate) mod program;
@@ -11,3 +12,4 @@ pub(crate) mod review;
 mod rotor;
 pub(crate) mod salvage;
 pub(crate) mod speed;
+pub(crate) mod teardown;

@@ -9,7 +9,7 @@ use super::people::{FERROW, GREYWATER, HOLM, LINDMOOR, MARRICK, QUERN, SALLOW, T
 use super::recipe::Reach::{
     Assembly, Balance, Begun, Cut, CutShort, Measuring, Misread, NoPlan, Planned, Signed,
 };
-use super::recipe::{Found, Recipe, Signed as Again, Then};
+use super::recipe::{Found, Recipe, Signed as Again, Then, Told};
 use records::Contact::{NotLookedAt, NotSeen, Seen};
 use records::PartKind::{Rotor, RotorHousing, SideHousing};
 
@@ -91,6 +91,16 @@ pub(super) const BUILDS: [Recipe; 28] = [
                     drawn: None,
                 },
             ],
+            told: Told {
+                speed: "9700 rpm",
+                boost: "0.9 bar",
+                marks: &[
+                    [["none", "light", "none"], ["none", "none", "none"]],
+                    [["none", "none", "none"], ["light", "none", "none"]],
+                ],
+                worn: None,
+                shelved: false,
+            },
         },
         ..USUAL
     },
@@ -143,6 +153,13 @@ pub(super) const BUILDS: [Recipe; 28] = [
                     drawn: None,
                 },
             ],
+            told: Told {
+                speed: "6150 rpm",
+                boost: "0.15 bar",
+                marks: &[[["none", "none", "none"], ["none", "none", "none"]]],
+                worn: None,
+                shelved: false,
+            },
         },
         ..USUAL
     },
@@ -224,6 +241,19 @@ pub(super) const BUILDS: [Recipe; 28] = [
                     drawn: None,
                 },
             ],
+            told: Told {
+                speed: "9800 rpm",
+                boost: "0.85 bar",
+                marks: &[
+                    [["none", "none", "none"], ["none", "none", "none"]],
+                    [
+                        ["none", "none", "light"],
+                        ["not looked at", "not looked at", "not looked at"],
+                    ],
+                ],
+                worn: None,
+                shelved: false,
+            },
         },
         ..USUAL
     },
@@ -270,6 +300,27 @@ pub(super) const BUILDS: [Recipe; 28] = [
         came_in: "the engine of build 1 after its first season",
         wants: "no contact at the tips any more",
         begun: 170,
+        then: Then::TornDown {
+            days_ago: 48,
+            ran: "10.5 h",
+            found: &[Found {
+                on: (Rotor, 1),
+                place: "gear face, all tips",
+                contact: NotSeen,
+                note: "the season's wear, no more",
+                drawn: None,
+            }],
+            told: Told {
+                speed: "9650 rpm",
+                boost: "0.9 bar",
+                marks: &[
+                    [["none", "none", "none"], ["none", "none", "none"]],
+                    [["none", "none", "none"], ["none", "none", "none"]],
+                ],
+                worn: None,
+                shelved: true,
+            },
+        },
         ..USUAL
     },
     Recipe {

@@ -42,7 +42,21 @@ pub(super) enum Then {
         signed: Signed,
     },
     /// It came apart: when, after how long, and what was found.
-    TornDown { days_ago: i64, ran: &'static str, found: &'static [Found] },
+    TornDown { days_ago: i64, ran: &'static str, found: &'static [Found], told: Told },
+}
+
+/// What a teardown told.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Told {
+    /// The highest speed and boost that were seen.
+    pub(super) speed: &'static str,
+    pub(super) boost: &'static str,
+    /// What each rotor's tips show, the gear face first.
+    pub(super) marks: &'static [[[&'static str; 3]; 2]],
+    /// How deep the first tip that touched heavily is worn.
+    pub(super) worn: Option<&'static str>,
+    /// Whether its rotors were read again on the shelf.
+    pub(super) shelved: bool,
 }
 
 /// Whether an amendment was signed.

@@ -192,7 +192,7 @@ fn every_state_is_there(made: &Made) {
     };
     let signed: Vec<&Build> = builds.iter().filter(|build| !build.open).collect();
     assert_eq!(signed.len(), 14);
-    assert_eq!(signed.iter().copied().filter(torn_down).count(), 3);
+    assert_eq!(signed.iter().copied().filter(torn_down).count(), 4);
     assert_eq!(signed.iter().filter(|build| build.revision == 2).count(), 2);
     for build in &signed {
         let signatures = made.shop.sign_offs(build.id).unwrap();

@@ -52,18 +52,9 @@ impl Limits<'_> {
     /// The limit of a station.
     pub(super) fn of(&self, station: &str) -> Option<LimitLine> {
         let build = self.file?;
-        if self.kind == PartKind::Rotor {
-            match list(station) {
-                "land_width" => return self.land(build),
-                "gear_step" | "plain_step" => {
-                    let aim = build.spec.step;
-                    return Some(LimitLine {
-                        limit: aim.target - aim.tolerance,
-                        from: format!("the least step of spec {}", build.spec.name),
-                    });
-                }
-                _ => {}
-            }
+        // A step is made anew by the next cut: it ends no life.
+        if self.kind == PartKind::Rotor && list(station) == "land_width" {
+            return self.land(build);
         }
         let item = item_of(card_part(self.kind), station)?;
         let limit = build.condition.get(&(item.part, item.key))?;

@@ -17,6 +17,7 @@ pub use words::{life_words, rate_words};
 use super::assumed::Assumed;
 use super::sheet::{Sheet, entered};
 use super::shop::ShopError;
+use drawings::Origin;
 use kernel::units::{Length, System};
 use kernel::wear::{Life, Rate, Wears};
 use records::{BuildId, Day, Part, PartId, Shop};
@@ -132,6 +133,8 @@ pub struct PartLife {
     pub unknown: Vec<(BuildId, String)>,
     /// Hours of a run to come, and where they are from.
     pub hours_to_come: Option<(f64, String)>,
+    /// The last build it was in.
+    pub origin: Origin,
     /// Its stations that were read more than once.
     pub stations: Vec<StationLife>,
     /// What was taken where nothing is said.
@@ -189,12 +192,28 @@ pub fn life(shop: &Shop, id: PartId, today: &Day, first: System) -> Result<PartL
     Ok(PartLife {
         hours: timeline.runs.iter().filter_map(|run| run.hours).sum(),
         unknown: unknown.map(|run| (run.build, run.name.clone())).collect(),
+        origin: origin_of(last.as_ref(), &part),
         part,
         hours_to_come,
         stations,
         assumed,
         first,
     })
+}
+
+/// The last build that a part was in, as a picture names it.
+fn origin_of(last: Option<&Sheet>, part: &Part) -> Origin {
+    let Some(sheet) = last else { return Origin::default() };
+    let file = sheet.file.build.as_deref().ok();
+    let housing = file.and_then(|build| {
+        let at = build.rotors.iter().position(|rotor| rotor.serial == part.serial)?;
+        Some(build.housings.get(at)?.serial.clone())
+    });
+    Origin {
+        build: sheet.build.head.name.clone(),
+        housing: housing.unwrap_or_else(|| "none".to_owned()),
+        spec: file.map_or_else(|| "none".to_owned(), |build| build.spec.name.clone()),
+    }
 }
 
 /// Hours of the next run: those that the duty wants, or those of the runs before it.

@@ -15,12 +15,11 @@ fn model(life: &PartLife, of: &str) -> Option<drawings::PartLife> {
     let stations: Vec<&StationLife> =
         life.stations.iter().filter(|station| list(&station.station) == of).collect();
     let first = stations.first()?;
-    // `land width, tip 1` and so on: what they have in common is the picture's.
-    let what = first.words.split(',').next().unwrap_or(&first.words).to_owned();
-    let name = |station: &StationLife| {
-        let own = station.words.strip_prefix(&what).unwrap_or(&station.words);
-        let own = own.trim_start_matches([',', ' ']);
-        if own.is_empty() { what.clone() } else { own.to_owned() }
+    let (what, _) = split(&first.words);
+    let what = what.to_owned();
+    let name = |station: &StationLife| match split(&station.words) {
+        (_, "") => what.clone(),
+        (_, place) => place.to_owned(),
     };
     let line = |station: &&StationLife| LifeLine {
         name: name(station),
@@ -42,9 +41,17 @@ fn model(life: &PartLife, of: &str) -> Option<drawings::PartLife> {
         what: capitalised(&what),
         lines: stations.iter().take(MOST_LINES).map(line).collect(),
         limit: first.limit.as_ref().map(|limit| (limit.limit, limit.from.clone())),
+        origin: life.origin.clone(),
         grows: first.wears == Wears::More,
         notes: notes.into_iter().collect(),
     })
+}
+
+/// What a station is of and where it is: `land width at tip 1`, `bore of the corner seal, tip 1, gear
+/// face`.
+fn split(words: &str) -> (&str, &str) {
+    let apart = words.split_once(" at ").or_else(|| words.split_once(", "));
+    apart.unwrap_or((words, ""))
 }
 
 /// The picture of one list of stations.

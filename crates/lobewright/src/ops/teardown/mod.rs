@@ -5,6 +5,7 @@
 mod back;
 mod beside;
 mod enter;
+mod picture;
 mod predicted;
 mod told;
 
@@ -14,5 +15,6 @@ mod tests;
 pub use back::{CameBack, all_that_came_back, as_file, came_back, with_prediction};
 pub use beside::{Says, TipBeside, beside, counted, face_of, says};
 pub use enter::{Entered, Telling, tell, tell_tilt};
+pub use picture::{blank_face, face_picture};
 pub use predicted::{GapBand, Predicted};
 pub use told::TellingError;

@@ -14,6 +14,7 @@ mod readings;
 mod refused;
 mod session;
 mod signing;
+mod teardown;
 mod worked;
 
 pub(super) use refused::told;
@@ -36,6 +37,7 @@ pub(super) const ROUTES: &[&[Route]] = &[
     readings::ROUTES,
     worked::ROUTES,
     signing::ROUTES,
+    teardown::ROUTES,
     parts::ROUTES,
     gauges::ROUTES,
     customers::ROUTES,

@@ -7,7 +7,8 @@ use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{answer, ask, made, names};
 use crate::build_file::known::no_name;
-use crate::wire::shop::{HistoryJson, MadeJson, PartsJson};
+use crate::ops::life::life;
+use crate::wire::shop::{HistoryJson, LifeJson, MadeJson, PartsJson};
 use records::{PartKind, PartSearch};
 use serde::Deserialize;
 
@@ -15,6 +16,7 @@ pub(super) const ROUTES: &[Route] = &[
     get("/api/parts", list),
     post(Work::Parts, "/api/parts", add),
     get("/api/parts/{part}", history),
+    get("/api/parts/{part}/life", over_rebuilds),
 ];
 
 /// Parts in one answer, and readings of each.
@@ -86,4 +88,9 @@ fn add(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 fn history(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let history = visit.shop().part_history(visit.id("part")?)?;
     answer(&HistoryJson::of(&history, &names(visit)?))
+}
+
+fn over_rebuilds(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let lived = life(visit.shop(), visit.id("part")?, &visit.today(), visit.first())?;
+    answer(&LifeJson::of(&lived))
 }

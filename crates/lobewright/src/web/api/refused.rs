@@ -3,7 +3,7 @@
 use super::super::wrong::Wrong;
 use crate::ops::ShopError;
 use crate::ops::sheet::{NotThatFar, TakingError};
-use records::{Conflict, RecordsError, Seen, Who};
+use records::{Conflict, RecordsError, Seen, TeardownId, Who};
 use serde::Serialize;
 
 /// A refusal.
@@ -78,6 +78,13 @@ fn both(conflict: &Conflict) -> Option<ConflictJson> {
         Conflict::Revision { yours, theirs, opened, .. } => {
             let theirs = Some(theirs.to_string());
             Some(named("revision", None, yours.to_string(), theirs, opened.as_ref()))
+        }
+        Conflict::Teardown { yours, theirs, who, .. } => {
+            let number = |id: Option<TeardownId>| {
+                id.map_or_else(|| "none".to_owned(), |id| format!("teardown {id}"))
+            };
+            let theirs = Some(number(*theirs));
+            Some(named("teardown", None, number(*yours), theirs, who.as_ref()))
         }
         // A kind that this program does not know yet: the sentence says it.
         _ => None,

@@ -3,21 +3,29 @@
 use super::shelf::place;
 use super::{Names, attachments};
 use crate::ops::gauges::{Standing, refuses_overdue, standing};
+use crate::ops::life::{PartLife, life, life_csv, life_picture};
+use crate::ops::phrase::capitalised;
 use crate::ops::shelf::{TypedReading, read_on_shelf, station_in_words, stations};
+use crate::ops::teardown::{TipBeside, with_prediction};
+use crate::text::teardown::seen as ran;
 use crate::web::fields::{Field, choice, file_form, form};
 use crate::web::figures;
 use crate::web::frame;
+use crate::web::picture::inline;
 use crate::web::reply::Reply;
 use crate::web::rights::Work;
 use crate::web::route::{Route, get, post};
+use crate::web::sheet::beside;
 use crate::web::visit::Visit;
 use crate::web::wrong::Wrong;
+use drawings::Options;
 use kernel::units::Length;
 use maud::{Markup, html};
 use records::{AttachedTo, Contact, NewAttachment, PartHistory, PartId, Reading, ReadingId, When};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/shelf/{part}", page),
+    get("/shelf/{part}/life/{name}", life_figures),
     post(Work::Readings, "/shelf/{part}/reading", enter_reading),
     post(Work::Machine, "/shelf/{part}/event", add_event),
     post(Work::Readings, "/shelf/{part}/photo", attach),
@@ -33,6 +41,11 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let inside = history.fitted.iter().find(|(fitted, _)| fitted.out.is_none());
     let build = inside.map(|(fitted, name)| (fitted.build, name.as_str()));
     let photos = visit.shop().attachments(AttachedTo::Part(id))?;
+    let lived = life(visit.shop(), id, &visit.today(), visit.first())?;
+    let mut came_back = Vec::new();
+    for teardown in visit.shop().teardowns_with(id)? {
+        came_back.push(with_prediction(visit.shop(), teardown)?);
+    }
     let body = html! {
         h1 { (title) }
         p { (place(part.retired, build)) " · entered " (figures::moment(&part.at)) " by "
@@ -49,10 +62,17 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         @if let Some((id, _)) = build {
             p { "Readings of a part that is in a build are entered " a href=(format!("/builds/{id}")) { "in that build" } "." }
         } @else if !part.retired { (reading_form(visit, &history)?) }
+        (over_rebuilds(visit, &lived))
         h2 { "Builds it was in" }
         (builds(&history, &names))
         h2 { "Found at teardowns" }
         (findings(&history, &names))
+        @for back in &came_back {
+            h3 { "In " a href=(format!("/builds/{}/teardown", back.build.id)) { (back.build.head.name) } }
+            p { (capitalised(&ran(back))) "." }
+            @let tips: Vec<&TipBeside> = back.tips.iter().filter(|tip| tip.part == id).collect();
+            @if !tips.is_empty() { (beside(&tips, visit.first())) }
+        }
         h2 { "What happened to it" }
         @if history.events.is_empty() { p { "Nothing is written down." } }
         ul.plain {
@@ -85,6 +105,70 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         }
     };
     Ok(frame::page(visit, &title, body))
+}
+
+/// What it lost over its rebuilds, and what is left of it.
+fn over_rebuilds(visit: &Visit<'_>, lived: &PartLife) -> Markup {
+    if lived.stations.is_empty() {
+        return html! {};
+    }
+    let (id, first) = (lived.part.id, visit.first());
+    let amount = |length: Length| figures::amount(length, first);
+    let known = lived.stations.iter().filter(|station| station.rate.is_ok()).count();
+    let table = html! {
+        table {
+            thead { tr {
+                th scope="col" { "Station" } th scope="col" { "Worn, run by run" }
+                th scope="col" { "Cut in all" } th scope="col" { "Wear" }
+                th scope="col" { "Limit" } th scope="col" { "Left" }
+            } }
+            tbody {
+                @for station in &lived.stations {
+                    tr {
+                        th scope="row" { (station.words) }
+                        td { @for run in &station.runs {
+                            p { (amount(run.lost)) " in " (format!("{:.1}", run.hours)) " h of "
+                                a href=(format!("/builds/{}", run.build)) { (run.name) } }
+                        } }
+                        td { @if !station.cuts.is_empty() { (amount(station.cut_in_all())) } }
+                        td { (station.rate_words(first)) }
+                        td { @if let Some(limit) = &station.limit {
+                            (figures::size(limit.limit, first)) ", by " (limit.from) } @else { "none is given" } }
+                        td { (station.life_words(first)) }
+                    }
+                }
+            }
+        }
+    };
+    html! {
+        h2 { "Over its rebuilds" }
+        p { "It ran " (format!("{:.1}", lived.hours)) " h as far as they are told. " (capitalised(&lived.in_a_sentence())) "." }
+        @for (build, name) in &lived.unknown {
+            p.told { (frame::due_mark()) span { "It came back from " a href=(format!("/builds/{build}/teardown")) { (name) }
+                ", and nobody told how long it ran there." } }
+        }
+        @if let Some((hours, from)) = &lived.hours_to_come {
+            p.hint { "A run to come is taken as " (format!("{hours:.1}")) " h, by " (from)
+                ". Cuts to come are taken as those so far were. Intervals hold in nine of ten cases." }
+        }
+        div.pictures { @for of in lived.lists() {
+            @let options = Options { system: first, id: Some(format!("life-{of}")) };
+            @let has_wear = lived.stations.iter().any(|station| station.station.starts_with(of) && !station.runs.is_empty());
+            @if has_wear || known == 0 { @if let Some(svg) = life_picture(lived, of, &options) {
+                (inline(&svg, Some(&format!("/shelf/{id}/life/{of}.csv"))))
+            } }
+        } }
+        (frame::wide("Over its rebuilds", table))
+        @for sentence in lived.assumed.sentences() { p.hint { "Assumed: " (sentence) "." } }
+    }
+}
+
+/// The figures of one of its pictures.
+fn life_figures(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let lived = life(visit.shop(), visit.id("part")?, &visit.today(), visit.first())?;
+    let of = visit.param("name")?.strip_suffix(".csv").ok_or(Wrong::NoPage)?;
+    let csv = life_csv(&lived, of).ok_or(Wrong::NoPage)?;
+    Ok(Reply::bytes("text/csv; charset=utf-8", csv.into_bytes()).file(&format!("{of}.csv")))
 }
 
 fn retire_form(id: PartId, retired: bool, button: &str, why: &str) -> Markup {

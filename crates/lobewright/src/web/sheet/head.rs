@@ -83,7 +83,8 @@ const KINDS: [(PartKind, &str); 7] = [
     (PartKind::SealsSet, "seals set"),
 ];
 
-pub(super) fn teardown(seen: &Seen<'_>) -> Markup {
+/// The first part; `back` is what is said of the engine that came back.
+pub(super) fn teardown(seen: &Seen<'_>, back: &Markup) -> Markup {
     let sheet = &seen.sheet;
     html! {
         @if sheet.parts.is_empty() {
@@ -102,6 +103,7 @@ pub(super) fn teardown(seen: &Seen<'_>) -> Markup {
         }
         @if seen.open() { (enter_part(seen)) }
         (found_before(seen))
+        (back)
         @if !sheet.left.is_empty() {
             h3 { "Parts that left this build" }
             ul { @for part in &sheet.left {

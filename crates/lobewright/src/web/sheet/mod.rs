@@ -4,6 +4,7 @@
 mod assembly;
 mod at_speed;
 mod balance;
+mod came_back;
 mod cards;
 mod cutting;
 mod head;
@@ -16,6 +17,7 @@ mod values;
 mod what_if;
 
 pub(super) use at_speed::AtSpeed;
+pub(super) use came_back::{beside, refused};
 pub(super) use cards::fate;
 pub(super) use cutting::verdict;
 pub(super) use inspection::{agreement, other_units};
@@ -38,6 +40,9 @@ pub(super) const ROUTES: &[Route] = &[
     post(Work::Builds, "/builds/{build}/parts/{fitted}/out", head::out),
     post(Work::Readings, "/builds/{build}/photos", head::photo),
     post(Work::Builds, "/builds/{build}/findings", head::find),
+    get("/builds/{build}/teardown", came_back::page).in_turn(),
+    post(Work::Builds, "/builds/{build}/teardown", came_back::post).in_turn(),
+    post(Work::Builds, "/builds/{build}/tilt-test", came_back::push),
     post(Work::Readings, "/builds/{build}/readings-csv", inspection::bring_csv),
     get("/builds/{build}/values/{table}", values::page),
     post(Work::Builds, "/builds/{build}/values/{table}", values::set),
@@ -147,6 +152,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;
     let states = seen.sheet.states();
     let build = &seen.sheet.build;
+    let back = came_back::on_sheet(&seen)?;
     let body = html! {
         h1 { (build.head.name) }
         (head::head(&seen))
@@ -165,7 +171,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                 h2 id=(format!("{}-title", anchor(part.stage))) { (title(part.stage)) }
                 (line(part))
                 @match part.stage {
-                    Stage::Teardown => (head::teardown(&seen)),
+                    Stage::Teardown => (head::teardown(&seen, &back)),
                     Stage::Inspection => (inspection::inspection(&seen)),
                     Stage::Clearances => (what_if::clearances(&seen)),
                     Stage::Cutting => (cutting::cutting(&seen)),

@@ -18,6 +18,7 @@ pub(crate) enum MadeJson {
     Calibration(i64),
     Customer(i64),
     Finding(i64),
+    TiltTest(i64),
 }
 
 /// A build that was brought in.

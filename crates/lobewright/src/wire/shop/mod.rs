@@ -3,20 +3,24 @@
 
 mod builds;
 mod library;
+mod life;
 mod made;
 mod parts;
 mod reading;
 mod sheet;
+mod teardown;
 
 pub(crate) use builds::{BuildsJson, DifferencesJson, StandsJson};
 pub(crate) use library::{
     AuditJson, CustomersJson, EndedJson, EngineJson, EnginesJson, GaugesJson, MachineToolsJson,
     PeopleJson, SessionJson, SpecJson, SpecsJson,
 };
+pub(crate) use life::LifeJson;
 pub(crate) use made::{BroughtJson, MadeJson, TakenJson};
 pub(crate) use parts::{HistoryJson, PartsJson};
 pub(crate) use reading::ReadingsJson;
 pub(crate) use sheet::{SheetJson, SignOffJson};
+pub(crate) use teardown::{TeardownsJson, ToldJson};
 
 use records::{Gauge, GaugeId, Moment, PersonId, Seen, Sha};
 use serde::{Deserialize, Serialize};

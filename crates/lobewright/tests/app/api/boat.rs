@@ -19,6 +19,8 @@ pub(crate) const OUT: &str = "/api/builds/{build}/parts/{fitted}/out";
 pub(crate) const SIGN: &str = "/api/builds/{build}/sign";
 pub(crate) const AMEND: &str = "/api/builds/{build}/amend";
 pub(crate) const FINDINGS: &str = "/api/builds/{build}/findings";
+pub(crate) const TEARDOWN: &str = "/api/builds/{build}/teardown";
+pub(crate) const TILT: &str = "/api/builds/{build}/tilt-tests";
 pub(crate) const DUE: &str = "/api/builds/{build}/due";
 pub(crate) const DIFFERENCES: &str = "/api/builds/{build}/differences";
 pub(crate) const CALIBRATIONS: &str = "/api/gauges/{gauge}/calibrations";
@@ -94,6 +96,22 @@ impl Known {
             FINDINGS => json!({
                 "part": self.part, "place": "tip 2, gear face", "contact": "not seen",
                 "running": "11 h", "note": "clean",
+            }),
+            TEARDOWN => json!({
+                "revision": 1, "expected": null, "running": "11.5 h", "speed": "9300 rpm",
+                "boost": "0.9 bar", "note": "even grey", "sure": false,
+                "tips": [{
+                    "rotor": "R-114", "face": "gear", "tip": 2, "contact": "light",
+                    "where": "trailing edge", "note": "bright",
+                    "rotor_depth": { "value": "4 um", "gauge": "micrometer 2" },
+                    "wall_depth": { "value": "0.1 thou", "gauge": null },
+                }],
+            }),
+            TILT => json!({
+                "rotor": "R-114", "face": "plain", "tip": 1, "radius": "95 mm",
+                "least_load": "20 N", "most_load": "120 N", "load_u": "1 N",
+                "gauge": "micrometer 2", "note": "", "supersedes": null,
+                "readings": [{ "at_least": "2 um", "at_most": "14 um" }],
             }),
             DUE => json!({ "by": "2026-12-20", "holder": 1 }),
             "/api/parts" => json!({ "kind": "shaft", "serial": "S-4" }),

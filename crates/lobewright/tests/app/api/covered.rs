@@ -2,13 +2,17 @@
 
 use super::boat::{
     AMEND, BOAT, BRING, BUILD, BUILDS, CALIBRATIONS, DIFFERENCES, DUE, FINDINGS, FIT, Known, OUT,
-    READINGS, SESSION, SIGN, VALUES, boat,
+    READINGS, SESSION, SIGN, TEARDOWN, TILT, VALUES, boat,
 };
 use super::contract::has_body;
 use super::program::{Program, signed_in};
 use crate::bench::{OWNER, PASSWORD};
+use kernel::units::Length;
 use lobewright::ops::people::Role;
-use records::{AttachedTo, BuildId, Moment, NewAttachment, NewWork, PartId, Sha, WorkKind};
+use records::{
+    AttachedTo, BuildId, Moment, NewAttachment, NewReading, NewWork, OutWhy, PartId, PartKind, Sha,
+    When, WorkKind, Written,
+};
 use serde_json::{Value, json};
 
 /// Builds with what the boat does not have.
@@ -26,7 +30,7 @@ const CALIBRATION: &str = "[spec.calibration]\nfrom = \"three boats\"\ntilt = 1.
     heat = 1.0\nheat_u = 0.2\ncontact_below = \"3 um\"\ncontact_below_u = \"5 um\"\n";
 
 /// Pairs of operation and status that are held against the document. They only rise.
-const PAIRS: usize = 148;
+const PAIRS: usize = 161;
 /// A number that no row has.
 const NONE: i64 = 99_999;
 
@@ -153,6 +157,12 @@ fn nothing_that_can_be_taken(program: &mut Program, known: &Known) {
     said(("POST", BRING), "", Some(&wrong), "boat.toml");
     let calibration = json!({ "repeat": "2 s" });
     said(("POST", CALIBRATIONS), "", Some(&calibration), "uncertainty of each reading: ");
+    let mut tilt = known.body(TILT, &json!(null));
+    tilt["face"] = json!("flank");
+    said(("POST", TILT), "", Some(&tilt), "face: \"flank\" is none of gear, plain");
+    let mut tilt = known.body(TILT, &json!(null));
+    tilt["most_load"] = json!("20 N");
+    said(("POST", TILT), "", Some(&tilt), "large load: 20 N is not more than 20 N");
     let nobody = json!({ "name": "Nobody", "password": PASSWORD });
     said(("POST", SESSION), "", Some(&nobody), "do not belong together");
 }
@@ -195,6 +205,9 @@ fn what_stands_otherwise(program: &mut Program, known: &Known) {
         let told = program.refused(("POST", path), &[1], "", (Some(&body), 409));
         assert_eq!(told["conflict"]["of"], "build");
     }
+    let body = known.body(TEARDOWN, &json!(null));
+    let told = program.refused(("POST", TEARDOWN), &[1], "", (Some(&body), 409));
+    assert!(told["error"].as_str().unwrap().contains("comes apart after it was signed"), "{told}");
     let part = json!({ "kind": "rotor", "serial": "R-114" });
     program.refused(("POST", "/api/parts"), &[], "", (Some(&part), 409));
     let mut gauge = known.body("/api/gauges", &json!(null));
@@ -331,6 +344,9 @@ fn what_is_done(program: &mut Program, known: &Known) {
     for path in [FINDINGS, SIGN, AMEND] {
         let seen = program.get(BUILD, &[1], "")["seen"].clone();
         program.post(path, &[1], &known.body(path, &seen));
+        if path == SIGN {
+            it_comes_apart(program, known);
+        }
     }
     let sheet = program.get(BUILD, &[1], "");
     assert_eq!((&sheet["open"], &sheet["revision"]), (&json!(true), &json!(2)));
@@ -339,6 +355,82 @@ fn what_is_done(program: &mut Program, known: &Known) {
         program.post(path, &[], &known.body(path, &json!(null)));
     }
     program.post(CALIBRATIONS, &[known.gauge], &known.body(CALIBRATIONS, &json!(null)));
+}
+
+/// Build 1 is signed, with a housing taken out of it: nothing can be predicted of it.
+fn it_comes_apart(program: &mut Program, known: &Known) {
+    let mut body = known.body(TEARDOWN, &json!(null));
+    body["tips"][0]["contact"] = json!("slight");
+    let told = program.refused(("POST", TEARDOWN), &[1], "", (Some(&body), 422));
+    let words = "tips[0].contact: \"slight\" is none of none, light, heavy, not looked at";
+    assert_eq!(told["error"], words);
+    let mut nothing = known.body(TEARDOWN, &json!(null));
+    nothing["tips"] = json!([]);
+    let asked = program.post(TEARDOWN, &[1], &nothing);
+    assert_eq!(asked["asked_back"]["why"], json!(["no tip was looked at"]));
+    let body = known.body(TEARDOWN, &json!(null));
+    let kept = program.post(TEARDOWN, &[1], &body);
+    assert_eq!(kept["kept"]["teardown"], 1);
+    let told = program.refused(("POST", TEARDOWN), &[1], "", (Some(&body), 409));
+    let conflict = &told["conflict"];
+    assert_eq!((&conflict["of"], &conflict["yours"]), (&json!("teardown"), &json!("none")));
+    assert_eq!((&conflict["theirs"], &conflict["by"]), (&json!("teardown 1"), &json!(OWNER)));
+    assert_eq!(program.post(TILT, &[1], &known.body(TILT, &json!(null)))["tilt_test"], 1);
+    let all = program.get(TEARDOWN, &[1], "");
+    let teardown = &all["teardowns"][0];
+    assert_eq!((&teardown["running_h"], &teardown["prediction"]), (&json!(11.5), &json!(null)));
+    let tips = teardown["tips"].as_array().unwrap();
+    let marked = tips.iter().find(|tip| tip["contact"] == "light").unwrap();
+    assert_eq!((&marked["rotor"], &marked["where"]), (&json!("R-114"), &json!("trailing edge")));
+    assert_eq!(marked["wall_depth"]["value_mm"], 0.00254);
+    assert_eq!(all["tilt_tests"][0]["readings"][0]["at_most_mm"], 0.014);
+}
+
+/// A rotor that was cut, ran, and was read again.
+fn it_wears(program: &mut Program, known: &Known) {
+    let seen = program.get(BUILD, &[6], "")["seen"].clone();
+    program.post(SIGN, &[6], &known.body(SIGN, &seen));
+    let told = json!({
+        "revision": 1, "running": "400 h", "speed": "6200 rpm", "boost": "0.4 bar", "sure": true,
+        "tips": [{ "rotor": "HR-9", "face": "gear", "tip": 1, "contact": "none" }],
+    });
+    assert_eq!(program.post(TEARDOWN, &[6], &told)["kept"]["teardown"], 2);
+    let back = program.get(TEARDOWN, &[6], "")["teardowns"][0].clone();
+    assert_eq!(back["unpredicted"], json!(null), "{back}");
+    assert!(back["tips"][0]["predicted"]["gap_mm"].is_number(), "{back}");
+    let (shop, at) = (program.shop(), Moment::new("2026-11-28T09:30:00Z").unwrap());
+    let person = shop.people().unwrap()[0].id;
+    for part in shop.fitted(BuildId(6)).unwrap() {
+        shop.take_out(part.id, OutWhy::TornDown, (person, &at)).unwrap();
+    }
+    let rotor = shop.part_of(PartKind::Rotor, "HR-9").unwrap().unwrap();
+    let last = shop.readings_at(rotor.id, Some(BuildId(6)), When::After, "land_width.1").unwrap();
+    let worn = last[0].value.value::<Length>().unwrap() - Length::um(30.0);
+    let value = Written::read::<Length>(&format!("{:.4} mm", worn.to_mm())).unwrap();
+    shop.add_reading(&NewReading {
+        part: rotor.id,
+        build: None,
+        when: When::Before,
+        station: "land_width.1",
+        value: &value,
+        gauge: None,
+        person,
+        at: &at,
+        temperature: None,
+        expected: None,
+        sent_as: None,
+        place: None,
+    })
+    .unwrap();
+    let life = program.get("/api/parts/{part}/life", &[rotor.id.0], "");
+    assert_eq!(life["hours"], 400.0);
+    let stations = life["stations"].as_array().unwrap();
+    let land = stations.iter().find(|one| one["station"] == "land_width.1").unwrap();
+    assert_eq!(land["runs"][0]["hours"], 400.0);
+    let lost = land["runs"][0]["lost_mm"].as_f64().unwrap();
+    assert!((lost - 0.03).abs() < 1e-4, "{land}");
+    assert!(land["cuts"][0]["cut_mm"].is_number() && land["limit_mm"].is_number(), "{land}");
+    assert!((land["rate"]["per_100_h_mm"].as_f64().unwrap() - 0.25 * lost).abs() < 1e-8);
 }
 
 /// Readings after the cut, trial runs, misreadings, photos, sheets: shapes of few answers.
@@ -398,6 +490,7 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
     let history = program.get("/api/parts/{part}", &[gone], "");
     assert_eq!(history["builds"][0]["out"]["why"], "exchanged");
     program.get("/api/parts/{part}", &[known.part], "");
+    it_wears(program, known);
 }
 
 /// 403, and signing out.
