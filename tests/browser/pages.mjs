@@ -99,6 +99,24 @@ export async function furnished(bench) {
   await page.getByRole("button", { name: "Keep these values" }).click();
   await page.waitForURL(`/builds/${second}/values/build`);
 
+  // One that came back: told, taken apart, and its rotor read again on the shelf.
+  const apart = await bringIn(bench, (await example("heron-aircraft")).text);
+  await sign(page, apart, "released to fly");
+  await bench.send(`/builds/${apart}/teardown`, {
+    revision: "1", expected: "", running: "412 h", speed: "6150 rpm", boost: "0.15 bar",
+    "seen-1-gear-1": "none", "seen-1-gear-2": "light", "where-1-gear-2": "trailing edge", "worn-1-gear-2": "4 um",
+    "seen-1-plain-1": "heavy", note: "even grey",
+  });
+  await bench.send(`/builds/${apart}/tilt-test`, {
+    rotor: "HR-9", face: "gear", tip: "1", radius: "70 mm", least: "20 N", most: "120 N", load_u: "1 N", gauge: "M-3",
+    "least-1": "2 um", "most-1": "14 um", note: "",
+  });
+  await page.goto(`/builds/${apart}`);
+  const flown = await page.locator('#teardown a[href^="/shelf/"]', { hasText: "HR-9" }).first().getAttribute("href");
+  const out = await page.locator('#teardown form[action$="/out"]', { hasText: "HR-9" }).getAttribute("action");
+  await bench.send(out, {});
+  await bench.send(`${flown}/reading`, { station: "land_width.1", value: "2.1186 in", gauge: "", temperature: "", seen: "9999" });
+
   const readings = await readingsAt(page, build, boat.rotors[0].serial);
   await page.goto(`/builds/${build}`);
   const link = async (selector) => page.locator(selector).first().getAttribute("href");
@@ -134,6 +152,7 @@ export async function furnished(bench) {
     "/builds/{build}/programs": `/builds/${build}/programs`,
     "/builds/{build}/programs/{machine}/{place}/{face}": `/builds/${build}/programs/1/1/gear`,
     "/builds/{build}/readings/{part}/{when}": `${readings}?at=land_width.1`,
+    "/builds/{build}/teardown": `/builds/${apart}/teardown`,
     "/builds/{build}/values/{table}": `/builds/${second}/values/balance`,
     "/builds/{build}/what-if": `/builds/${build}/what-if`,
     "/customers": "/customers",
@@ -190,6 +209,7 @@ export async function furnished(bench) {
     "/builds/{build}/what-if/sweep": `/builds/${build}/what-if/sweep?speed=9000`,
     "/builds/{build}/what-if/sweep/{name}": swept,
     "/shelf/{part}/history/{name}": "/shelf/1/history/history.xlsx",
+    "/shelf/{part}/life/{name}": `${flown}/life/land_width.csv`,
     "/shelf/{part}/label/{name}": `${shelf}/label/bag.svg`,
     "/shop/backup": "/shop/backup",
   };
@@ -197,6 +217,9 @@ export async function furnished(bench) {
   const further = {
     "a part that is read": readings,
     "a card at the bench": `${card.replace("/cards/", "/readings/")}/card?at=plating_seen.6`,
+    "a part that wore": flown,
+    "a build that came back": `/builds/${apart}`,
+    "a teardown that nobody told yet": `/builds/${build}/teardown`,
     "a build that is amended": `/builds/${second}`,
     "a balance sheet": await (async () => {
       await page.goto(`/builds/${second}`);

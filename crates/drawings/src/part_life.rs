@@ -64,6 +64,12 @@ const BAR: f64 = 2.0;
 /// Hours nearer than this are the same.
 const SAME_HOURS: f64 = 1e-6;
 
+/// What a cut did between two readings at one hour.
+fn made(cut: Length, first: System) -> String {
+    let by = amount(cut.abs(), first);
+    if cut < Length::ZERO { format!("made {by} more") } else { format!("cut by {by}") }
+}
+
 fn hours(hours: f64) -> String {
     format!("{} h", figure(hours, usize::from(hours.fract() != 0.0)))
 }
@@ -83,8 +89,8 @@ impl LifeLine {
         }
         for pair in self.points.windows(2) {
             if same(&pair[0], &pair[1]) {
-                let cut = amount(pair[0].size - pair[1].size, first);
-                all.push(format!("{}, {}: cut by {cut}.", self.name, hours(pair[0].hours)));
+                let cut = made(pair[0].size - pair[1].size, first);
+                all.push(format!("{}, {}: {cut}.", self.name, hours(pair[0].hours)));
             }
         }
         all

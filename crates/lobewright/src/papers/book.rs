@@ -63,6 +63,7 @@ pub(super) fn paper(of: &BookOf<'_>, stamp: &Stamp) -> Paper {
         blocks.push(text("Nothing that is read at assembly is in the record."));
     }
     blocks.extend(running());
+    blocks.extend(came_back(of));
     blocks.extend(signed(of));
     paper.blocks = blocks;
     paper
@@ -446,6 +447,28 @@ fn running() -> Vec<Block> {
             .to_vec(),
         },
     ]
+}
+
+/// What its teardowns showed, where it came back.
+fn came_back(of: &BookOf<'_>) -> Vec<Block> {
+    let Some(record) = of.record.filter(|record| !record.back.is_empty()) else {
+        return Vec::new();
+    };
+    let mut blocks = vec![heading("What its teardown showed")];
+    for back in &record.back {
+        blocks.extend(back.said.iter().map(|said| text(said.clone())));
+        let rows = back.tips.iter().map(|tip| tip.iter().map(|cell| words(&**cell)).collect());
+        let columns = ["tip", "seen", "predicted gap", "together", "where, how deep"]
+            .map(|head| paper::Column { head: head.to_owned(), figures: false })
+            .to_vec();
+        blocks.push(Block::Table(paper::Table {
+            caption: "Tips beside what was predicted".to_owned(),
+            columns,
+            rows: rows.collect(),
+            note: None,
+        }));
+    }
+    blocks
 }
 
 fn signed(of: &BookOf<'_>) -> Vec<Block> {

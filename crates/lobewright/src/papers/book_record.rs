@@ -1,7 +1,9 @@
 //! What the shop's file knows of a build beside its build file: who, when, and the hashes.
 
-use crate::ops::phrase::moment;
+use crate::ops::phrase::{capitalised, moment};
 use crate::ops::sheet::Sheet;
+use crate::ops::teardown::{CameBack, TipBeside};
+use crate::text::teardown::{band, in_all, seen};
 use records::Reading;
 use std::collections::BTreeMap;
 
@@ -35,6 +37,15 @@ pub struct Signature {
     pub hash: String,
 }
 
+/// An engine that came back.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Back {
+    /// Hours, speed and boost, and what is seen in all.
+    pub said: Vec<String>,
+    /// Tip by tip: which, what is seen, the predicted gap, what it says, where and how deep.
+    pub tips: Vec<[String; 5]>,
+}
+
 /// What the shop's file knows of a build.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Record {
@@ -50,6 +61,8 @@ pub struct Record {
     pub parts: Vec<Part>,
     /// Who read how much, from when to when.
     pub read_by: Vec<String>,
+    /// What its teardowns told.
+    pub back: Vec<Back>,
     /// Signatures, the first first.
     pub signatures: Vec<Signature>,
     /// Amendments in a sentence each.
@@ -105,10 +118,48 @@ impl Record {
             engine: sheet.engine.clone(),
             parts,
             read_by: read_by(sheet),
+            back: sheet.came_back.iter().map(|back| came_back(sheet, back)).collect(),
             signatures,
             amendments,
         }
     }
+}
+
+fn came_back(sheet: &Sheet, back: &CameBack) -> Back {
+    let told = &back.teardown;
+    let by = format!("Told by {} on {}", sheet.name_of(told.person), moment(&told.at));
+    let mut said = vec![
+        format!("Revision {}: {}. {by}.", told.revision, seen(back)),
+        format!("{}.", capitalised(&in_all(&back.tips))),
+    ];
+    said.extend(Some(told.note.clone()).filter(|note| !note.is_empty()));
+    said.extend(back.unpredicted.iter().map(|why| format!("Nothing is predicted: {why}.")));
+    if let Some(kept) = &back.kept {
+        said.push(format!(
+            "Predicted on {} by {}, for the speed and boost that were seen, from the build as it was \
+             signed. A gap is the least over a cycle with the rotor pushed to the wall where the tip \
+             is nearest; nine in ten lie in its band.",
+            moment(&kept.at),
+            kept.program
+        ));
+    }
+    let tip = |tip: &TipBeside| {
+        let mark = tip.mark.as_ref();
+        let mut worn: Vec<String> = mark.and_then(|mark| mark.place.clone()).into_iter().collect();
+        let depths = [("rotor", mark.map(|m| &m.rotor)), ("wall", mark.map(|m| &m.wall))];
+        for (of, depth) in depths {
+            let depth = depth.and_then(Option::as_ref);
+            worn.extend(depth.map(|depth| format!("{of} worn {}", depth.value.text())));
+        }
+        [
+            format!("{}, {} face, tip {}", tip.serial, tip.face, tip.tip),
+            tip.contact().word().to_owned(),
+            tip.predicted.map_or_else(String::new, |gap| band(gap, sheet.first)),
+            tip.says.words().to_owned(),
+            worn.join("; "),
+        ]
+    };
+    Back { said, tips: back.tips.iter().map(tip).collect() }
 }
 
 /// A sentence for each person: how many readings that stand, from when to when.

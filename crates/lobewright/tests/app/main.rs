@@ -19,4 +19,5 @@ mod readings;
 mod refusals;
 mod rights;
 mod sessions;
+mod teardowns;
 mod uploads;

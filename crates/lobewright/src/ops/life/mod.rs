@@ -22,11 +22,13 @@ use kernel::units::{Length, System};
 use kernel::wear::{Life, Rate, Wears};
 use records::{BuildId, Day, Part, PartId, Shop};
 use size::Gauges;
-use station::{Run, Timeline};
+use station::{Laid, Run, Timeline};
 
 /// When a size was read.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Occasion {
+    /// As it was found, before it was cut.
+    Found,
     /// As it was put together, after the cut if there was one.
     Assembled,
     /// As it came apart.
@@ -40,6 +42,7 @@ impl Occasion {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
+            Self::Found => "as it was found",
             Self::Assembled => "as put together",
             Self::Apart => "as it came apart",
             Self::ApartAndAssembled => "as it came apart and was put together again",
@@ -102,7 +105,7 @@ pub struct LimitLine {
 /// One station of a part over its rebuilds.
 #[derive(Debug, Clone, PartialEq)]
 pub struct StationLife {
-    /// The station: `land_width.2`.
+    /// The station: `land_width.2`; of the mean of several the list: `land_width`.
     pub station: String,
     /// What a builder calls it.
     pub words: String,
@@ -174,19 +177,30 @@ pub fn life(shop: &Shop, id: PartId, today: &Day, first: System) -> Result<PartL
     let gauges = Gauges::of(shop, part.kind, file)?;
     let hours_to_come = hours_to_come(&timeline.runs, file);
     let limits = limit::Limits { kind: part.kind, serial: &part.serial, file };
-    let mut stations = Vec::new();
+    let to_come = hours_to_come.as_ref().map(|(hours, _)| *hours);
+    let mut lists: Vec<(String, Vec<(String, Laid)>)> = Vec::new();
     for name in timeline.stations() {
         let laid = timeline.laid(&name, &gauges, &mut assumed);
         // A size that was read once says nothing of wear.
         if laid.points.len() < 2 {
             continue;
         }
-        stations.push(station::judged(
-            laid,
-            (part.kind, &name),
-            limits.of(&name),
-            hours_to_come.as_ref().map(|(hours, _)| *hours),
-        ));
+        let of = limit::list(&name).to_owned();
+        match lists.iter_mut().find(|(known, _)| *known == of) {
+            Some((_, stations)) => stations.push((name, laid)),
+            None => lists.push((of, vec![(name, laid)])),
+        }
+    }
+    let mut stations = Vec::new();
+    for (of, laid) in lists {
+        // One station scatters as its gauge does; their mean says more of how the whole wears.
+        if let Some(mean) = Laid::mean(laid.iter().map(|(_, laid)| laid)) {
+            let mean = station::judged(mean, (part.kind, &of), limits.of(&of), to_come);
+            stations.push(StationLife { words: mean_of(&mean.words, laid.len()), ..mean });
+        }
+        for (name, laid) in laid {
+            stations.push(station::judged(laid, (part.kind, &name), limits.of(&name), to_come));
+        }
     }
     let unknown = timeline.runs.iter().filter(|run| run.came_apart && run.hours.is_none());
     Ok(PartLife {
@@ -199,6 +213,10 @@ pub fn life(shop: &Shop, id: PartId, today: &Day, first: System) -> Result<PartL
         assumed,
         first,
     })
+}
+
+fn mean_of(words: &str, count: usize) -> String {
+    format!("{words}, mean of {count}")
 }
 
 /// The last build that a part was in, as a picture names it.

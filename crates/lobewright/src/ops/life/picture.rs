@@ -14,6 +14,11 @@ const MOST_LINES: usize = 9;
 fn model(life: &PartLife, of: &str) -> Option<drawings::PartLife> {
     let stations: Vec<&StationLife> =
         life.stations.iter().filter(|station| list(&station.station) == of).collect();
+    // The mean of several is in the table alone.
+    let stations: Vec<&StationLife> = match stations.as_slice() {
+        [mean, rest @ ..] if mean.station == of && !rest.is_empty() => rest.to_vec(),
+        _ => stations,
+    };
     let first = stations.first()?;
     let (what, _) = split(&first.words);
     let what = what.to_owned();

@@ -132,7 +132,9 @@ impl<'a> Timeline<'a> {
             let came = match apart {
                 Some(known) => Some(known),
                 None => before.and_then(|reading| {
-                    let occasion = Occasion::Assembled;
+                    // What is cut before it runs was found so, not put together.
+                    let occasion =
+                        if after.is_some() { Occasion::Found } else { Occasion::Assembled };
                     laid.push(reading, (hours, occasion), gauges, assumed)
                 }),
             };
@@ -203,6 +205,53 @@ impl Laid {
         });
         self.sizes.push(size);
         Some(self.points.len() - 1)
+    }
+
+    /// The mean of several stations that were read at the same occasions; nothing of others, or of
+    /// one alone.
+    pub(super) fn mean<'a>(all: impl Iterator<Item = &'a Self> + Clone) -> Option<Self> {
+        let first = all.clone().next()?;
+        let count = all.clone().count();
+        let occasions = |laid: &Self| {
+            let of = |p: &SizePoint| (p.hours.to_bits(), p.occasion, p.build);
+            laid.points.iter().map(of).collect::<Vec<_>>()
+        };
+        let alike =
+            all.clone().all(|laid| occasions(laid) == occasions(first) && laid.runs == first.runs);
+        if count < 2 || !alike {
+            return None;
+        }
+        let n = count as f64;
+        let sizes: Vec<Sized> = (0..first.sizes.len())
+            .map(|at| {
+                let here = || all.clone().map(move |laid| laid.sizes[at]);
+                let gauge = first.sizes[at].gauge;
+                Sized {
+                    m: here().map(|size| size.m).sum::<f64>() / n,
+                    own_u_m: here().map(|size| size.own_u_m.powi(2)).sum::<f64>().sqrt() / n,
+                    // They share the zero of the gauge that read them.
+                    zero_u_m: here().map(|size| size.zero_u_m).fold(0.0, f64::max),
+                    gauge: gauge.filter(|_| here().all(|size| size.gauge == gauge)),
+                }
+            })
+            .collect();
+        let points = first.points.iter().zip(&sizes).map(|(point, size)| SizePoint {
+            size: Length::m(size.m),
+            u: Length::m(size.own_u_m),
+            written: String::new(),
+            ..point.clone()
+        });
+        let cuts = first.cuts.iter().enumerate().map(|(at, cut)| CutLine {
+            cut: all.clone().map(|laid| laid.cuts[at].cut).sum::<Length>() / n,
+            ..cut.clone()
+        });
+        Some(Self {
+            points: points.collect(),
+            runs: first.runs.clone(),
+            cuts: cuts.collect(),
+            names: first.names.clone(),
+            sizes,
+        })
     }
 
     /// The zero of the one gauge that read everything cancels in what is lost; with several it is

@@ -118,7 +118,7 @@ fn wear_and_cuts_are_told_apart() {
     assert_eq!(
         sizes,
         [
-            (0.0, 0.0, Occasion::Assembled),
+            (0.0, 0.0, Occasion::Found),
             (0.0, -5.0, Occasion::Assembled),
             (10.0, -15.0, Occasion::Apart),
             (10.0, -20.0, Occasion::Assembled),
@@ -136,6 +136,16 @@ fn wear_and_cuts_are_told_apart() {
     // One micrometre an hour in all runs.
     assert!((rate.m_per_h - 1e-6).abs() < 1e-12, "{rate:?}");
     assert_eq!(rate.basis, Basis::Runs);
+    // The mean of three stations is known better by the square root of three.
+    let mean = &life.stations[0];
+    assert_eq!(
+        (mean.station.as_str(), mean.words.as_str()),
+        ("land_width", "land width, mean of 3")
+    );
+    let of_mean = mean.rate.as_ref().unwrap();
+    assert!((of_mean.m_per_h - 1e-6).abs() < 1e-12, "{of_mean:?}");
+    assert!(of_mean.u_m_per_h < rate.u_m_per_h, "{of_mean:?}");
+    assert_eq!(um(mean.points[0].u), um(land.points[0].u / 3f64.sqrt()));
 }
 
 #[test]
@@ -174,7 +184,8 @@ fn a_run_whose_hours_nobody_told_is_no_run() {
     story[0].3 = Some("10 h");
     let bench = Bench::with_story(&story[..1]);
     // It is on the bench: nothing was read after it came apart.
-    assert_eq!(bench.life().stations.len(), 3);
+    // Three land widths and their mean.
+    assert_eq!(bench.life().stations.len(), 4);
     let land = bench.life();
     let land = station(&land, "land_width.1");
     assert_eq!(land.points.len(), 2);

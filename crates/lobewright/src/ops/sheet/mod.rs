@@ -34,6 +34,7 @@ use super::assembly::Asks;
 use super::balance::{BalanceReport, balance_without_critical};
 use super::plan::{PlanReport, ReadAlone, plan, readings_alone};
 use super::shop::ShopError;
+use super::teardown::{CameBack, came_back};
 use crate::build_file::model::{Build as BuildFile, Condition, Engine as EngineSizes};
 use crate::build_file::places::Placed;
 pub(super) use as_far::as_far;
@@ -170,6 +171,8 @@ pub struct Sheet {
     pub amendments: Vec<Amendment>,
     /// What was found when it was torn down.
     pub findings: Vec<Finding>,
+    /// What its teardowns told, by revision, beside what was predicted.
+    pub came_back: Vec<CameBack>,
     /// Photos and documents.
     pub attachments: Vec<Attachment>,
     /// The shop's gauges.
@@ -322,6 +325,7 @@ fn gathered(
         sign_offs: shop.sign_offs(id)?,
         amendments: shop.amendments(id)?,
         findings: shop.findings_of(id)?,
+        came_back: came_back(shop, id)?,
         attachments: shop.attachments(AttachedTo::Build(id))?,
         gauges: shop.gauges()?,
         people,

@@ -7,6 +7,7 @@ use crate::ops::life::{PartLife, life, life_csv, life_picture};
 use crate::ops::phrase::capitalised;
 use crate::ops::shelf::{TypedReading, read_on_shelf, station_in_words, stations};
 use crate::ops::teardown::{TipBeside, with_prediction};
+use crate::text::life::cut_words;
 use crate::text::teardown::seen as ran;
 use crate::web::fields::{Field, choice, file_form, form};
 use crate::web::figures;
@@ -130,7 +131,7 @@ fn over_rebuilds(visit: &Visit<'_>, lived: &PartLife) -> Markup {
                             p { (amount(run.lost)) " in " (format!("{:.1}", run.hours)) " h of "
                                 a href=(format!("/builds/{}", run.build)) { (run.name) } }
                         } }
-                        td { @if !station.cuts.is_empty() { (amount(station.cut_in_all())) } }
+                        td { @if !station.cuts.is_empty() { (capitalised(&cut_words(station.cut_in_all(), first))) } }
                         td { (station.rate_words(first)) }
                         td { @if let Some(limit) = &station.limit {
                             (figures::size(limit.limit, first)) ", by " (limit.from) } @else { "none is given" } }

@@ -16,7 +16,7 @@ use crate::ops::gauges::{Standing, refuses_overdue, standing};
 use crate::ops::phrase::capitalised;
 use crate::ops::teardown::{
     CameBack, Entered, GapBand, Says, Telling, TellingError, TipBeside, as_file, blank_face,
-    came_back, face_picture, tell, tell_tilt,
+    face_picture, tell, tell_tilt,
 };
 use crate::text::teardown::{in_all, seen as ran};
 use drawings::Origin;
@@ -84,11 +84,10 @@ pub(in super::super) fn beside(tips: &[&TipBeside], first: kernel::units::System
 }
 
 /// What the sheet says of it, with the way to its page.
-pub(super) fn on_sheet(seen: &Seen<'_>) -> Result<Markup, Wrong> {
-    let build = seen.sheet.build.id;
-    let all = came_back(seen.visit.shop(), build)?;
-    Ok(html! {
-        @for back in &all {
+pub(super) fn on_sheet(seen: &Seen<'_>) -> Markup {
+    let all = &seen.sheet.came_back;
+    html! {
+        @for back in all {
             h3 { "Came back, revision " (back.teardown.revision) }
             p { (capitalised(&ran(back))) ". " (capitalised(&in_all(&back.tips))) "." }
             @let wrong: Vec<&TipBeside> = back.tips.iter().filter(|tip| {
@@ -101,7 +100,7 @@ pub(super) fn on_sheet(seen: &Seen<'_>) -> Result<Markup, Wrong> {
                 @if all.is_empty() { "Tell what its teardown shows" } @else { "Its teardown, tip by tip" }
             } }
         }
-    })
+    }
 }
 
 pub(super) fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
@@ -118,7 +117,7 @@ struct Asked<'a> {
 fn shown(seen: &Seen<'_>, asked: Option<&Asked<'_>>) -> Result<Reply, Wrong> {
     let sheet = &seen.sheet;
     let build = sheet.build.id;
-    let all = came_back(seen.visit.shop(), build)?;
+    let all = &sheet.came_back;
     let tests = seen.visit.shop().tilt_tests_of(build)?;
     let standing = all.iter().find(|back| back.teardown.revision == sheet.build.revision);
     let title = format!("Teardown of {}", sheet.build.head.name);
@@ -129,7 +128,7 @@ fn shown(seen: &Seen<'_>, asked: Option<&Asked<'_>>) -> Result<Reply, Wrong> {
             p.told { (due_mark()) span { "Nothing is kept yet. Look again: "
                 (asked.why.join("; ")) ". If it is so, tick that you are sure and send it again." } }
         }
-        @for back in &all { (told(seen, back)) }
+        @for back in all { (told(seen, back)) }
         @if sheet.build.open {
             p { "An engine comes apart after it was signed: this one is open in revision "
                 (sheet.build.revision) "." }

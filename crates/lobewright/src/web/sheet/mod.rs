@@ -152,7 +152,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seen = gathered(visit)?;
     let states = seen.sheet.states();
     let build = &seen.sheet.build;
-    let back = came_back::on_sheet(&seen)?;
+    let back = came_back::on_sheet(&seen);
     let body = html! {
         h1 { (build.head.name) }
         (head::head(&seen))
