@@ -137,7 +137,7 @@ fn estimates_are_called_estimates() {
 fn every_picture_says_at_its_foot_what_it_belongs_to() {
     // Those of a part over its builds and of the builds of a spec belong to no build.
     let of_many = ["part-life", "part-life-groove", "past-windows"];
-    for picture in sample::every().into_iter().filter(|p| !of_many.contains(&p.name)) {
+    for picture in sample::every().iter().filter(|p| !of_many.contains(&p.name)) {
         let document = parsed(picture.name, &picture.svg);
         let last: Vec<_> = document
             .descendants()
