@@ -8,6 +8,7 @@
 
 pub mod assembly;
 pub mod balance;
+pub mod calibration;
 pub mod condition;
 pub mod cutting;
 pub mod geometry;

@@ -1,0 +1,319 @@
+//! The likelihood of what was seen, build by build.
+//!
+//! Unknowns are counted in spreads of what is assumed: 0 the logarithm of the scale of tilt, 1 that
+//! of heat, 2 the margin `m`, 3 the logarithm of how much nearer heavy is, `d`. With all that a
+//! rotor's tips share at `o`, tip `i` has a mark with the chance `Φ((m − gᵢ − o)/uᵢ)` and a heavy
+//! one with `Φ((m − d − gᵢ − o)/uᵢ)`, its tips independent; `o` is integrated out by Gauss and
+//! Hermite's rule. With the chance `ε` what is seen has another cause, and is each of the three as
+//! likely [MCCULLAGH, for ordered categories].
+
+use super::hermite::rule;
+use super::normal::{below, table};
+use super::priors::Priors;
+use super::seen::{BuildSeen, Contact, Plane, TiltTest, TipSeen};
+use super::tilt_test::AtRest;
+use crate::calibration::CalibrationError;
+
+/// How many unknowns there are.
+pub(super) const UNKNOWNS: usize = 4;
+
+/// A place in the space of the unknowns, in spreads of what is assumed.
+pub(super) type Place = [f64; UNKNOWNS];
+
+/// Spreads of what is assumed beyond which nothing is looked for: 1e-15 is there.
+pub(super) const FURTHEST: f64 = 8.0;
+
+/// Points for what a rotor's tips share, by how wide it is against the narrowest tip's own.
+/// Against ten thousand points the logarithm of six tips together is off by less than 1e-4
+/// (`shared_errors_are_integrated`).
+const POINTS: [(f64, usize); 5] = [(0.3, 7), (0.7, 11), (1.5, 21), (3.0, 41), (6.0, 81)];
+
+/// Beyond the last of these.
+const MOST_POINTS: usize = 161;
+
+/// A calibration's unknowns as what they are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Values {
+    pub(super) tilt: f64,
+    pub(super) heat: f64,
+    pub(super) margin_m: f64,
+    pub(super) heavy_m: f64,
+}
+
+impl Values {
+    pub(super) fn of(place: &Place, priors: &Priors) -> Self {
+        Self {
+            tilt: (place[0] * priors.tilt_log_sd).exp(),
+            heat: (place[1] * priors.heat_log_sd).exp(),
+            margin_m: place[2] * priors.margin_sd_m,
+            heavy_m: priors.heavy_median_m * (place[3] * priors.heavy_log_sd).exp(),
+        }
+    }
+}
+
+/// One tip, planes that can never be the least left out.
+#[derive(Debug, Clone)]
+pub(super) struct Tip {
+    planes: Vec<Plane>,
+    per_u: f64,
+    pub(super) contact: Contact,
+}
+
+#[derive(Debug, Clone)]
+struct Rotor {
+    tips: Vec<Tip>,
+    /// Offset in m and weight.
+    points: Vec<[f64; 2]>,
+}
+
+/// Builds and tests as the sum needs them.
+#[derive(Debug, Clone)]
+pub(super) struct Model {
+    pub(super) priors: Priors,
+    builds: Vec<Vec<Rotor>>,
+    at_rest: AtRest,
+}
+
+impl Model {
+    /// Of data that have been checked.
+    pub(super) fn of(
+        priors: &Priors,
+        builds: &[BuildSeen],
+        tests: &[TiltTest],
+    ) -> Result<Self, CalibrationError> {
+        let builds = builds.iter().map(rotors).collect::<Result<_, _>>()?;
+        Ok(Self { priors: *priors, builds, at_rest: AtRest::of(tests, priors) })
+    }
+
+    /// Logarithm of prior and tests together, up to a constant.
+    pub(super) fn before(&self, place: &Place) -> f64 {
+        let squares: f64 = place.iter().map(|z| z * z).sum();
+        self.at_rest.at(place[0] * self.priors.tilt_log_sd) - 0.5 * squares
+    }
+
+    /// Logarithm of the likelihood of each build.
+    pub(super) fn each(&self, place: &Place, mut say: impl FnMut(f64)) {
+        let values = Values::of(place, &self.priors);
+        let table = table();
+        let mut gaps = Vec::with_capacity(6);
+        for build in &self.builds {
+            say(build.iter().map(|rotor| self.rotor(rotor, &values, table, &mut gaps)).sum());
+        }
+    }
+
+    /// Logarithm of the posterior, up to a constant.
+    pub(super) fn all(&self, place: &Place) -> f64 {
+        let mut sum = self.before(place);
+        self.each(place, |build| sum += build);
+        sum
+    }
+
+    fn rotor(
+        &self,
+        rotor: &Rotor,
+        values: &Values,
+        table: &[[f64; 2]],
+        gaps: &mut Vec<f64>,
+    ) -> f64 {
+        gaps.clear();
+        gaps.extend(rotor.tips.iter().map(|tip| tip.gap_m(values)));
+        let sum: f64 = rotor
+            .points
+            .iter()
+            .map(|[offset, weight]| {
+                let mut chance = *weight;
+                for (tip, gap) in rotor.tips.iter().zip(gaps.iter()) {
+                    chance *= tip.chance(gap + offset, values, &self.priors, table);
+                }
+                chance
+            })
+            .sum();
+        sum.ln()
+    }
+}
+
+impl Tip {
+    /// The tip as it is, whatever its rotor shares within its uncertainty.
+    pub(super) fn alone(tip: &TipSeen, shared_m: f64) -> Self {
+        Self {
+            planes: least(&tip.planes),
+            per_u: tip.own_m.hypot(shared_m).recip(),
+            contact: tip.contact,
+        }
+    }
+
+    /// Variance of the gap with the scales as they are, m².
+    pub(super) fn variance_m2(&self) -> f64 {
+        (self.per_u * self.per_u).recip()
+    }
+
+    pub(super) fn gap_m(&self, values: &Values) -> f64 {
+        let gaps = self.planes.iter().map(|plane| plane.gap_m(values.tilt, values.heat));
+        gaps.fold(f64::INFINITY, f64::min)
+    }
+
+    fn chance(&self, gap_m: f64, values: &Values, priors: &Priors, table: &[[f64; 2]]) -> f64 {
+        let any = || below(table, (values.margin_m - gap_m) * self.per_u);
+        let heavy = || below(table, (values.margin_m - values.heavy_m - gap_m) * self.per_u);
+        let own = match self.contact {
+            Contact::None => 1.0 - any(),
+            Contact::Light => any() - heavy(),
+            Contact::Heavy => heavy(),
+        };
+        mixed(own, priors)
+    }
+
+    /// Chances of no mark, a light and a heavy one.
+    pub(super) fn chances(&self, values: &Values, priors: &Priors, table: &[[f64; 2]]) -> [f64; 3] {
+        let gap = self.gap_m(values);
+        let any = below(table, (values.margin_m - gap) * self.per_u);
+        let heavy = below(table, (values.margin_m - values.heavy_m - gap) * self.per_u);
+        [1.0 - any, any - heavy, heavy].map(|own| mixed(own, priors))
+    }
+}
+
+/// With what has another cause.
+fn mixed(own: f64, priors: &Priors) -> f64 {
+    (1.0 - priors.other_cause) * own + priors.other_cause / 3.0
+}
+
+fn rotors(build: &BuildSeen) -> Result<Vec<Rotor>, CalibrationError> {
+    let mut rotors = Vec::new();
+    for (index, shared_m) in build.shared_m.iter().enumerate() {
+        let of_rotor = || build.tips.iter().filter(|tip| tip.rotor == index);
+        let tips: Vec<Tip> = of_rotor().map(|tip| Tip::alone(tip, 0.0)).collect();
+        if tips.is_empty() {
+            continue;
+        }
+        let narrowest = of_rotor().map(|tip| tip.own_m).fold(f64::INFINITY, f64::min);
+        rotors.push(Rotor { tips, points: points(*shared_m, narrowest)? });
+    }
+    Ok(rotors)
+}
+
+fn points(shared_m: f64, narrowest_m: f64) -> Result<Vec<[f64; 2]>, CalibrationError> {
+    if shared_m <= 0.0 {
+        return Ok(vec![[0.0, 1.0]]);
+    }
+    let ratio = shared_m / narrowest_m;
+    let count = POINTS.iter().find(|(most, _)| ratio <= *most).map_or(MOST_POINTS, |(_, n)| *n);
+    let rule = rule(count).ok_or(CalibrationError::TooManyPoints { points: count })?;
+    Ok(rule.into_iter().map(|[x, weight]| [x * shared_m, weight]).collect())
+}
+
+/// Without the planes that lie above another one whatever the scales, which are positive.
+fn least(planes: &[Plane]) -> Vec<Plane> {
+    let above = |a: &Plane, b: &Plane| {
+        a.at_none_m >= b.at_none_m && a.per_tilt_m <= b.per_tilt_m && a.per_heat_m <= b.per_heat_m
+    };
+    let mut kept: Vec<Plane> = Vec::new();
+    for plane in planes {
+        if kept.iter().any(|other| above(plane, other)) {
+            continue;
+        }
+        kept.retain(|other| !above(other, plane));
+        kept.push(*plane);
+    }
+    kept
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{Model, least};
+    use crate::calibration::{ASSUMED, BuildSeen, Contact, Plane, TipSeen};
+    use crate::readings::Face;
+    use proptest::prelude::*;
+
+    fn plane(at_none: f64, per_tilt: f64, per_heat: f64) -> Plane {
+        Plane {
+            at_none_m: at_none * 1e-6,
+            per_tilt_m: per_tilt * 1e-6,
+            per_heat_m: per_heat * 1e-6,
+        }
+    }
+
+    fn rotor(shared_um: f64, own_um: f64, marks: [Contact; 6]) -> BuildSeen {
+        let tips = marks.iter().enumerate().map(|(i, contact)| TipSeen {
+            rotor: 0,
+            face: Face::BOTH[i / 3],
+            tip: i % 3 + 1,
+            planes: vec![plane(80.0 + 4.0 * i as f64, 50.0, 25.0)],
+            own_m: own_um * 1e-6,
+            contact: *contact,
+        });
+        BuildSeen { name: "one".into(), shared_m: vec![shared_um * 1e-6], tips: tips.collect() }
+    }
+
+    proptest! {
+        /// Planes that are left out are never the least.
+        #[test]
+        fn the_least_stays(
+            planes in prop::collection::vec((0.0..9.0_f64, -2.0..9.0_f64, -2.0..9.0_f64), 1..20),
+            tilt in 0.05..9.0_f64,
+            heat in 0.05..9.0_f64,
+        ) {
+            let planes: Vec<Plane> = planes.iter().map(|(a, b, c)| plane(*a, *b, *c)).collect();
+            let gap = |planes: &[Plane]| {
+                planes.iter().map(|p| p.gap_m(tilt, heat)).fold(f64::INFINITY, f64::min)
+            };
+            prop_assert_eq!(gap(&planes), gap(&least(&planes)));
+        }
+    }
+
+    /// Against ten thousand points of a plain sum, and the rule of another number of points.
+    #[test]
+    fn shared_errors_are_integrated() {
+        use Contact::{Heavy, Light, None};
+        let normal = |x: f64| 0.5 * statrs::function::erf::erfc(-x / 2f64.sqrt());
+        for marks in [[None; 6], [Light, None, Light, None, None, Heavy], [Light; 6], [Heavy; 6]] {
+            for (shared, own) in
+                [(2.0, 10.0), (6.0, 10.0), (14.0, 10.0), (25.0, 10.0), (20.0, 4.0), (30.0, 3.0)]
+            {
+                let build = rotor(shared, own, marks);
+                let model = Model::of(&ASSUMED, std::slice::from_ref(&build), &[]).unwrap();
+                for place in [[0.0; 4], [1.5, 0.5, 0.3, -1.0], [-1.0, 1.0, -2.0, 2.0]] {
+                    let mut got = 0.0;
+                    model.each(&place, |log| got += log);
+                    let values = super::Values::of(&place, &ASSUMED);
+                    let n = 10_000;
+                    let sum: f64 = (0..=n)
+                        .map(|k| {
+                            let z = (f64::from(k) / f64::from(n) - 0.5) * 18.0;
+                            let tips: f64 = build
+                                .tips
+                                .iter()
+                                .map(|tip| {
+                                    let gap =
+                                        tip.gap_m(values.tilt, values.heat) + z * shared * 1e-6;
+                                    let at = |limit: f64| normal((limit - gap) / tip.own_m);
+                                    let any = at(values.margin_m);
+                                    let heavy = at(values.margin_m - values.heavy_m);
+                                    let own = match tip.contact {
+                                        None => 1.0 - any,
+                                        Light => any - heavy,
+                                        Heavy => heavy,
+                                    };
+                                    0.98 * own + 0.02 / 3.0
+                                })
+                                .product();
+                            tips * (-0.5 * z * z).exp()
+                        })
+                        .sum();
+                    let exact =
+                        (sum * 18.0 / f64::from(n) / (2.0 * std::f64::consts::PI).sqrt()).ln();
+                    let off = (got - exact).abs();
+                    assert!(off < 1e-4, "{shared} {own} {marks:?} {place:?}: {off}");
+                }
+            }
+        }
+    }
+
+    /// Tips that are not looked at say nothing, and an empty build has likelihood one.
+    #[test]
+    fn what_was_not_looked_at_says_nothing() {
+        let mut build = rotor(5.0, 10.0, [Contact::Light; 6]);
+        build.tips.clear();
+        let model = Model::of(&ASSUMED, &[build], &[]).unwrap();
+        model.each(&[1.0; 4], |log| assert_eq!(log, 0.0));
+    }
+}
