@@ -1,8 +1,9 @@
 //! A lattice along the posterior's own axes, flooded from its tops.
 //!
 //! Places are `centre + Σ k_j axis_j` with whole `k`. The axes are the columns of a Cholesky factor
-//! of the posterior's covariance times the spacing, one unknown first: of that unknown only the
-//! first axis has a part, so that its marginal distribution is there on even steps.
+//! of the posterior's covariance times the spacing: of the first unknown only the first axis has a
+//! part, of the second only the first two. With the steps of the axes before its own held, an unknown
+//! is there on even steps.
 
 use super::error::CalibrationError;
 use super::model::{FURTHEST, Place, UNKNOWNS};
@@ -15,7 +16,7 @@ use std::collections::HashSet;
 pub(super) const FLOOR: f64 = 17.0;
 
 /// Steps along the axes.
-type Steps = [i32; UNKNOWNS];
+pub(super) type Steps = [i32; UNKNOWNS];
 
 /// The places.
 #[derive(Debug, Clone)]
@@ -23,16 +24,13 @@ pub(super) struct Lattice {
     centre: Vector4<f64>,
     axes: Matrix4<f64>,
     inverse: Matrix4<f64>,
-    /// Which unknown is first.
-    first: usize,
 }
 
 /// Places and, for each, the logarithms of one or more functions.
 #[derive(Debug, Clone)]
 pub(super) struct Flooded {
     pub(super) places: Vec<Place>,
-    /// Steps along the first axis.
-    pub(super) steps: Vec<i32>,
+    pub(super) steps: Vec<Steps>,
     /// `series` values per place.
     values: Vec<f64>,
     series: usize,
@@ -53,23 +51,11 @@ pub(super) struct Bounds<'a> {
 }
 
 impl Lattice {
-    /// With one unknown first. Nothing if the covariance is none.
-    pub(super) fn new(
-        centre: &Place,
-        covariance: &Matrix4<f64>,
-        spacing: f64,
-        first: usize,
-    ) -> Option<Self> {
-        let order: Vec<usize> =
-            std::iter::once(first).chain((0..UNKNOWNS).filter(|j| *j != first)).collect();
-        let ordered = Matrix4::from_fn(|i, j| covariance[(order[i], order[j])]);
-        let factor = Cholesky::new(ordered)?.l();
-        let mut axes = Matrix4::zeros();
-        for (i, unknown) in order.iter().enumerate() {
-            axes.set_row(*unknown, &(factor.row(i) * spacing));
-        }
+    /// Nothing if the covariance is none.
+    pub(super) fn new(centre: &Place, covariance: &Matrix4<f64>, spacing: f64) -> Option<Self> {
+        let axes = Cholesky::new(*covariance)?.l() * spacing;
         let inverse = axes.try_inverse()?;
-        Some(Self { centre: Vector4::from_column_slice(centre), axes, inverse, first })
+        Some(Self { centre: Vector4::from_column_slice(centre), axes, inverse })
     }
 
     fn place(&self, steps: &Steps) -> Place {
@@ -83,9 +69,11 @@ impl Lattice {
         std::array::from_fn(|j| steps[j].round() as i32)
     }
 
-    /// The first unknown at steps along its axis.
-    pub(super) fn first_at(&self, steps: f64) -> f64 {
-        self.centre[self.first] + steps * self.axes[(self.first, 0)]
+    /// An unknown with all axes before its own at their steps and its own at none, and what one step
+    /// along its own adds.
+    pub(super) fn line(&self, unknown: usize, steps: &Steps) -> [f64; 2] {
+        let before = (0..unknown).map(|j| self.axes[(unknown, j)] * f64::from(steps[j]));
+        [self.centre[unknown] + before.sum::<f64>(), self.axes[(unknown, unknown)]]
     }
 
     /// Everything within [`FLOOR`] of the top of any of the functions that hangs together with the
@@ -144,7 +132,7 @@ impl Lattice {
                     continue;
                 }
                 flooded.places.push(*place);
-                flooded.steps.push(steps[0]);
+                flooded.steps.push(*steps);
                 flooded.values.extend(values);
                 for j in 0..UNKNOWNS {
                     for step in [-1, 1] {
@@ -229,9 +217,9 @@ mod tests {
     /// A normal distribution has its own moments and its own sum, on axes that are not its own.
     #[test]
     fn a_normal_distribution_is_summed() {
-        for (first, spacing, wide) in [(0, 1.0, 1.0), (1, 0.7, 1.4), (2, 1.0, 0.8)] {
+        for (spacing, wide) in [(1.0, 1.0), (0.7, 1.4), (1.0, 0.8)] {
             let axes = covariance() * wide + Matrix4::identity() * 0.01;
-            let lattice = Lattice::new(&[0.5, -0.3, 0.3, 0.8], &axes, spacing, first).unwrap();
+            let lattice = Lattice::new(&[0.5, -0.3, 0.3, 0.8], &axes, spacing).unwrap();
             let mut bounds = Bounds { most: 1_000_000, series: 1, watch: &mut |_| true };
             let flooded = lattice
                 .flood(&[MEAN], &mut bounds, |place, values| values.push(log_normal(place)))
@@ -242,7 +230,7 @@ mod tests {
                 for j in 0..4 {
                     let off = (found[(i, j)] - covariance()[(i, j)]).abs();
                     // What lies beyond the floor carries 34 standard deviations squared.
-                    assert!(off < 34.0 * 2e-6, "{first} {i} {j} {off}");
+                    assert!(off < 34.0 * 2e-6, "{i} {j} {off}");
                 }
             }
             let cell = axes.determinant().sqrt() * spacing.powi(4);
@@ -254,7 +242,7 @@ mod tests {
 
     #[test]
     fn it_can_be_stopped_and_says_when_it_is_cut_off() {
-        let lattice = Lattice::new(&MEAN, &covariance(), 1.0, 0).unwrap();
+        let lattice = Lattice::new(&MEAN, &covariance(), 1.0).unwrap();
         let value = |place: &Place, values: &mut Vec<f64>| values.push(log_normal(place));
         let mut stop = Bounds { most: 1_000_000, series: 1, watch: &mut |done| done < 100 };
         let stopped = lattice.flood(&[MEAN], &mut stop, value).unwrap_err();

@@ -90,12 +90,12 @@ impl Posterior {
     ) -> Result<Checked, CalibrationError> {
         let count = self.builds.len();
         let before = calibrate(&self.priors, &[], &[], &mut |_| watch(0.0))?;
-        let lattice = Lattice::new(&self.mean, &self.covariance, self.spacing, 0)
+        let lattice = Lattice::new(&self.mean, &self.covariance, self.spacing)
             .ok_or(CalibrationError::TooManyPoints { points: MOST_POINTS })?;
         let usual = 1.3 * self.places.len() as f64;
         let mut flooding = |done| watch((0.8 * done as f64 / usual).min(0.8));
         let mut bounds = Bounds { most: MOST_POINTS, series: count + 1, watch: &mut flooding };
-        let flooded = lattice.flood(&[self.mean], &mut bounds, |place, values| {
+        let flooded = lattice.flood(&self.tops, &mut bounds, |place, values| {
             series(&self.model, place, values);
         })?;
         if flooded.cut_off {

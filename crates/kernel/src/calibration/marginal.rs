@@ -1,13 +1,19 @@
 //! The distribution of one unknown alone.
 //!
-//! The lattice whose first axis is the unknown's own has its distribution on even steps. The
-//! logarithm of that is carried between the steps by a cubic spline, which is exact for a normal
-//! distribution, and summed up on finer ones.
+//! On the lattice it is there on even steps, line by line: a line has the steps of the axes before
+//! its own held. The logarithm of each line's weights is carried between its steps by a cubic spline,
+//! which is exact for a normal distribution, and all lines are summed up on finer steps.
 
 use nalgebra::{DMatrix, DVector};
 
 /// Finer steps per step of the lattice.
 const FINER: usize = 64;
+
+/// Steps of a line, to be carried between them.
+const LEAST_STEPS: usize = 4;
+
+/// Most finer steps.
+const MOST_FINE: f64 = 1e5;
 
 /// Share of the cases that an interval covers, half of the rest on either side.
 pub(super) const LEVEL: f64 = 0.90;
@@ -72,9 +78,11 @@ impl Marginal {
 }
 
 /// What a marginal distribution is made from.
-pub(super) struct Steps {
-    /// Even places in spreads of what is assumed, with weights.
-    pub(super) weights: Vec<[f64; 2]>,
+pub(super) struct Lines {
+    /// In spreads of what is assumed, all with one step.
+    pub(super) lines: Vec<Line>,
+    /// That step.
+    pub(super) step: f64,
     /// From spreads to the unknown, or to its logarithm.
     pub(super) spread: f64,
     pub(super) logarithm: bool,
@@ -84,10 +92,17 @@ pub(super) struct Steps {
     pub(super) working: [f64; 2],
 }
 
-impl Steps {
+/// Weights at even places, none left out between.
+pub(super) struct Line {
+    /// The first place.
+    pub(super) from: f64,
+    pub(super) weights: Vec<f64>,
+}
+
+impl Lines {
     /// Nothing if there are too few steps to say anything.
     pub(super) fn marginal(self) -> Option<Marginal> {
-        let table = summed(&self.weights)?;
+        let table = self.summed()?;
         let mut marginal = Marginal {
             median: 0.0,
             low: 0.0,
@@ -112,42 +127,72 @@ fn quantile(table: &[[f64; 2]], share: f64) -> f64 {
     if above > below { z + (next - z) * (share - below) / (above - below) } else { z }
 }
 
-/// Finer places and the share of the cases below each.
-fn summed(weights: &[[f64; 2]]) -> Option<Vec<[f64; 2]>> {
-    let count = weights.len();
-    if count < 4 || weights.iter().any(|[_, weight]| *weight <= 0.0) {
-        return None;
+impl Lines {
+    /// Finer places and the share of the cases below each.
+    fn summed(&self) -> Option<Vec<[f64; 2]>> {
+        let ends = |line: &Line| line.from + self.step * (line.weights.len() - 1) as f64;
+        let from = self.lines.iter().map(|line| line.from).fold(f64::INFINITY, f64::min);
+        let to = self.lines.iter().map(ends).fold(f64::NEG_INFINITY, f64::max);
+        let fine = self.step / FINER as f64;
+        let count = ((to - from) / fine).ceil();
+        if !(count >= (LEAST_STEPS * FINER) as f64 && count <= MOST_FINE) {
+            return None;
+        }
+        let mut density = vec![0.0; count as usize + 2];
+        for line in &self.lines {
+            line.spread(from, fine, &mut density);
+        }
+        let (mut below, mut last) = (0.0, 0.0);
+        let mut table = Vec::with_capacity(density.len());
+        for (k, here) in density.iter().enumerate() {
+            below += 0.5 * (last + here);
+            last = *here;
+            table.push([from + fine * k as f64, below]);
+        }
+        for entry in &mut table {
+            entry[1] /= below;
+        }
+        Some(table)
     }
-    let logs: Vec<f64> = weights.iter().map(|[_, weight]| weight.ln()).collect();
-    let bends = bends(&logs)?;
-    let step = (weights[count - 1][0] - weights[0][0]) / (count - 1) as f64;
-    let fine = (count - 1) * FINER;
-    let density = |k: usize| {
-        let i = (k / FINER).min(count - 2);
-        let t = (k - i * FINER) as f64 / FINER as f64;
-        let s = 1.0 - t;
-        let bent = bends[i] * (s * s * s - s) + bends[i + 1] * (t * t * t - t);
-        (logs[i] * s + logs[i + 1] * t + bent / 6.0).exp()
-    };
-    let mut table = Vec::with_capacity(fine + 1);
-    let (mut below, mut last) = (0.0, density(0));
-    table.push([weights[0][0], 0.0]);
-    for k in 1..=fine {
-        let here = density(k);
-        below += 0.5 * (last + here);
-        last = here;
-        table.push([weights[0][0] + step * k as f64 / FINER as f64, below]);
+}
+
+impl Line {
+    /// Adds its density at finer places.
+    fn spread(&self, from: f64, fine: f64, density: &mut [f64]) {
+        let at = (self.from - from) / fine;
+        let logs: Vec<f64> = self.weights.iter().map(|weight| weight.ln()).collect();
+        let bends = bends(&logs).filter(|_| self.weights.iter().all(|weight| *weight > 0.0));
+        let (Some(bends), true) = (bends, logs.len() >= LEAST_STEPS) else {
+            // The edge of the flood: next to nothing, left where it is.
+            for (k, weight) in self.weights.iter().enumerate() {
+                let near = (at + (k * FINER) as f64).round() as usize;
+                density[near.min(density.len() - 1)] += weight * FINER as f64;
+            }
+            return;
+        };
+        let last = logs.len() - 2;
+        let first = at.ceil() as usize;
+        for (k, density) in density.iter_mut().enumerate().skip(first) {
+            let along = (k as f64 - at) / FINER as f64;
+            let i = (along as usize).min(last);
+            let t = along - i as f64;
+            if t > 1.0 {
+                break;
+            }
+            let s = 1.0 - t;
+            let bent = bends[i] * (s * s * s - s) + bends[i + 1] * (t * t * t - t);
+            *density += (logs[i] * s + logs[i + 1] * t + bent / 6.0).exp();
+        }
     }
-    for entry in &mut table {
-        entry[1] /= below;
-    }
-    Some(table)
 }
 
 /// Second derivatives of the spline at its knots, one step apart, the last two as their neighbours:
 /// what is exact for a parabola.
 fn bends(values: &[f64]) -> Option<Vec<f64>> {
     let n = values.len();
+    if n < LEAST_STEPS {
+        return None;
+    }
     let mut matrix = DMatrix::zeros(n, n);
     let mut right = DVector::zeros(n);
     for i in 1..n - 1 {
@@ -165,21 +210,24 @@ fn bends(values: &[f64]) -> Option<Vec<f64>> {
 
 #[cfg(test)]
 mod tests {
-    use super::Steps;
+    use super::{Line, Lines};
 
-    fn steps(spacing: f64, log: impl Fn(f64) -> f64) -> Steps {
-        let weights = (-60..=60)
-            .map(|k| f64::from(k) * spacing + 0.1)
-            .filter(|z| z.abs() < 6.0)
-            .map(|z| [z, log(z).exp()])
-            .collect();
+    /// Two lines of other places, as a lattice has them, each with half of it.
+    fn lines(step: f64, log: impl Fn(f64) -> f64) -> Lines {
+        let line = |off: f64| {
+            let count = (12.0 / step) as usize;
+            let from = off * step - 6.0;
+            let weight = |k| log(from + f64::from(k) * step).exp();
+            Line { from, weights: (0..count as u32).map(weight).collect() }
+        };
+        let lines = vec![line(0.1), line(0.7)];
         let [natural, working] = [[0.0, 1.0]; 2];
-        Steps { weights, spread: 2.0, logarithm: false, natural, working }
+        Lines { lines, step, spread: 2.0, logarithm: false, natural, working }
     }
 
     #[test]
     fn a_normal_distribution_has_its_quantiles() {
-        let marginal = steps(0.9, |z| -0.5 * z * z).marginal().unwrap();
+        let marginal = lines(0.9, |z| -0.5 * z * z).marginal().unwrap();
         assert!(marginal.median.abs() < 1e-4);
         assert!((marginal.high - 2.0 * 1.644_854).abs() < 2e-4, "{}", marginal.high);
         assert!((marginal.low + 2.0 * 1.644_854).abs() < 2e-4);
@@ -193,7 +241,7 @@ mod tests {
     #[test]
     fn a_skewed_distribution_has_its_quantiles() {
         let log = |z: f64| -0.5 * z * z - (1.0 + (3.0 * (z - 0.4)).exp()).ln();
-        let marginal = steps(0.5, log).marginal().unwrap();
+        let marginal = lines(0.5, log).marginal().unwrap();
         let fine: Vec<f64> = (0..120_000).map(|k| log(f64::from(k) * 1e-4 - 6.0).exp()).collect();
         let total: f64 = fine.iter().sum();
         for share in [0.05, 0.5, 0.95] {

@@ -17,7 +17,7 @@
 //!
 //! - `seen`: what goes in; `priors`: what is assumed, with reasons
 //! - `model`: the logarithm of the likelihood, build by build; `tilt_test`: that of a clamped
-//!   housing; `normal` and `hermite` under both
+//!   housing; `normal` under the first
 //! - `top`, `lattice`, `marginal`: the sum; `posterior`: what comes out
 //! - `left_out`: each build as the others would have expected it
 //! - `moved`: how far the data moved it, as sentences
@@ -25,7 +25,6 @@
 //! Nothing here is applied by itself: it is offered to whoever owns a spec.
 
 mod error;
-mod hermite;
 mod lattice;
 mod left_out;
 mod marginal;

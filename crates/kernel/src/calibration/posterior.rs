@@ -1,8 +1,8 @@
 //! What the shop's builds leave of what was assumed.
 
 use super::error::CalibrationError;
-use super::lattice::{Bounds, Flooded, Lattice};
-use super::marginal::{Marginal, Steps};
+use super::lattice::{Bounds, FLOOR, Flooded, Lattice, Steps};
+use super::marginal::{Line, Lines, Marginal};
 use super::model::{Model, Place, Tip, Values};
 use super::normal::table;
 use super::priors::Priors;
@@ -10,14 +10,15 @@ use super::seen::{BuildSeen, TiltTest, TipSeen};
 use super::tilt_test::{Measured, measured};
 use super::top::tops;
 use nalgebra::Matrix4;
+use std::collections::BTreeMap;
 use std::fmt;
 
 /// Spacings of the lattice in standard deviations, one after another until nothing moves.
 const SPACINGS: [f64; 5] = [1.0, 0.75, 0.55, 0.4, 0.3];
 
-/// What may still move from one spacing to the next, of an unknown's standard deviation: a tenth of
-/// what anybody would see in an interval.
-const SETTLED: f64 = 5e-3;
+/// What may still move from one spacing to the next, of an unknown's standard deviation: less
+/// than anybody would see in an interval. What the finer one is off by is less again.
+const SETTLED: f64 = 1e-2;
 
 /// Spacing while the axes are found.
 const COARSE: f64 = 1.1;
@@ -82,6 +83,8 @@ pub struct Posterior {
     pub(super) model: Model,
     pub(super) places: Vec<Place>,
     pub(super) weights: Vec<f64>,
+    /// Where the lattice was flooded from.
+    pub(super) tops: Vec<Place>,
     pub(super) mean: Place,
     pub(super) covariance: Matrix4<f64>,
     pub(super) spacing: f64,
@@ -129,31 +132,26 @@ pub fn calibrate(
     let mut points = 0;
     let mut moves = f64::INFINITY;
     for spacing in SPACINGS {
-        let mut sums = Vec::with_capacity(3);
-        for parameter in Parameter::ALL {
-            let sum = summed(&model, &tops, &shape, spacing, parameter.index(), &mut progress)?;
-            points += sum.flooded.places.len();
-            sums.push(sum);
+        let sum = summed(&model, &tops, &shape, spacing, MOST_POINTS, &mut progress)?;
+        points += sum.flooded.places.len();
+        if sum.flooded.cut_off {
+            return Err(CalibrationError::TooManyPoints { points });
         }
-        let mut marginals = Vec::with_capacity(3);
-        for (sum, parameter) in sums.iter().zip(Parameter::ALL) {
-            let points = sum.flooded.places.len();
-            let few = || CalibrationError::TooManyPoints { points };
-            marginals.push(sum.marginal(parameter, priors).ok_or_else(few)?);
-        }
-        let Ok(marginals) = <[Marginal; 3]>::try_from(marginals) else {
+        let lines = Parameter::ALL.map(|parameter| sum.marginal(parameter, priors));
+        let [Some(tilt), Some(heat), Some(margin)] = lines else {
             return Err(CalibrationError::TooManyPoints { points });
         };
+        let marginals = [tilt, heat, margin];
         if let Some(before) = &before {
             let (most, parameter) = moved(before, &marginals);
             moves = most;
             if moves <= SETTLED {
                 progress.done();
-                let sum = sums.swap_remove(0);
                 return Ok(Posterior {
                     priors: *priors,
                     builds: builds.to_vec(),
                     model,
+                    tops,
                     mean: sum.mean,
                     covariance: sum.covariance,
                     places: sum.flooded.places,
@@ -191,7 +189,7 @@ struct Progress<'a> {
 
 impl<'a> Progress<'a> {
     fn new(watch: &'a mut dyn FnMut(f64) -> bool) -> Self {
-        let lattices = SPACINGS[..2].iter().map(|spacing| 3.0 * spacing.powi(-4)).sum::<f64>();
+        let lattices = SPACINGS[..2].iter().map(|spacing| spacing.powi(-4)).sum::<f64>();
         let usual = USUAL_POINTS * (2.0 + lattices);
         Self { watch, done: 0, usual, told: 0.0 }
     }
@@ -221,14 +219,11 @@ fn shaped(
     let tops = tops(model);
     let top = tops.first().filter(|top| top.value.is_finite());
     let top = top.ok_or(CalibrationError::Impossible)?;
-    let from: Vec<Place> = tops
-        .iter()
-        .filter(|other| other.value > top.value - super::lattice::FLOOR)
-        .map(|top| top.place)
-        .collect();
+    let from: Vec<Place> =
+        tops.iter().filter(|other| other.value > top.value - FLOOR).map(|top| top.place).collect();
     let mut shape = Shape { mean: top.place, covariance: top.covariance };
     for _ in 0..MOST_SHAPES {
-        let sum = summed_within(model, &from, &shape, COARSE, 0, MOST_POINTS / 10, progress)?;
+        let sum = summed(model, &from, &shape, COARSE, MOST_POINTS / 10, progress)?;
         let fits = !sum.flooded.cut_off && alike(&shape.covariance, &sum.covariance);
         shape = Shape { mean: sum.mean, covariance: sum.covariance };
         if fits {
@@ -263,26 +258,10 @@ fn summed(
     from: &[Place],
     shape: &Shape,
     spacing: f64,
-    first: usize,
-    progress: &mut Progress<'_>,
-) -> Result<Summed, CalibrationError> {
-    let sum = summed_within(model, from, shape, spacing, first, MOST_POINTS, progress)?;
-    if sum.flooded.cut_off {
-        return Err(CalibrationError::TooManyPoints { points: MOST_POINTS });
-    }
-    Ok(sum)
-}
-
-fn summed_within(
-    model: &Model,
-    from: &[Place],
-    shape: &Shape,
-    spacing: f64,
-    first: usize,
     most: usize,
     progress: &mut Progress<'_>,
 ) -> Result<Summed, CalibrationError> {
-    let lattice = Lattice::new(&shape.mean, &shape.covariance, spacing, first)
+    let lattice = Lattice::new(&shape.mean, &shape.covariance, spacing)
         .ok_or(CalibrationError::TooManyPoints { points: most })?;
     let flooded = {
         let mut watch = |done| progress.go_on(done);
@@ -296,27 +275,38 @@ fn summed_within(
 }
 
 impl Summed {
-    /// The distribution of the unknown that the lattice has first.
+    /// The distribution of one unknown.
     fn marginal(&self, parameter: Parameter, priors: &Priors) -> Option<Marginal> {
-        let first = parameter.index();
-        let least = self.flooded.steps.iter().min()?;
-        let most = self.flooded.steps.iter().max()?;
-        let mut sums = vec![0.0; (most - least) as usize + 1];
+        let unknown = parameter.index();
+        // By line, the steps of the axes before its own, then by its own steps.
+        let mut sums: BTreeMap<(Steps, i32), f64> = BTreeMap::new();
         for (steps, weight) in self.flooded.steps.iter().zip(&self.weights) {
-            sums[(steps - least) as usize] += weight;
+            let before: Steps = std::array::from_fn(|j| if j < unknown { steps[j] } else { 0 });
+            *sums.entry((before, steps[unknown])).or_default() += weight;
         }
-        let even = sums
-            .iter()
-            .enumerate()
-            .map(|(k, weight)| [self.lattice.first_at(f64::from(*least) + k as f64), *weight]);
+        let mut lines: Vec<Line> = Vec::new();
+        let mut last = None;
+        let mut step = 0.0;
+        for ((before, own), weight) in sums {
+            if last != Some((before, own - 1)) {
+                let [at_none, per_step] = self.lattice.line(unknown, &before);
+                step = per_step;
+                lines.push(Line { from: at_none + per_step * f64::from(own), weights: Vec::new() });
+            }
+            if let Some(line) = lines.last_mut() {
+                line.weights.push(weight);
+            }
+            last = Some((before, own));
+        }
         let (spread, logarithm) = match parameter {
             Parameter::Tilt => (priors.tilt_log_sd, true),
             Parameter::Heat => (priors.heat_log_sd, true),
             Parameter::Margin => (priors.margin_sd_m, false),
         };
-        let working = [self.mean[first] * spread, self.covariance[(first, first)].sqrt() * spread];
+        let working =
+            [self.mean[unknown] * spread, self.covariance[(unknown, unknown)].sqrt() * spread];
         let natural = if logarithm {
-            let value = |place: &Place| (place[first] * spread).exp();
+            let value = |place: &Place| (place[unknown] * spread).exp();
             let places = || self.flooded.places.iter().map(value).zip(&self.weights);
             let mean: f64 = places().map(|(value, weight)| value * weight).sum();
             let variance: f64 = places().map(|(v, weight)| (v - mean).powi(2) * weight).sum();
@@ -324,7 +314,7 @@ impl Summed {
         } else {
             working
         };
-        Steps { weights: even.collect(), spread, logarithm, natural, working }.marginal()
+        Lines { lines, step, spread, logarithm, natural, working }.marginal()
     }
 }
 
@@ -401,7 +391,7 @@ impl Posterior {
         self.moves
     }
 
-    /// Points of all lattices that were summed over.
+    /// Points that were summed over, of all spacings.
     #[must_use]
     pub const fn points(&self) -> usize {
         self.points

@@ -48,6 +48,9 @@ pub struct Assumption {
     pub why: &'static str,
 }
 
+/// Without any chance of another cause a single mark would rule out what nine builds say.
+const LEAST_OTHER_CAUSE: f64 = 1e-3;
+
 /// Half of an interval that holds nine of ten, in standard deviations.
 const NINE_OF_TEN: f64 = 1.644_853_626_951_472_2;
 
@@ -136,8 +139,8 @@ impl Priors {
             }
         }
         let value = self.other_cause;
-        if !(0.0..=0.5).contains(&value) {
-            let (what, permitted) = ("the chance of another cause", "it is 0 to 0.5");
+        if !(LEAST_OTHER_CAUSE..=0.5).contains(&value) {
+            let (what, permitted) = ("the chance of another cause", "it is 0.001 to 0.5");
             return Err(CalibrationError::Prior { what, value, permitted });
         }
         Ok(())
