@@ -48,8 +48,8 @@ pub enum CalibrationError {
         tip: usize,
     },
     /// A tip without a prediction.
-    #[error("build {build}, {place}: nothing was predicted that its mark could be held against")]
-    Planes {
+    #[error("build {build}, {place}: the gap that was predicted is no figure")]
+    Gap {
         /// Which build.
         build: String,
         /// Which tip.

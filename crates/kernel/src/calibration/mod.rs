@@ -1,9 +1,8 @@
 //! What a shop's own teardowns teach: two scales and a margin, from the marks on the tips.
 //!
-//! The engine at speed predicts for one tip of one face the gap
-//! `g = min over planes (at_none − s_tilt · per_tilt − s_heat · per_heat)`
-//! at the highest speed and boost that it saw. `s_tilt` scales all that leans, `s_heat` all that
-//! growth takes: marks cannot separate more. Contact is seen where `g + noise < m`, and is heavy
+//! The engine at speed predicts for one tip of one face what gap `g(s_tilt, s_heat)` is left at the
+//! highest speed and boost that it saw ([`GapTable`](crate::speed::engine::GapTable)). `s_tilt`
+//! scales all that leans, `s_heat` all that growth takes: marks cannot separate more. Contact is seen where `g + noise < m`, and is heavy
 //! where `g + noise < m − d`. Each tip has noise of its own, and each rotor one that its tips
 //! share. A small chance stands that a mark has another cause, or was overlooked, so that no single
 //! mark rules the result.
@@ -43,5 +42,5 @@ pub use marginal::Marginal;
 pub use moved::Moved;
 pub use posterior::{Parameter, Posterior, Predicted, calibrate};
 pub use priors::{ASSUMED, Assumption, Priors};
-pub use seen::{BuildSeen, Contact, Plane, TiltTest, TipSeen};
+pub use seen::{BuildSeen, Contact, TiltTest, TipSeen};
 pub use tilt_test::Measured;

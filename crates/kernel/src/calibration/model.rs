@@ -8,9 +8,10 @@
 
 use super::normal::{below, table};
 use super::priors::Priors;
-use super::seen::{BuildSeen, Contact, Plane, TiltTest, TipSeen};
+use super::seen::{BuildSeen, Contact, TiltTest, TipSeen};
 use super::tilt_test::AtRest;
 use crate::calibration::CalibrationError;
+use crate::speed::engine::{GapTable, HEATS, TILTS};
 
 /// How many unknowns there are.
 pub(super) const UNKNOWNS: usize = 4;
@@ -25,7 +26,7 @@ pub(super) const FURTHEST: f64 = 8.0;
 /// narrowest tip's own, put together as `u u_s/√(u² + u_s²)`. Six tips together are off by some
 /// 1e-4 in the logarithm, 1e-3 where they are all but impossible (`shared_errors_are_integrated`);
 /// Gauss and Hermite's rule needs twice as many for that where the shared part is the wider one.
-const SPACING: f64 = 0.9;
+const SPACING: f64 = 0.8;
 
 /// Spreads of what is shared that are summed over on either side. Where nothing else explains six
 /// tips alike, what they share does, far out.
@@ -58,10 +59,38 @@ impl Values {
     }
 }
 
-/// One tip, planes that can never be the least left out.
+/// Where two scales lie on the tables of gaps: which part, and how far along it. It is the same for
+/// all of them, and is looked up once.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Spot {
+    tilt: (usize, f64),
+    heat: (usize, f64),
+}
+
+impl Spot {
+    pub(super) fn of(values: &Values) -> Self {
+        Self { tilt: part(&TILTS, values.tilt), heat: part(&HEATS, values.heat) }
+    }
+
+    /// As [`GapTable::at`] has it.
+    fn gap_m(&self, gap: &GapTable) -> f64 {
+        let ((i, s), (j, h)) = (self.tilt, self.heat);
+        let along = |row: &[f64; HEATS.len()]| row[j] + h * (row[j + 1] - row[j]);
+        let (low, high) = (along(&gap.0[i]), along(&gap.0[i + 1]));
+        low + s * (high - low)
+    }
+}
+
+fn part(places: &[f64], value: f64) -> (usize, f64) {
+    let after = places.partition_point(|place| *place <= value).clamp(1, places.len() - 1);
+    let (low, high) = (places[after - 1], places[after]);
+    (after - 1, (value - low) / (high - low))
+}
+
+/// One tip as the sum needs it.
 #[derive(Debug, Clone)]
 pub(super) struct Tip {
-    planes: Vec<Plane>,
+    gap: GapTable,
     per_u: f64,
     pub(super) contact: Contact,
 }
@@ -103,10 +132,12 @@ impl Model {
     pub(super) fn each(&self, place: &Place, mut say: impl FnMut(f64)) {
         let values = Values::of(place, &self.priors);
         let table = table();
+        let spot = Spot::of(&values);
         let mut chances = Vec::new();
         for build in &self.builds {
-            let of_rotors =
-                build.iter().map(|rotor| rotor.log(&values, &self.priors, table, &mut chances));
+            let of_rotors = build
+                .iter()
+                .map(|rotor| rotor.log((&values, &spot), &self.priors, table, &mut chances));
             say(of_rotors.sum());
         }
     }
@@ -123,7 +154,7 @@ impl Rotor {
     /// Logarithm of the likelihood of its tips; `chances` is scratch.
     fn log(
         &self,
-        values: &Values,
+        (values, spot): (&Values, &Spot),
         priors: &Priors,
         table: &[[f64; 2]],
         chances: &mut Vec<f64>,
@@ -133,7 +164,7 @@ impl Rotor {
         let furthest = self.offsets.last().copied().unwrap_or(0.0);
         let mut whole = 1.0;
         for tip in &self.tips {
-            let gap = tip.gap_m(values);
+            let gap = tip.gap_m(spot);
             let reach = furthest * tip.per_u;
             let chance = |limit_m: f64| Share::of((limit_m - gap) * tip.per_u, reach);
             let mut each = |own: &dyn Fn(f64) -> f64| {
@@ -189,11 +220,7 @@ impl Share {
 impl Tip {
     /// The tip as it is, whatever its rotor shares within its uncertainty.
     pub(super) fn alone(tip: &TipSeen, shared_m: f64) -> Self {
-        Self {
-            planes: least(&tip.planes),
-            per_u: tip.own_m.hypot(shared_m).recip(),
-            contact: tip.contact,
-        }
+        Self { gap: tip.gap, per_u: tip.own_m.hypot(shared_m).recip(), contact: tip.contact }
     }
 
     /// Variance of the gap with the scales as they are, m².
@@ -201,14 +228,13 @@ impl Tip {
         (self.per_u * self.per_u).recip()
     }
 
-    pub(super) fn gap_m(&self, values: &Values) -> f64 {
-        let gaps = self.planes.iter().map(|plane| plane.gap_m(values.tilt, values.heat));
-        gaps.fold(f64::INFINITY, f64::min)
+    pub(super) fn gap_m(&self, spot: &Spot) -> f64 {
+        spot.gap_m(&self.gap)
     }
 
     /// Chances of no mark, a light and a heavy one.
     pub(super) fn chances(&self, values: &Values, priors: &Priors, table: &[[f64; 2]]) -> [f64; 3] {
-        let gap = self.gap_m(values);
+        let gap = self.gap_m(&Spot::of(values));
         let any = below(table, (values.margin_m - gap) * self.per_u);
         let heavy = below(table, (values.margin_m - values.heavy_m - gap) * self.per_u);
         [1.0 - any, any - heavy, heavy].map(|own| mixed(own, priors))
@@ -254,43 +280,20 @@ fn points(shared_m: f64, narrowest_m: f64) -> Result<(Vec<f64>, Vec<f64>), Calib
     Ok((places.map(|z| z * shared_m).collect(), weights.collect()))
 }
 
-/// Without the planes that lie above another one whatever the scales, which are positive.
-fn least(planes: &[Plane]) -> Vec<Plane> {
-    let above = |a: &Plane, b: &Plane| {
-        a.at_none_m >= b.at_none_m && a.per_tilt_m <= b.per_tilt_m && a.per_heat_m <= b.per_heat_m
-    };
-    let mut kept: Vec<Plane> = Vec::new();
-    for plane in planes {
-        if kept.iter().any(|other| above(plane, other)) {
-            continue;
-        }
-        kept.retain(|other| !above(other, plane));
-        kept.push(*plane);
-    }
-    kept
-}
-
 #[cfg(test)]
 mod tests {
-    use super::{Model, least};
-    use crate::calibration::{ASSUMED, BuildSeen, Contact, Plane, TipSeen};
+    use super::{Model, Spot, Values};
+    use crate::calibration::{ASSUMED, BuildSeen, Contact, TipSeen};
     use crate::readings::Face;
+    use crate::speed::engine::{GapTable, HEATS, TILTS};
     use proptest::prelude::*;
-
-    fn plane(at_none: f64, per_tilt: f64, per_heat: f64) -> Plane {
-        Plane {
-            at_none_m: at_none * 1e-6,
-            per_tilt_m: per_tilt * 1e-6,
-            per_heat_m: per_heat * 1e-6,
-        }
-    }
 
     fn rotor(shared_um: f64, own_um: f64, marks: [Contact; 6]) -> BuildSeen {
         let tips = marks.iter().enumerate().map(|(i, contact)| TipSeen {
             rotor: 0,
             face: Face::BOTH[i / 3],
             tip: i % 3 + 1,
-            planes: vec![plane(80.0 + 4.0 * i as f64, 50.0, 25.0)],
+            gap: GapTable::straight((80.0 + 4.0 * i as f64) * 1e-6, 50e-6, 25e-6),
             own_m: own_um * 1e-6,
             contact: *contact,
         });
@@ -298,18 +301,17 @@ mod tests {
     }
 
     proptest! {
-        /// Planes that are left out are never the least.
+        /// Where scales lie on a table is looked up as the table itself does, past its ends too.
         #[test]
-        fn the_least_stays(
-            planes in prop::collection::vec((0.0..9.0_f64, -2.0..9.0_f64, -2.0..9.0_f64), 1..20),
-            tilt in 0.05..9.0_f64,
-            heat in 0.05..9.0_f64,
+        fn gaps_are_the_tables_own(
+            gaps in prop::collection::vec(-90e-6..200e-6_f64, TILTS.len() * HEATS.len()),
+            tilt in 0.01..6.0_f64,
+            heat in 0.01..4.0_f64,
         ) {
-            let planes: Vec<Plane> = planes.iter().map(|(a, b, c)| plane(*a, *b, *c)).collect();
-            let gap = |planes: &[Plane]| {
-                planes.iter().map(|p| p.gap_m(tilt, heat)).fold(f64::INFINITY, f64::min)
-            };
-            prop_assert_eq!(gap(&planes), gap(&least(&planes)));
+            let row = |i: usize| std::array::from_fn(|j| gaps[i * HEATS.len() + j]);
+            let gap = GapTable(std::array::from_fn(row));
+            let values = Values { tilt, heat, margin_m: 0.0, heavy_m: 0.0 };
+            prop_assert_eq!(Spot::of(&values).gap_m(&gap), gap.at(tilt, heat));
         }
     }
 
@@ -327,7 +329,7 @@ mod tests {
                 for place in [[0.0; 4], [1.5, 0.5, 0.3, -1.0], [-1.0, 1.0, -2.0, 2.0]] {
                     let mut got = 0.0;
                     model.each(&place, |log| got += log);
-                    let values = super::Values::of(&place, &ASSUMED);
+                    let values = Values::of(&place, &ASSUMED);
                     let n = 10_000;
                     let sum: f64 = (0..=n)
                         .map(|k| {
@@ -337,7 +339,7 @@ mod tests {
                                 .iter()
                                 .map(|tip| {
                                     let gap =
-                                        tip.gap_m(values.tilt, values.heat) + z * shared * 1e-6;
+                                        tip.gap.at(values.tilt, values.heat) + z * shared * 1e-6;
                                     let at = |limit: f64| normal((limit - gap) / tip.own_m);
                                     let any = at(values.margin_m);
                                     let heavy = at(values.margin_m - values.heavy_m);

@@ -3,12 +3,13 @@
 use super::error::CalibrationError;
 use super::lattice::{Bounds, FLOOR, Flooded, Lattice, Steps};
 use super::marginal::{Line, Lines, Marginal};
-use super::model::{Model, Place, Tip, Values};
+use super::model::{Model, Place, Spot, Tip, Values};
 use super::normal::table;
 use super::priors::Priors;
 use super::seen::{BuildSeen, TiltTest, TipSeen};
 use super::tilt_test::{Measured, measured};
 use super::top::tops;
+use crate::speed::engine::Taught;
 use nalgebra::Matrix4;
 use std::collections::BTreeMap;
 use std::fmt;
@@ -366,6 +367,20 @@ impl Posterior {
         [0, 1, 2].map(|i| [0, 1, 2].map(|j| c[(i, j)] / (c[(i, i)] * c[(j, j)]).sqrt()))
     }
 
+    /// As a spec carries it: lognormal scales and a normal gap with the posterior's own moments.
+    #[must_use]
+    pub fn taught(&self) -> Taught {
+        let [tilt, heat, margin] = &self.marginals;
+        let together = self.correlations();
+        Taught {
+            tilt: tilt.working_mean().exp(),
+            heat: heat.working_mean().exp(),
+            seen_below_m: margin.working_mean(),
+            u: [tilt.working_sd(), heat.working_sd(), margin.working_sd()],
+            together: [together[0][1], together[0][2], together[1][2]],
+        }
+    }
+
     /// What was assumed.
     #[must_use]
     pub const fn priors(&self) -> &Priors {
@@ -421,7 +436,7 @@ pub(super) fn expected(priors: &Priors, tip: &Tip, places: &[Place], weights: &[
     for (place, weight) in places.iter().zip(weights) {
         let values = Values::of(place, priors);
         let [_, light, hard] = tip.chances(&values, priors, table);
-        let gap = tip.gap_m(&values);
+        let gap = tip.gap_m(&Spot::of(&values));
         contact += weight * (light + hard);
         heavy += weight * hard;
         mean += weight * gap;

@@ -30,7 +30,7 @@ pub const ASSUMED: Priors = Priors {
     heavy_median_m: 25e-6,
     heavy_log_sd: std::f64::consts::LN_2,
     other_cause: 0.02,
-    at_rest_log_sd: 0.15,
+    at_rest_log_sd: 0.25,
 };
 
 /// One row of what is assumed.
@@ -111,8 +111,8 @@ impl Priors {
                 1.0,
                 self.at_rest_log_sd,
                 false,
-                "oil squeezed out, clamped cold, loaded at one tip: what all of a shop's tests may \
-                 have wrong together",
+                "pushed at rest a rotor rocks in its bearing's play and bends the shaft; running, it is \
+                 carried by films: what all of a shop's tests may have wrong together",
             ),
         ]
     }

@@ -2,25 +2,7 @@
 
 use super::error::CalibrationError;
 use crate::readings::{Face, TIPS};
-
-/// One of the bounds of a tip's gap, linear in both scales, m.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Plane {
-    /// The gap with nothing that leans and nothing that grows.
-    pub at_none_m: f64,
-    /// What leaning takes from it, as predicted.
-    pub per_tilt_m: f64,
-    /// What growth takes from it, as predicted.
-    pub per_heat_m: f64,
-}
-
-impl Plane {
-    /// The gap at two scales, m; negative is interference.
-    #[must_use]
-    pub fn gap_m(&self, tilt: f64, heat: f64) -> f64 {
-        self.at_none_m - tilt * self.per_tilt_m - heat * self.per_heat_m
-    }
-}
+use crate::speed::engine::GapTable;
 
 /// What was seen on a tip.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -42,20 +24,12 @@ pub struct TipSeen {
     pub face: Face,
     /// Which tip, 1 to 3.
     pub tip: usize,
-    /// What bounds its gap at the highest speed and boost seen: the least of them is the gap.
-    pub planes: Vec<Plane>,
+    /// What was predicted to be left at the highest speed and boost seen, by both scales.
+    pub gap: GapTable,
     /// Standard uncertainty of that gap that no other tip shares, m; more than nothing.
     pub own_m: f64,
     /// What was seen.
     pub contact: Contact,
-}
-
-impl TipSeen {
-    /// The gap at two scales, m; negative is interference.
-    #[must_use]
-    pub fn gap_m(&self, tilt: f64, heat: f64) -> f64 {
-        self.planes.iter().map(|plane| plane.gap_m(tilt, heat)).fold(f64::INFINITY, f64::min)
-    }
 }
 
 /// A build that came apart.
@@ -70,19 +44,19 @@ pub struct BuildSeen {
     pub tips: Vec<TipSeen>,
 }
 
-/// A tip pushed by a spring scale in a clamped housing, float taken up, indicator read.
+/// A tip pushed by a spring scale in a clamped housing, float taken up, indicator read at a smaller
+/// and a larger load.
 #[derive(Debug, Clone, PartialEq)]
 pub struct TiltTest {
-    /// How far the tip is predicted to move, m per N.
-    pub compliance_m_per_n: f64,
-    /// A smaller and a larger load, N.
-    pub loads_n: [f64; 2],
-    /// Indicator readings at both, m, once or repeated.
-    pub readings_m: Vec<[f64; 2]>,
-    /// Standard uncertainty of one reading, m; more than nothing.
-    pub u_reading_m: f64,
-    /// Standard uncertainty of one load, N; none or more.
-    pub u_load_n: f64,
+    /// How far the tip is predicted to move between the loads, m; more than nothing.
+    pub predicted_m: f64,
+    /// How far it moved, m, once or repeated.
+    pub moved_m: Vec<f64>,
+    /// Standard uncertainty of one of these from its two readings, m; more than nothing.
+    pub u_moved_m: f64,
+    /// Standard uncertainty that all of them share, m: what the loads may be off makes of it. None or
+    /// more.
+    pub u_shared_m: f64,
 }
 
 impl BuildSeen {
@@ -106,13 +80,8 @@ impl BuildSeen {
             if !(1..=TIPS).contains(&tip.tip) {
                 return Err(CalibrationError::Tip { build: build(), tip: tip.tip });
             }
-            let finite = |plane: &Plane| {
-                plane.at_none_m.is_finite()
-                    && plane.per_tilt_m.is_finite()
-                    && plane.per_heat_m.is_finite()
-            };
-            if tip.planes.is_empty() || !tip.planes.iter().all(finite) {
-                return Err(CalibrationError::Planes { build: build(), place: place(tip.face) });
+            if !tip.gap.0.iter().flatten().all(|gap| gap.is_finite()) {
+                return Err(CalibrationError::Gap { build: build(), place: place(tip.face) });
             }
             if !(tip.own_m.is_finite() && tip.own_m > 0.0) {
                 let (build, place, u_m) = (build(), place(tip.face), tip.own_m);
@@ -138,33 +107,21 @@ impl TiltTest {
         let test = index + 1;
         let wrong =
             |what, value, permitted| Err(CalibrationError::Test { test, what, value, permitted });
-        if !(self.compliance_m_per_n.is_finite() && self.compliance_m_per_n > 0.0) {
-            let permitted = "it is more than nothing";
-            return wrong("the compliance in m/N", self.compliance_m_per_n, permitted);
+        let above = "it is more than nothing";
+        if !(self.predicted_m.is_finite() && self.predicted_m > 0.0) {
+            return wrong("the predicted movement in m", self.predicted_m, above);
         }
-        let [less, more] = self.loads_n;
-        if !(less.is_finite() && less >= 0.0) {
-            return wrong("the smaller load in N", less, "it is none or more");
+        if let Some(moved) = self.moved_m.iter().find(|moved| !moved.is_finite()) {
+            return wrong("a movement in m", *moved, "it is a figure");
         }
-        if !(more.is_finite() && more > less) {
-            return wrong("the larger load in N", more, "it is more than the smaller one");
+        if self.moved_m.is_empty() {
+            return wrong("the count of movements", 0.0, "there is one at least");
         }
-        if let Some(reading) = self.readings_m.iter().flatten().find(|reading| !reading.is_finite())
-        {
-            return wrong("a reading in m", *reading, "it is a figure");
+        if !(self.u_moved_m.is_finite() && self.u_moved_m > 0.0) {
+            return wrong("the uncertainty of a movement in m", self.u_moved_m, above);
         }
-        if self.readings_m.is_empty() {
-            return wrong("readings", 0.0, "there is one pair at least");
-        }
-        if !(self.u_reading_m.is_finite() && self.u_reading_m > 0.0) {
-            return wrong(
-                "the uncertainty of a reading in m",
-                self.u_reading_m,
-                "it is more than nothing",
-            );
-        }
-        if !(self.u_load_n.is_finite() && self.u_load_n >= 0.0) {
-            return wrong("the uncertainty of a load in N", self.u_load_n, "it is none or more");
+        if !(self.u_shared_m.is_finite() && self.u_shared_m >= 0.0) {
+            return wrong("the shared uncertainty in m", self.u_shared_m, "it is none or more");
         }
         Ok(())
     }

@@ -1,14 +1,15 @@
 //! What tilt tests in a clamped housing say of the scale of tilt.
 //!
-//! Test `i` moves its tip by `Δy`, predicted to be `p = compliance · ΔF`. With one factor `S` for
-//! all tests of a shop, `Δy = S p + noise`, so that together they know `S` as the weighted mean
-//! does: `S = Σ w p Δy / Σ w p²`, `w` one over the variance of `Δy`. What a housing at rest and
-//! clamped cold does is not what an engine does that runs: `ln S = ln s_tilt + δ`, with one `δ` for
-//! the shop. It is integrated out, over all that both may be, and the result is kept as a table in
-//! `ln s_tilt`, which is smooth over the spread of `δ`.
+//! Test `i` moves its tip by `y`, predicted to be `p`. With one factor `S` for all tests of a shop,
+//! `y = S p + noise`, so that together they know `S` as the weighted mean does:
+//! `S = Σ w p y / Σ w p²`, `w` one over the variance of `y`. What a housing at rest and clamped cold
+//! does is not what an engine does that runs: `ln S = ln s_tilt + δ`, with one `δ` for the shop. It is
+//! integrated out, over all that both may be, and the result is kept as a table in `ln s_tilt`, which
+//! is smooth over the spread of `δ`.
 
 use super::priors::Priors;
 use super::seen::TiltTest;
+use std::ops::RangeInclusive;
 
 /// Spreads of the prior that the table reaches on either side.
 const REACH: f64 = 8.5;
@@ -19,6 +20,10 @@ const ENTRIES: usize = 801;
 /// Points per least width of what is integrated over δ. Trapezoids over a function that falls off
 /// as a normal one are off by e^(−2π² · 9) at three points per standard deviation.
 const POINTS_PER_WIDTH: f64 = 3.0;
+
+/// Tests this sharp, of what they measured, are summed over the factor: it stays above nothing within
+/// [`WIDE`] of its uncertainty.
+const SHARP: f64 = 0.05;
 
 /// Standard deviations that are integrated over.
 const WIDE: f64 = 9.0;
@@ -67,22 +72,17 @@ struct Test {
 
 impl Test {
     fn of(test: &TiltTest) -> Self {
-        let count = test.readings_m.len() as f64;
-        let moves = || test.readings_m.iter().map(|[at_less, at_more]| at_more - at_less);
-        let moved = moves().sum::<f64>() / count;
-        let stated = 2.0 * test.u_reading_m * test.u_reading_m;
-        // Readings that scatter by more than was said are known no better than they scatter.
-        let scattered = if test.readings_m.len() > 1 {
-            moves().map(|m| (m - moved).powi(2)).sum::<f64>() / (count - 1.0)
+        let count = test.moved_m.len() as f64;
+        let moved = test.moved_m.iter().sum::<f64>() / count;
+        // Movements that scatter by more than was said are known no better than they scatter.
+        let scattered = if test.moved_m.len() > 1 {
+            test.moved_m.iter().map(|m| (m - moved).powi(2)).sum::<f64>() / (count - 1.0)
         } else {
             0.0
         };
-        let [less, more] = test.loads_n;
-        let predicted = test.compliance_m_per_n * (more - less);
-        // An error of the loads moves the tip by its share of what they move it.
-        let per_n = moved.abs().max(predicted) / (more - less);
-        let of_loads = 2.0 * (test.u_load_n * per_n).powi(2);
-        Self { predicted, moved, variance: stated.max(scattered) / count + of_loads }
+        let variance = (test.u_moved_m * test.u_moved_m).max(scattered) / count
+            + test.u_shared_m * test.u_shared_m;
+        Self { predicted: test.predicted_m, moved, variance }
     }
 }
 
@@ -127,19 +127,36 @@ impl AtRest {
     }
 }
 
-/// `ln ∫ exp(−(e^(a+δ) − S)²/2u²) N(δ; 0, σ) dδ`, up to a constant.
+/// `ln ∫ exp(−(e^(a+δ) − S)²/2u²) N(δ; 0, σ) dδ`, up to a constant. Even points are laid over what is
+/// the narrower of the two: over the factor where the tests are sharp, else over `δ`.
 fn log_likelihood(log_tilt: f64, measured: Measured, spread: f64) -> f64 {
-    let log = |delta: f64| {
-        let off = ((log_tilt + delta).exp() - measured.factor) / measured.u;
-        -0.5 * (off * off + (delta / spread).powi(2))
-    };
-    // The slope of e^t is steepest where both may be largest.
+    let Measured { factor, u, .. } = measured;
+    if u < SHARP * factor {
+        let step = u / POINTS_PER_WIDTH;
+        let half = (WIDE * POINTS_PER_WIDTH) as i32;
+        return sum(step, -half..=half, |k| {
+            let x = factor + k * step;
+            let (off, delta) = (k * step / u, (x.ln() - log_tilt) / spread);
+            -0.5 * (off * off + delta * delta) - x.ln()
+        });
+    }
     let reach = WIDE * spread;
-    let steepest = (log_tilt + reach).exp().min(measured.factor.max(0.0) + WIDE * measured.u);
-    let width = spread.recip().hypot(steepest / measured.u).recip();
-    let points = (2.0 * reach * POINTS_PER_WIDTH / width).ceil() as usize;
-    let step = 2.0 * reach / points as f64;
-    let values = || (0..=points).map(|k| log(k as f64 * step - reach));
+    // The slope of e^t is steepest where both may be largest.
+    let steepest = (log_tilt + reach).exp().min(factor.max(0.0) + WIDE * u);
+    let width = spread.recip().hypot(steepest / u).recip();
+    let half = (reach * POINTS_PER_WIDTH / width).ceil();
+    let step = reach / half;
+    let half = half as i32;
+    sum(step, -half..=half, |k| {
+        let delta = k * step;
+        let off = ((log_tilt + delta).exp() - factor) / u;
+        -0.5 * (off * off + (delta / spread).powi(2))
+    })
+}
+
+/// Logarithm of a sum of exponentials times the step.
+fn sum(step: f64, points: RangeInclusive<i32>, log: impl Fn(f64) -> f64) -> f64 {
+    let values = || points.clone().map(|k| log(f64::from(k)));
     let most = values().fold(f64::NEG_INFINITY, f64::max);
     most + (values().map(|value| (value - most).exp()).sum::<f64>() * step).ln()
 }
@@ -149,13 +166,13 @@ mod tests {
     use super::{AtRest, measured};
     use crate::calibration::{ASSUMED, TiltTest};
 
+    /// Predicted to move by 50 µm.
     fn test(moved_m: f64, u_m: f64) -> TiltTest {
         TiltTest {
-            compliance_m_per_n: 1e-6,
-            loads_n: [10.0, 60.0],
-            readings_m: vec![[3e-6, 3e-6 + moved_m]],
-            u_reading_m: u_m,
-            u_load_n: 0.0,
+            predicted_m: 50e-6,
+            moved_m: vec![moved_m],
+            u_moved_m: 2f64.sqrt() * u_m,
+            u_shared_m: 0.0,
         }
     }
 
@@ -171,12 +188,12 @@ mod tests {
         // 1 µm off with √2, 4 µm with 2√2: 0.5 + 2.
         assert!((found.disagreement.unwrap() - 2.5).abs() < 1e-9);
         assert_eq!(measured(&[]), None);
-        // A load known to 5 N of 50 is 10 % √2 of what it moves.
+        // Loads known to 10 % of what they move.
         let mut loads = test(50e-6, 1e-12);
-        loads.u_load_n = 5.0;
-        assert!((measured(&[loads]).unwrap().u - 0.1 * 2f64.sqrt()).abs() < 1e-9);
+        loads.u_shared_m = 5e-6;
+        assert!((measured(&[loads]).unwrap().u - 0.1).abs() < 1e-9);
         let mut repeated = test(50e-6, 1e-9);
-        repeated.readings_m = vec![[0.0, 49e-6], [0.0, 51e-6]];
+        repeated.moved_m = vec![49e-6, 51e-6];
         // Scatter √2 µm, of the mean 1 µm.
         assert!((measured(&[repeated]).unwrap().u - 0.02).abs() < 1e-9);
     }
@@ -187,7 +204,7 @@ mod tests {
         let at_rest = AtRest::of(&[test(60e-6, 1e-9)], &ASSUMED);
         let at = |log: f64| at_rest.at(log) - at_rest.at(1.2f64.ln());
         for log in [-1.0, -0.3, 0.0, 0.1, 0.5, 1.1] {
-            let exact = -0.5 * ((log - 1.2f64.ln()) / 0.15f64).powi(2);
+            let exact = -0.5 * ((log - 1.2f64.ln()) / 0.25f64).powi(2);
             assert!(
                 (at(log) - exact).abs() < 1e-5 * (1.0 + exact.abs()),
                 "{log} {} {exact}",
@@ -205,12 +222,12 @@ mod tests {
             let n = 100_000;
             let sum: f64 = (0..=n)
                 .map(|k| {
-                    let delta = (f64::from(k) / f64::from(n) - 0.5) * 3.0;
+                    let delta = (f64::from(k) / f64::from(n) - 0.5) * 5.0;
                     let off = ((a + delta).exp() - 1.2) / u;
-                    (-0.5 * (off * off + (delta / 0.15).powi(2))).exp()
+                    (-0.5 * (off * off + (delta / 0.25).powi(2))).exp()
                 })
                 .sum();
-            (sum * 3.0 / f64::from(n)).ln()
+            (sum * 5.0 / f64::from(n)).ln()
         };
         for log in [-1.5, -0.4, 0.05, 0.31, 0.9, 1.7] {
             let got = at_rest.at(log);

@@ -19,6 +19,9 @@ fn builds(truth: &Truth, count: usize, draw: &mut Draw) -> Vec<BuildSeen> {
     (0..count).map(|k| truth.build(draw, 2, format!("B-{}", k + 1))).collect()
 }
 
+/// What a sum may still move, of a standard deviation.
+const SETTLED: f64 = 1e-2;
+
 /// Shops of the test that counts how often truth is covered.
 const SHOPS: u64 = 200;
 
@@ -99,16 +102,11 @@ fn without_data_nothing_moves() {
 /// A tilt test alone has a closed form: both spreads are normal in the logarithm.
 #[test]
 fn a_tilt_test_alone_is_a_weighted_mean() {
-    let test = TiltTest {
-        compliance_m_per_n: 0.5e-6,
-        loads_n: [20.0, 120.0],
-        readings_m: vec![[10e-6, 75e-6]],
-        u_reading_m: 1e-9,
-        u_load_n: 0.0,
-    };
+    let test =
+        TiltTest { predicted_m: 50e-6, moved_m: vec![65e-6], u_moved_m: 1e-9, u_shared_m: 0.0 };
     let found = posterior(&[], &[test]);
-    // 65 µm where 50 are predicted; weights 1/0.15² and 1/0.3², readings next to exact.
-    let (weight, other) = (0.15f64.powi(-2), 0.3f64.powi(-2));
+    // 65 µm where 50 are predicted; weights 1/0.25² and 1/0.3², readings next to exact.
+    let (weight, other) = (0.25f64.powi(-2), 0.3f64.powi(-2));
     let mean = 1.3f64.ln() * weight / (weight + other);
     let sd = (weight + other).sqrt().recip();
     let tilt = found.tilt();
@@ -124,7 +122,7 @@ fn a_tilt_test_alone_is_a_weighted_mean() {
 fn order_and_threads_make_no_difference() {
     let mut draw = Draw(3);
     let truth = Truth::drawn(&mut draw);
-    let mut seen = builds(&truth, 5, &mut draw);
+    let mut seen = builds(&truth, 3, &mut draw);
     let on = |threads: usize, seen: &[BuildSeen]| {
         let pool = rayon::ThreadPoolBuilder::new().num_threads(threads).build().unwrap();
         pool.install(|| posterior(seen, &[]))
@@ -177,8 +175,8 @@ fn a_build_that_does_not_fit_is_named() {
     let (marks, expected, sd) = found.marks();
     assert!((marks as f64 - expected).abs() < 3.0 * sd, "{marks} {expected} {sd}");
     for (tip, contact) in seen[3].tips.iter_mut().zip([Contact::Heavy, Contact::None].repeat(6)) {
-        for plane in &mut tip.planes {
-            plane.at_none_m += if contact == Contact::Heavy { 80e-6 } else { -80e-6 };
+        for gap in tip.gap.0.iter_mut().flatten() {
+            *gap += if contact == Contact::Heavy { 80e-6 } else { -80e-6 };
         }
         tip.contact = contact;
     }
@@ -214,21 +212,36 @@ fn left_out_is_calibrated_without() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(ProptestConfig::with_cases(8))]
 
-    /// A heavy mark where there was none never lowers the scale of tilt. (A light one may: where a
-    /// heavy one was expected and none was seen, it is another cause no more.)
+    /// Whatever the builds, no mark anywhere never raises the scale of tilt, and heavy marks
+    /// everywhere never lower it. And of a single tip, a heavy mark where there was none never
+    /// lowers it. (One mark more among others may: it can tell more of what heavy is, or of what the
+    /// rotor's tips share, than of the tilt.)
     #[test]
     fn more_contact_never_lowers_tilt(seed in 0_u64..100_000, which in 0_usize..24) {
         let mut draw = Draw(seed);
         let truth = Truth::drawn(&mut draw);
-        let mut seen = builds(&truth, 2, &mut draw);
-        let few = posterior(&seen, &[]);
-        let tip = &mut seen[which / 12].tips[which % 12];
-        prop_assume!(tip.contact == Contact::None);
-        tip.contact = Contact::Heavy;
-        let more = posterior(&seen, &[]);
-        let within = few.accuracy().max(more.accuracy()) * more.tilt().sd;
-        prop_assert!(more.tilt().median > few.tilt().median - within);
+        let seen = builds(&truth, 2, &mut draw);
+        let all = |contact: Contact| {
+            let mut seen = seen.clone();
+            for tip in seen.iter_mut().flat_map(|build| &mut build.tips) {
+                tip.contact = contact;
+            }
+            posterior(&seen, &[])
+        };
+        let assumed = posterior(&[], &[]);
+        let (none, heavy) = (all(Contact::None), all(Contact::Heavy));
+        let within = SETTLED * assumed.tilt().sd;
+        prop_assert!(none.tilt().median < assumed.tilt().median + within);
+        prop_assert!(heavy.tilt().median > assumed.tilt().median - within);
+        let one = |contact: Contact| {
+            let mut build = seen[which / 12].clone();
+            build.tips = vec![build.tips[which % 12].clone()];
+            build.tips[0].contact = contact;
+            posterior(&[build], &[])
+        };
+        let (none, heavy) = (one(Contact::None), one(Contact::Heavy));
+        prop_assert!(none.tilt().median <= heavy.tilt().median + within);
     }
 }

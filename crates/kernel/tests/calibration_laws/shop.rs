@@ -1,7 +1,8 @@
 //! Invented shops whose truth is known.
 
-use kernel::calibration::{ASSUMED, BuildSeen, Contact, Plane, TiltTest, TipSeen};
+use kernel::calibration::{ASSUMED, BuildSeen, Contact, TiltTest, TipSeen};
 use kernel::readings::Face;
+use kernel::speed::engine::{GapTable, HEATS, TILTS};
 
 const UM: f64 = 1e-6;
 
@@ -62,17 +63,23 @@ impl Truth {
                 for tip in 1..=3 {
                     let own_m = draw.between(6.0, 12.0) * UM;
                     let height = draw.between(-8.0, 8.0);
-                    // A land or the other face's land stops it, hot or cold, with another slope.
-                    let planes: Vec<Plane> = (0..4)
-                        .map(|k| Plane {
-                            at_none_m: (step + height + 6.0 * f64::from(k)) * UM,
-                            per_tilt_m: hard * draw.between(35.0, 65.0) * UM,
-                            per_heat_m: hard * draw.between(15.0, 40.0) * UM,
+                    // The least of several bounds, each straight: what else the land bears on.
+                    let bounds: Vec<[f64; 3]> = (0..4)
+                        .map(|k| {
+                            [
+                                (step + height + 6.0 * f64::from(k)) * UM,
+                                hard * draw.between(35.0, 65.0) * UM,
+                                hard * draw.between(15.0, 40.0) * UM,
+                            ]
                         })
                         .collect();
-                    let mut seen =
-                        TipSeen { rotor, face, tip, planes, own_m, contact: Contact::None };
-                    let gap = seen.gap_m(self.tilt, self.heat) + offset + own_m * draw.normal();
+                    let least = |tilt: f64, heat: f64| {
+                        let each = bounds.iter().map(|[none, t, h]| none - tilt * t - heat * h);
+                        each.fold(f64::INFINITY, f64::min)
+                    };
+                    let gap = GapTable(TILTS.map(|tilt| HEATS.map(|heat| least(tilt, heat))));
+                    let mut seen = TipSeen { rotor, face, tip, gap, own_m, contact: Contact::None };
+                    let gap = seen.gap.at(self.tilt, self.heat) + offset + own_m * draw.normal();
                     seen.contact = self.contact(gap, draw);
                     tips.push(seen);
                 }
@@ -97,17 +104,10 @@ impl Truth {
 
     /// A tip pushed in a clamped housing.
     pub(crate) fn test(&self, draw: &mut Draw) -> TiltTest {
-        let compliance_m_per_n = draw.between(0.3, 0.6) * UM;
-        let loads_n = [20.0, 120.0];
-        let u_reading_m = 1.0 * UM;
-        let readings_m = (0..3)
-            .map(|_| {
-                loads_n.map(|load| {
-                    load * compliance_m_per_n * self.tilt * self.at_rest
-                        + u_reading_m * draw.normal()
-                })
-            })
-            .collect();
-        TiltTest { compliance_m_per_n, loads_n, readings_m, u_reading_m, u_load_n: 0.5 }
+        let predicted_m = draw.between(30.0, 60.0) * UM;
+        let (u_moved_m, u_shared_m) = (1.5 * UM, 1.0 * UM);
+        let moved_m = predicted_m * self.tilt * self.at_rest + u_shared_m * draw.normal();
+        let moved_m = (0..3).map(|_| moved_m + u_moved_m * draw.normal()).collect();
+        TiltTest { predicted_m, moved_m, u_moved_m, u_shared_m }
     }
 }
