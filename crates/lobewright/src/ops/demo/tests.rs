@@ -5,14 +5,16 @@ use super::super::sheet::{CUT_SHEET, State, cut_inputs, cut_inputs_again, sheet}
 use super::*;
 use crate::build_file::places::placed;
 use crate::build_file::read;
+use crate::ops::life::life;
+use crate::ops::teardown::{all_that_came_back, counted};
 use crate::ops::{PlanReport, READINGS, assembly, export, folder, plan};
 use crate::wire::{PlanJson, Tilts};
 use kernel::assembly::{Advice, Said};
 use kernel::readings::Verdict;
 use kernel::units::System;
 use records::{
-    AttachedTo, Build, BuildSearch, Contact, Moment, OutWhy, PartKind, PartSearch, RecordsError,
-    Stage, When, WorkKind,
+    AttachedTo, Build, BuildSearch, Contact, Mark, Moment, OutWhy, PartKind, PartSearch,
+    RecordsError, Stage, When, WorkKind,
 };
 use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
@@ -69,6 +71,7 @@ fn a_year_in_every_state_the_same_each_time() {
     what_was_cut_is_as_told(&made);
     what_went_together_conforms(&made);
     parts_come_back_with_what_was_found(&made);
+    teardowns_stand_beside_their_predictions(&made);
     a_reading_was_corrected(&made);
     parts_are_on_the_shelf(&made);
     time_goes_forward(&made);
@@ -396,6 +399,33 @@ fn parts_come_back_with_what_was_found(made: &Made) {
     assert_eq!(seen, BTreeSet::from([Contact::Seen, Contact::NotSeen, Contact::NotLookedAt]));
 }
 
+fn teardowns_stand_beside_their_predictions(made: &Made) {
+    let all = all_that_came_back(&made.shop).unwrap();
+    assert_eq!(all.len(), 4);
+    let mut marked = 0;
+    for back in &all {
+        let name = &back.build.head.name;
+        assert_eq!(back.unpredicted, None, "{name}");
+        assert!(back.hours().is_some() && back.teardown.speed.is_some(), "{name}");
+        // Nothing of the demonstration is a riddle: what was seen is within what was predicted.
+        let [agree, unpredicted, unseen, _] = counted(&back.tips);
+        assert_eq!((unpredicted, unseen), (0, 0), "{name}");
+        assert!(agree >= 6, "{name}");
+        marked += back.tips.iter().filter(|tip| tip.contact() == Mark::Light).count();
+    }
+    assert_eq!(marked, 3);
+    // A rotor that ran twice and was read after each run.
+    let rotor = made.shop.part_of(PartKind::Rotor, "R-101").unwrap().unwrap();
+    let lived = life(&made.shop, rotor.id, &Day::new(TODAY).unwrap(), System::Metric).unwrap();
+    assert!((lived.hours - 22.0).abs() < 1e-9, "{}", lived.hours);
+    let mean = lived.stations.iter().find(|one| one.station == "land_width").unwrap();
+    assert_eq!((mean.runs.len(), mean.cuts.len()), (2, 2));
+    for run in &mean.runs {
+        assert!((0.5..5.0).contains(&run.lost.to_um()), "{run:?}");
+    }
+    assert!(mean.limit.is_some() && mean.life.is_some());
+}
+
 fn a_reading_was_corrected(made: &Made) {
     let mut corrected = Vec::new();
     for build in made.builds() {
@@ -417,11 +447,11 @@ fn parts_are_on_the_shelf(made: &Made) {
     let kinds: BTreeSet<_> = shelf.iter().map(|found| found.part.kind).collect();
     assert_eq!(kinds, PartKind::ALL.iter().copied().collect());
     let rotors: Vec<_> = shelf.iter().filter(|found| found.part.kind == PartKind::Rotor).collect();
-    assert_eq!(rotors.len(), 5);
+    assert_eq!(rotors.len(), 7);
     assert!(rotors.iter().all(|found| found.readings.len() == 3));
     let all = made.shop.parts(&search(false)).unwrap();
     let retired: Vec<_> = all.iter().filter(|found| found.part.retired).collect();
-    assert_eq!(retired.len(), 2 + 3);
+    assert_eq!(retired.len(), 2 + 4);
     for found in retired {
         assert!(!made.shop.part_history(found.part.id).unwrap().events.is_empty());
     }
