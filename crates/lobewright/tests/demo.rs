@@ -124,6 +124,8 @@ fn a_shop_and_one_build_worked_through() {
     }
     assert!(torn_down.join("works/plan-1.json").is_file());
 
+    it_came_back(desk, &torn_down);
+
     // A folder that has something in it is left as it is.
     let before = fs::read(desk.join("look/shop.db")).unwrap();
     assert_eq!(
@@ -131,6 +133,64 @@ fn a_shop_and_one_build_worked_through() {
         "lobewright: look: is there already and is not overwritten; choose another name\n"
     );
     assert!(fs::read(desk.join("look/shop.db")).unwrap() == before);
+}
+
+/// What its teardown told is a file, goes back in as one, and stands beside its prediction; a part of
+/// it has a life.
+fn it_came_back(desk: &Path, torn_down: &Path) {
+    let file = "torn-down/teardown-1.toml";
+    let told = fs::read_to_string(desk.join(file)).unwrap();
+    assert!(told.contains("running = \"11.5 h\"\nspeed = \"9700 rpm\"\n"), "{told}");
+    let marks = fs::read_to_string(torn_down.join("marks.csv")).unwrap();
+    assert_eq!(marks.lines().count(), 1 + 12, "{marks}");
+    let shown = ["teardown", "look/shop.db", "--build", "1"];
+    let before = out(&run(desk, &shown));
+    assert!(before.starts_with("Came back: Merganser, boat 3\n"), "{before}");
+    assert!(
+        before.contains(
+            "Revision 1: ran 11.5 h, up to 9700 rpm and 0.9 bar\n  12 tips agree; 0 touched"
+        ),
+        "{before}"
+    );
+    assert_eq!(before.matches("light").count(), 2, "{before}");
+    assert!(before.lines().all(|line| line.chars().count() <= 80), "{before}");
+    let json: Value =
+        serde_json::from_str(&out(&run(desk, &[&shown[..], &["--json"]].concat()))).unwrap();
+    assert_eq!(json["teardowns"][0]["tips"].as_array().unwrap().len(), 12);
+    // A slip is asked back, a wrong word is told where it stands, and nothing is kept of either.
+    let tell = |text: &str, more: &[&str]| {
+        fs::write(desk.join("told.toml"), text).unwrap();
+        let words = [&shown[..], &["told.toml", "--by", "Ines Aldow"], more].concat();
+        run(desk, &words)
+    };
+    let doubted = told.replace("9700 rpm", "970 rpm");
+    assert_eq!(
+        err(&tell(&doubted, &[])),
+        "lobewright: told.toml: nothing is kept; look again, or say --sure\n  a highest speed of 970 \
+         rpm is far from the duty's 9800 rpm\n"
+    );
+    let wrong = err(&tell(&told.replace("\"light\"", "\"slight\""), &[]));
+    assert!(wrong.starts_with("error: told.toml:") || wrong.contains("told.toml:"), "{wrong}");
+    assert!(wrong.contains("expected one of \"none\", \"light\", \"heavy\""), "{wrong}");
+    assert_eq!(out(&run(desk, &shown)), before);
+    // Told again, it goes over the first, which stays.
+    let again = out(&tell(&told.replace("11.5 h", "12 h"), &[]));
+    assert!(again.starts_with("told.toml: teardown 5 of build 1\nCame back: "), "{again}");
+    assert!(again.contains("ran 12 h, up to 9700 rpm"), "{again}");
+    let nobody = run(desk, &[&shown[..], &["told.toml", "--by", "Nobody"]].concat());
+    assert_eq!(err(&nobody), "lobewright: --by: nobody in this shop is called \"Nobody\"\n");
+    // The part that ran twice.
+    let life = out(&run(desk, &["life", "look/shop.db", "R-101"]));
+    assert!(life.starts_with("Rotor R-101 over its rebuilds\n"), "{life}");
+    assert!(life.contains("\nLand width, mean of 3\n") && life.contains("(9 in 10; 2 runs)"));
+    assert!(life.lines().all(|line| line.chars().count() <= 80), "{life}");
+    let json: Value =
+        serde_json::from_str(&out(&run(desk, &["life", "look/shop.db", "R-101", "--json"])))
+            .unwrap();
+    assert_eq!(json["stations"][0]["runs"].as_array().unwrap().len(), 2);
+    let none = err(&run(desk, &["life", "look/shop.db", "R-0"]));
+    assert_eq!(none, "lobewright: the shop has no part \"R-0\"\n");
+    out(&run(desk, &["audit", "look/shop.db"]));
 }
 
 #[test]

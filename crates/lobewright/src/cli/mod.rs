@@ -361,7 +361,8 @@ its tips show, face by face: none, light, heavy or not looked at.
   gear_tips = [\"none\", \"light\", \"none\"]
   plain_tips = [\"none\", \"none\", \"not looked at\"]
 The build is signed. What is told a second time goes over the first, which is
-kept. Without a file, what was told is shown beside its prediction.")]
+kept. Without a file, what was told is shown beside its prediction. A folder
+that export wrote has each teardown as such a file.")]
     Teardown(teardown::Teardown),
     /// A part over its rebuilds: wear, what cuts took, and what is left
     Life(teardown::LifeCall),

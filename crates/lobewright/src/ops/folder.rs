@@ -172,7 +172,10 @@ fn teardowns(shop: &Shop, build: BuildId, names: &Names) -> Result<Vec<FolderFil
     let standing: Vec<_> = shop.tilt_tests_of(build)?;
     for teardown in &all {
         let path = format!("teardown-{}.toml", teardown.id);
-        files.push(FolderFile::text(path, write_teardown(&as_file(shop, teardown, &standing)?)));
+        // Those that stand, once: each of the files can be told to a shop again.
+        let superseded = all.iter().any(|other| other.supersedes == Some(teardown.id));
+        let with = if superseded { &[][..] } else { &standing[..] };
+        files.push(FolderFile::text(path, write_teardown(&as_file(shop, teardown, with)?)));
         csv_row(
             &[
                 teardown.id.to_string().as_str(),

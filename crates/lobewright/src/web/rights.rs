@@ -60,7 +60,7 @@ const ROWS: &[Row] = &[
     ),
     row(
         Work::Builds,
-        "beginning and bringing in builds, their parts, values and findings",
+        "beginning and bringing in builds, their parts, values, teardowns and findings",
         BUILDERS,
     ),
     row(Work::SignOff, "signing builds off, and amending them", BUILDERS),

@@ -118,11 +118,11 @@ fn what_cannot_be_taken_is_told_in_a_sentence() {
     assert!(!page.contains("type=\"radio\"") && page.contains("is open in revision 1"));
     let (_folder, mut bench) = signed();
     for (field, value, said) in [
-        ("speed", "fast", "highest speed: &quot;fast&quot;"),
+        ("speed", "fast", "Highest speed: &quot;fast&quot;"),
         ("worn-1-gear-2", "4 mm", "R-114, gear face, tip 2, the rotor: 4 mm is more than 2 mm"),
         ("seen-1-gear-1", "slight", "&quot;slight&quot; is none of none, light, heavy"),
         ("seen-1-gear-2", "not looked at", "nobody looked, and a place or a depth is told"),
-        ("worn-gauge-1-gear-2", "none such", "the shop has no gauge &quot;none such&quot;"),
+        ("worn-gauge-1-gear-2", "none such", "The shop has no gauge &quot;none such&quot;"),
     ] {
         let answer = bench.send("/builds/1/teardown", &with(&[(field, value)]));
         assert_eq!(answer.status, StatusCode::UNPROCESSABLE_ENTITY, "{field}");
@@ -163,7 +163,7 @@ fn a_pushed_tip_is_told_and_corrected() {
     half.push(("least-2", "3 um"));
     let half = bench.send("/builds/1/tilt-test", &half);
     assert_eq!(half.status, StatusCode::UNPROCESSABLE_ENTITY);
-    assert!(half.text().contains("reading 2 is there under one load alone"), "{}", half.text());
+    assert!(half.text().contains("Reading 2 is there under one load alone"), "{}", half.text());
     let mut again = pushed.to_vec();
     again.push(("supersedes", "1"));
     again.push(("note", "with the plate clamped"));
