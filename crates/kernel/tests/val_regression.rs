@@ -3,6 +3,9 @@
 //! Digits are `−log₁₀` of the relative difference, fifteen at most, and where nothing is certified
 //! `−log₁₀` of what was found over the largest coefficient.
 
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
+#![expect(clippy::print_stdout, reason = "how many digits were reached is a figure to be read")]
+
 use kernel::wear::{Fit, fit};
 
 const DATA: &str = include_str!("../../../reference/regression/data.csv");

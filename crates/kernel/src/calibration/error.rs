@@ -85,6 +85,17 @@ pub enum CalibrationError {
         /// What it may be.
         permitted: &'static str,
     },
+    /// A step asked for without a tip, or for no chance.
+    #[error(
+        "a step for {tips} tips and a chance of {chance}; it takes a tip at least and a chance \
+             between 0 and 1"
+    )]
+    Chance {
+        /// How many tips.
+        tips: usize,
+        /// For which chance.
+        chance: f64,
+    },
     /// It was stopped.
     #[error("stopped before the calibration was done")]
     Stopped,

@@ -19,7 +19,7 @@
 //!   housing; `normal` under the first
 //! - `top`, `lattice`, `marginal`: the sum; `posterior`: what comes out
 //! - `left_out`: each build as the others would have expected it
-//! - `moved`: how far the data moved it, as sentences
+//! - `moved`: how far the data moved it, as sentences; `step_missing`: what a step lacks with it
 //!
 //! Nothing here is applied by itself: it is offered to whoever owns a spec.
 
@@ -33,6 +33,7 @@ mod normal;
 mod posterior;
 mod priors;
 mod seen;
+mod step_missing;
 mod tilt_test;
 mod top;
 
@@ -43,4 +44,5 @@ pub use moved::Moved;
 pub use posterior::{Parameter, Posterior, Predicted, calibrate};
 pub use priors::{ASSUMED, Assumption, Priors};
 pub use seen::{BuildSeen, Contact, TiltTest, TipSeen};
+pub use step_missing::StepMissing;
 pub use tilt_test::Measured;

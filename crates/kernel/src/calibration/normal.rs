@@ -34,8 +34,7 @@ pub(super) fn table() -> &'static [[f64; 2]] {
 /// `Φ(x)`; 0 and 1 beyond eight.
 pub(super) fn below(table: &[[f64; 2]], x: f64) -> f64 {
     let at = (x + FURTHEST) * PER_UNIT as f64;
-    // A NaN is caught here too: it is not above nothing.
-    if !(at > 0.0) {
+    if at.is_nan() || at <= 0.0 {
         return 0.0;
     }
     let k = at as usize;

@@ -1,6 +1,9 @@
 //! What a calibration must do whatever the shop: truth is covered as often as the intervals say,
 //! and laws that need no numbers from elsewhere.
 
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
+#![expect(clippy::print_stdout, reason = "how well the intervals cover is a figure to be read")]
+
 mod shop;
 
 use kernel::calibration::{
