@@ -142,10 +142,10 @@ class Shop:
                 - 0.5 * np.sum(place * place, axis=1))
 
 
-def summed(shop, points=19):
-    """Grid over six standard deviations either side, laid twice."""
+def summed(shop, *counts):
+    """Grid over six standard deviations either side of the one before."""
     mean, sd = np.zeros(4), np.full(4, 0.9)
-    for count in (9, 13, points):
+    for count in counts:
         axes = [np.linspace(max(m - 6 * s, -7), min(m + 6 * s, 7), count) for m, s in zip(mean, sd)]
         grid = np.stack(np.meshgrid(*axes, indexing="ij"), axis=-1).reshape(-1, 4)
         # In pieces, for the memory.
@@ -213,7 +213,7 @@ def main():
     test = (48 * UM, 55 * UM, 2 * UM)
     write("test.csv", ["predicted", "moved", "u"], [[f"{value / UM:.3f}" for value in test]])
     shop = Shop(rows, test)
-    axes, grid, weight, mean, sd = summed(shop)
+    axes, grid, weight, mean, sd = summed(shop, 11, 15, 22)
     spread = [TILT_SD, HEAT_SD, MARGIN_SD / UM]
     values = []
     cube = weight.reshape([len(axis) for axis in axes])
@@ -228,7 +228,7 @@ def main():
         values.append([name, f"{weight @ (off[:, i] * off[:, j]):.4f}", "", "", "", ""])
     for build in (1, 3):
         left = Shop(rows, test, without=str(build))
-        _, others, weights, _, _ = summed(left, points=15)
+        _, others, weights, _, _ = summed(left, 9, 13, 15)
         marks = expected(rows, str(build), others, weights)
         values.append([f"marks without build {build}", f"{marks:.3f}", "", "", "", ""])
     write("values.csv", ["what", "mean", "sd", "low", "median", "high"], values)

@@ -4,6 +4,7 @@ mod assembly;
 mod balance;
 
 mod batch_text;
+mod calibration;
 mod cards;
 mod check;
 mod demo;
@@ -179,6 +180,16 @@ of the step, by how much and how sure. Nothing is changed by it.
 
 Exit status: 0 it was looked at, 2 the file or the call is wrong.")]
     Review(review::ReviewCall),
+    /// What teardowns and tilt tests of the shop teach of the engine at speed
+    #[command(after_help = "\
+Marks at teardowns and tips pushed in clamped housings say how much more rotors
+lean and parts heat than is computed, and at which gap contact shows. Told are
+what was assumed and what the shop's own builds leave of it, each build as the
+others would have expected it, and what says nothing and why.
+
+Nothing is applied: in the app whoever owns a spec takes it into a new version.
+Ctrl-C stops it.")]
+    Calibration(calibration::CalibrationCall),
     /// Work out balance: what to take from rotors, bob weights, and what to drill where
     #[command(after_help = "\
 The build is planned first: a rotor that loses metal changes the balance of all.
@@ -420,6 +431,7 @@ pub fn run() -> ExitCode {
         Command::Assembly { file, json } => assembly::run(&file, json, first),
         Command::Cards { file, json } => cards::run(&file, json, first),
         Command::Review(call) => review::run(&call, first),
+        Command::Calibration(call) => calibration::run(&call, first),
         Command::Teardown(call) => teardown::teardown(&call, first),
         Command::Life(call) => teardown::part_life(&call, first),
         Command::Program(call) => program::run(&call, first),

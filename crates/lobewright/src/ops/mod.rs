@@ -9,6 +9,7 @@ mod assumed;
 pub mod backups;
 mod balance;
 mod batch;
+pub mod calibration;
 mod condition;
 mod demo;
 mod folder;

@@ -3,6 +3,7 @@
 
 pub(crate) mod assembly;
 pub(crate) mod balance;
+pub(crate) mod calibration;
 pub(crate) mod cards;
 pub(crate) mod life;
 pub(crate) mod page;

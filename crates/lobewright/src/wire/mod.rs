@@ -4,6 +4,7 @@
 
 mod assembly;
 mod balance;
+mod calibration;
 mod cards;
 mod number;
 mod plan;
@@ -17,6 +18,7 @@ mod speed;
 
 pub use assembly::AssemblyJson;
 pub use balance::BalanceJson;
+pub use calibration::CalibrationJson;
 pub use cards::CardsJson;
 pub use plan::{PlanJson, Tilts};
 pub(crate) use prediction::{PredictionJson, PredictionRead};

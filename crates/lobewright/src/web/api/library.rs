@@ -1,19 +1,22 @@
 //! Specs and engines that builds are begun from, machine tools that they are cut on.
 
 use super::super::reply::Reply;
+use super::super::rights::Work;
 use super::super::route::{Route, get};
 use super::super::visit::Visit;
 use super::super::wrong::Wrong;
 use super::{answer, names};
+use crate::ops::calibration::calibrated;
 use crate::ops::review::review;
-use crate::wire::ReviewJson;
 use crate::wire::shop::{EngineJson, EnginesJson, MachineToolsJson, SpecJson, SpecsJson};
+use crate::wire::{CalibrationJson, ReviewJson};
 use records::{EngineId, RecordsError, SpecId};
 
 pub(super) const ROUTES: &[Route] = &[
     get("/api/specs", specs),
     get("/api/specs/{spec}", spec),
     get("/api/specs/{spec}/review", looked_at_again).in_turn(),
+    get("/api/calibration", taught).of(Work::Library).in_turn(),
     get("/api/engines", engines),
     get("/api/engines/{engine}", engine),
     get("/api/machine-tools", machine_tools),
@@ -39,6 +42,12 @@ fn looked_at_again(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let first = visit.first();
     let report = review(visit.shop(), visit.id("spec")?, &visit.now.day(), first)?;
     answer(&ReviewJson::of(&report, first))
+}
+
+fn taught(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let (today, first) = (visit.now.day(), visit.first());
+    let report = calibrated(visit.shop(), &today, first, &mut |_| true)?;
+    answer(&CalibrationJson::of(&report, first))
 }
 
 fn engines(visit: &Visit<'_>) -> Result<Reply, Wrong> {

@@ -2,6 +2,7 @@
 //! people, and the shop's own rules.
 
 mod attachments;
+mod calibration;
 mod customers;
 mod engines;
 mod gauges;
@@ -30,6 +31,7 @@ pub(super) const ROUTES: &[&[Route]] = &[
     attachments::ROUTES,
     specs::ROUTES,
     review::ROUTES,
+    calibration::ROUTES,
     engines::ROUTES,
     materials::ROUTES,
     machine_tools::ROUTES,

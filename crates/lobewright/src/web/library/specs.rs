@@ -46,6 +46,9 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
         h1 { "Specs" }
         p { "A spec is this shop's own clearances and limits for a duty. Each change is a new \
              version, so that it stays clear what a build was built to." }
+        @if visit.is_owner() {
+            p.row.not-on-paper { a.button.quiet href="/calibration" { "What teardowns teach" } }
+        }
         @if specs.is_empty() { p { "No specs yet." } }
         @else { (frame::wide("Specs", table(&specs, &names))) }
         h2 { "A new spec" }
