@@ -11,6 +11,7 @@ use kernel::speed::engine::{Engine, Push};
 use kernel::units::{Force, Length, System};
 use records::{BuildId, Day, GaugeId, Mark, Shop};
 use std::collections::HashMap;
+use std::collections::hash_map::Entry;
 
 /// What there is to learn from.
 pub(super) struct Gathered {
@@ -94,14 +95,13 @@ fn tests(shop: &Shop, today: &Day, first: System, found: &mut Gathered) -> Resul
     for test in shop.tilt_tests_of_shop()? {
         let told = &test.told;
         let name = format!("tilt test {} of {}", test.id, shop.build(told.build)?.head.name);
-        if !engines.contains_key(&told.build) {
-            engines.insert(told.build, of_build(shop, told.build, today, first)?);
-        }
-        let known = engines.get(&told.build);
+        let known = match engines.entry(told.build) {
+            Entry::Occupied(known) => known.into_mut(),
+            Entry::Vacant(new) => new.insert(of_build(shop, told.build, today, first)?),
+        };
         let tested = match known {
-            Some(Ok((engine, rotors))) => one(told, engine, rotors, &repeats),
-            Some(Err(why)) => Err(why.clone()),
-            None => Err("its build is gone".to_owned()),
+            Ok((engine, rotors)) => one(told, engine, rotors, &repeats),
+            Err(why) => Err(why.clone()),
         };
         match tested {
             Ok(test) => found.tests.push(test),

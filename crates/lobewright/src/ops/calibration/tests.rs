@@ -64,7 +64,12 @@ impl Bench {
         calibrated(&self.shop, &self.at.day(), System::Metric, &mut |_| true).unwrap()
     }
 
-    fn accept(&self, report: &Calibrated, word: &str, who: PersonId) -> Result<SpecId, AcceptError> {
+    fn accept(
+        &self,
+        report: &Calibrated,
+        word: &str,
+        who: PersonId,
+    ) -> Result<SpecId, AcceptError> {
         accept(&self.shop, self.spec, report, word, (who, &self.at))
     }
 }
@@ -102,7 +107,10 @@ fn what_came_back_is_taken_into_the_next_version_by_its_owner() {
     assert_eq!(lines[0].value, "\"1 build of this shop\"");
     let stranger = bench.shop.add_person("Ben", "owner").unwrap();
     let refused = bench.accept(&report, &word, stranger).unwrap_err();
-    assert_eq!(refused.to_string(), "sprint is a spec of Ada; whoever owns a spec takes this into it");
+    assert_eq!(
+        refused.to_string(),
+        "sprint is a spec of Ada; whoever owns a spec takes this into it"
+    );
     assert!(matches!(
         bench.accept(&report, "another", bench.person).unwrap_err(),
         AcceptError::Changed

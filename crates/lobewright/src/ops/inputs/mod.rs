@@ -15,7 +15,7 @@ use crate::build_file::Build;
 pub(super) use areas::LAND_INNER_SHARE;
 use areas::{contact_radius, flank, land_inner_radius, land_ring, reading_radius, side_face};
 pub(super) use assembly::{TakenWith, load_u, mains, size_u, spacer_u};
-pub(super) use at_speed::SpeedInputs;
+pub(super) use at_speed::{ALLOWED_CHANCE, SpeedInputs, taught};
 pub use at_speed::{AtSpeedError, SpeedCall};
 pub use balance::BalanceError;
 pub(super) use balance::{BalanceInputs, CarriedItem, carried_apart, counterweight, pockets};

@@ -1,6 +1,97 @@
 //! What the builds that came back support changing, by how much, and how sure that is.
 
+use crate::build_file::Build;
+use crate::ops::calibration::{ShopCalibrationError, calibrated};
+use crate::ops::inputs::ALLOWED_CHANCE;
+use crate::ops::plan::PlanReport;
+use crate::ops::teardown::Predicted;
+use kernel::calibration::{ASSUMED, Contact, Posterior, StepMissing, TipSeen, calibrate};
 use kernel::units::{Length, System};
+use records::{Day, Shop};
+
+/// What is known of the model: before any build came back, and with those that did.
+pub(super) struct Known {
+    assumed: Posterior,
+    taught: Posterior,
+    builds: usize,
+}
+
+impl Known {
+    /// Of a shop.
+    pub(super) fn of(
+        shop: &Shop,
+        today: &Day,
+        first: System,
+    ) -> Result<Self, ShopCalibrationError> {
+        let taught = calibrated(shop, today, first, &mut |_| true)?;
+        let assumed = calibrate(&ASSUMED, &[], &[], &mut |_| true)?;
+        Ok(Self { assumed, builds: taught.builds.len(), taught: taught.posterior })
+    }
+
+    /// What it says of the step of a build at its own duty.
+    pub(super) fn of_step(
+        &self,
+        build: &Build,
+        plan: &PlanReport,
+        first: System,
+    ) -> Result<Evidence, String> {
+        let (Some(speed), Some(boost)) = (build.duty.speed, build.duty.boost) else {
+            return Err("its duty has no speed, or no boost".to_owned());
+        };
+        let chance = build.spec.contact_chance.unwrap_or(ALLOWED_CHANCE);
+        let predicted = Predicted::of(build, speed, boost, first)?;
+        let mut worst: Option<Evidence> = None;
+        for (rotor, planned) in predicted.rotors.iter().zip(&plan.rotors) {
+            let tips: Vec<TipSeen> = rotor
+                .tips
+                .iter()
+                .map(|tip| TipSeen {
+                    rotor: 0,
+                    face: tip.face,
+                    tip: tip.tip + 1,
+                    gap: tip.gap,
+                    own_m: tip.own_m.max(LEAST_OWN_M),
+                    contact: Contact::None,
+                })
+                .collect();
+            let lacks = |posterior: &Posterior| {
+                let found = posterior.step_missing(&tips, rotor.shared_m, chance);
+                found.map(Lacks::from).map_err(|error| error.to_string())
+            };
+            let (assumed, taught) = (lacks(&self.assumed)?, lacks(&self.taught)?);
+            let heights = &planned.plan.finished;
+            let steps = [heights.gear.step(), heights.plain.step()].concat();
+            let step = steps.iter().copied().fold(steps[0], Length::min);
+            if worst.as_ref().is_none_or(|worst| worst.taught.median < taught.median) {
+                worst = Some(Evidence {
+                    build: build.name.clone(),
+                    rotor: rotor.serial.clone(),
+                    step,
+                    tolerance: build.spec.step.tolerance,
+                    chance,
+                    assumed,
+                    taught,
+                    builds: self.builds,
+                });
+            }
+        }
+        worst.ok_or_else(|| "no tip of its rotors has metal opposite".to_owned())
+    }
+}
+
+/// A tip whose heights are said to be known for certain still has the last digit of its gauge.
+const LEAST_OWN_M: f64 = 1e-9;
+
+impl From<StepMissing> for Lacks {
+    fn from(of: StepMissing) -> Self {
+        Self {
+            median: Length::m(of.median_m),
+            low: Length::m(of.low_m),
+            high: Length::m(of.high_m),
+            suffices: of.suffices,
+        }
+    }
+}
 
 /// How sure it has to be before a change is supported, either way.
 const SURE: f64 = 0.95;

@@ -11,9 +11,10 @@ pub use evidence::{Evidence, Lacks, Supports};
 pub use picture::review_pictures;
 pub use sits::{Bound, Sits, SitsRotor};
 
-use super::sheet::sheet;
+use super::sheet::{Sheet, sheet};
 use super::shop::ShopError;
 use crate::build_file::model::{Aim, Duty};
+use evidence::Known;
 use kernel::units::{Length, System};
 use records::{Build, BuildId, BuildListed, BuildSearch, Day, Shop, Spec, SpecId};
 
@@ -143,20 +144,30 @@ pub fn review(
     past.sort_by_key(|(build, _)| std::cmp::Reverse(build.id.0));
     let not_shown = past.len().saturating_sub(MOST_BUILDS);
     past.truncate(MOST_BUILDS);
+    // Worked out once, and only where there is something to say it of.
+    let known = if past.is_empty() {
+        Err("no build refers to it".to_owned())
+    } else {
+        Known::of(shop, today, first).map_err(|error| error.to_string())
+    };
     let mut duties: Vec<DutyReview> = Vec::new();
     for (build, version) in past {
-        let LookedAt { duty, wanted, past } = looked_at(shop, (build, version), today, first)?;
-        match duties.iter_mut().find(|known| same(&known.duty, &duty)) {
-            Some(known) => {
-                known.builds.push(past);
-                known.wanted = known.wanted.filter(|all| Some(*all) == wanted);
+        let LookedAt { sheet, duty, wanted, past } =
+            looked_at(shop, (build, version), today, first)?;
+        let step = || match (&known, &sheet.file.build, sheet.planned()) {
+            (Ok(known), Ok(build), Some(plan)) => known.of_step(build, plan, first),
+            (Err(why), ..) => Err(why.clone()),
+            _ => Err("its newest build is not whole".to_owned()),
+        };
+        match duties.iter_mut().find(|other| same(&other.duty, &duty)) {
+            Some(of) => {
+                of.builds.push(past);
+                if of.evidence.is_err() {
+                    of.evidence = step();
+                }
+                of.wanted = of.wanted.filter(|all| Some(*all) == wanted);
             }
-            None => duties.push(DutyReview {
-                duty,
-                wanted,
-                builds: vec![past],
-                evidence: Err(String::new()),
-            }),
+            None => duties.push(DutyReview { duty, wanted, builds: vec![past], evidence: step() }),
         }
     }
     duties.sort_by_key(|duty| std::cmp::Reverse(duty.builds.len()));
@@ -184,6 +195,7 @@ fn same(a: &Duty, b: &Duty) -> bool {
 
 /// A build with the duty that it was built for.
 struct LookedAt {
+    sheet: Sheet,
     duty: Duty,
     wanted: Option<Wanted>,
     past: PastBuild,
@@ -208,7 +220,7 @@ fn looked_at(
     let back = back::of(shop, build.id)?;
     let measured = sheet.first_plan.is_some();
     let past = PastBuild { build, version, measured, sits, back };
-    Ok(LookedAt { duty, wanted, past })
+    Ok(LookedAt { sheet, duty, wanted, past })
 }
 
 impl PastBuild {

@@ -107,6 +107,14 @@ fn builds_of_all_versions_are_looked_at_duty_by_duty() {
     assert_eq!((back.hours, back.speed.as_deref()), (Some(11.5), Some("9300 rpm")));
     assert_eq!((back.marks, back.touched()), ([9, 1, 1, 1], 2));
     assert!(of.builds[0].back.is_none());
+    // Two marks on one rotor say a little more than nothing.
+    let evidence = of.evidence.as_ref().unwrap();
+    assert_eq!((evidence.builds, evidence.build.as_str()), (1, "Merganser, boat 9"));
+    assert_eq!((evidence.chance, evidence.tolerance), (0.05, Length::thou(0.5)));
+    assert!((evidence.step - Length::thou(5.0)).abs() < Length::um(0.01), "{evidence:?}");
+    let wide = |lacks: &Lacks| lacks.high - lacks.low;
+    assert!(wide(&evidence.taught) < wide(&evidence.assumed), "{evidence:?}");
+    assert!(evidence.taught.median > evidence.assumed.median, "marks ask for more step");
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! What is predicted of a signed build for the highest speed and boost that it saw: each tip's gap,
 //! by how much more it leans and heats, with what is uncertain of it.
 
-use super::super::inputs::SpeedCall;
+use super::super::inputs::{SpeedCall, taught};
 use super::super::plan::plan;
 use super::super::speed::engine;
 use crate::build_file::Build;
@@ -69,6 +69,11 @@ impl Predicted {
         boost: GaugePressure,
         first: System,
     ) -> Result<Self, String> {
+        // Gaps are by scales of what is computed: without what the spec says was taught.
+        let given = build.spec.calibration.as_ref().map(taught);
+        let mut untaught = build.clone();
+        untaught.spec.calibration = None;
+        let build = &untaught;
         let plan = plan(build, first).map_err(|error| error.to_string())?;
         let call = SpeedCall { speed: Some(speed), boost: Some(boost), ..SpeedCall::default() };
         let (inputs, engine) =
@@ -78,13 +83,12 @@ impl Predicted {
             engine.tip_gaps(running, &inputs.uncertainty).map_err(|error| error.to_string())?;
         let mut assumed = plan.assumed.clone();
         assumed.extend(inputs.assumed.sentences().iter().cloned());
-        let taught = engine.model().taught;
         Ok(Self {
             speed,
             boost,
             rotors,
-            lean_u: taught.map_or(LEAST_MODEL_ERROR, |taught| taught.u[0]),
-            taught,
+            lean_u: given.map_or(LEAST_MODEL_ERROR, |taught| taught.u[0]),
+            taught: given,
             assumed_shaft: inputs.assumed_shaft,
             assumed,
         })

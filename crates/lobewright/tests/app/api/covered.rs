@@ -388,6 +388,9 @@ fn it_comes_apart(program: &mut Program, known: &Known) {
 
 /// A rotor that was cut, ran, and was read again.
 fn it_wears(program: &mut Program, known: &Known) {
+    let shop = program.shop();
+    let head = Head { spec: Some(SpecId(known.spec)), ..shop.build(BuildId(6)).unwrap().head };
+    shop.change_head(BuildId(6), &shop.seen(BuildId(6)).unwrap(), &head).unwrap();
     let seen = program.get(BUILD, &[6], "")["seen"].clone();
     program.post(SIGN, &[6], &known.body(SIGN, &seen));
     let told = json!({
@@ -398,6 +401,10 @@ fn it_wears(program: &mut Program, known: &Known) {
     let back = program.get(TEARDOWN, &[6], "")["teardowns"][0].clone();
     assert_eq!(back["unpredicted"], json!(null), "{back}");
     assert!(back["tips"][0]["predicted"]["gap_mm"].is_number(), "{back}");
+    let review = program.get("/api/specs/{spec}/review", &[known.spec], "");
+    let duty = &review["duties"][0];
+    assert_eq!((&duty["came_back"], &duty["builds"][0]["back"]["clear"]), (&json!(1), &json!(1)));
+    assert_eq!((&duty["evidence"]["builds"], &duty["met_first"][0]["rotors"]), (&json!(1), &json!(1)));
     let (shop, at) = (program.shop(), Moment::new("2026-11-28T09:30:00Z").unwrap());
     let person = shop.people().unwrap()[0].id;
     for part in shop.fitted(BuildId(6)).unwrap() {

@@ -27,7 +27,7 @@ use kernel::units::{GaugePressure, Length, Mass, Speed, System};
 pub(super) use shaft::{Structure, journals_kg_m, structure, throws_rad};
 
 /// Chance of contact that is borne where the spec does not say (common practice, no source).
-const ALLOWED_CHANCE: f64 = 0.05;
+pub(in crate::ops) const ALLOWED_CHANCE: f64 = 0.05;
 /// Mass of a rotor over that of a solid one of its outline (common practice, no source).
 const HOLLOW: f64 = 0.33;
 
