@@ -178,6 +178,7 @@ export async function furnished(bench) {
     "/shelf/{part}": shelf,
     "/shelf/{part}/label": `${shelf}/label`,
     "/shop": "/shop",
+    "/calibration": "/calibration",
     "/specs": "/specs",
     "/specs/new": `/specs/new?from=${spec}`,
     "/specs/{id}": `/specs/${spec}`,

@@ -1,8 +1,8 @@
 //! Each build as the others would have expected it.
 //!
-//! Without build `i` the posterior is the whole one over that build's likelihood, so that one
-//! lattice, flooded until it holds the weight of all of these, serves for every build
-//! [GELFAND-DEY-CHANG]. Held against what was seen, tip by tip and by the number of marks, with
+//! Of a few builds each may say much, and it is calibrated anew without each. Of many, the posterior
+//! without build `i` is the whole one over that build's likelihood, so that one lattice, flooded until
+//! it holds the weight of all of these, serves for every build [GELFAND-DEY-CHANG]. Held against what was seen, tip by tip and by the number of marks, with
 //! builds drawn from what was expected: of so many draws the share that is at least as odd. With
 //! several builds the oddest of them is odd by chance as well, so the share that names a build is
 //! divided by their number.
@@ -15,6 +15,10 @@ use super::posterior::{MOST_POINTS, Posterior, calibrate, expected};
 use super::priors::Priors;
 use super::seen::{BuildSeen, Contact};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
+
+/// Builds up to which each is left out by itself: what is left then is so much wider that a lattice
+/// laid for all of them would be too fine for it.
+const FEW: usize = 12;
 
 /// Draws per build.
 const DRAWS: usize = 4000;
@@ -88,14 +92,57 @@ impl Posterior {
         &self,
         watch: &mut dyn FnMut(f64) -> bool,
     ) -> Result<Checked, CalibrationError> {
-        let count = self.builds.len();
         let before = calibrate(&self.priors, &[], &[], &mut |_| watch(0.0))?;
+        let left = |index: usize, places: &[Place], weights: &[f64], log_chance: f64| {
+            let without = Without { places, weights, log_chance };
+            Left { posterior: self, before: &before, without, index }.out()
+        };
+        let (builds, points) = if self.builds.len() <= FEW {
+            self.one_by_one(watch, &left)?
+        } else {
+            self.on_one_lattice(watch, &left)?
+        };
+        if !watch(1.0) {
+            return Err(CalibrationError::Stopped);
+        }
+        Ok(Checked { builds, points })
+    }
+
+    fn one_by_one(
+        &self,
+        watch: &mut dyn FnMut(f64) -> bool,
+        left: &Leaving<'_>,
+    ) -> Result<(Vec<LeftOut>, usize), CalibrationError> {
+        let (mut builds, mut points) = (Vec::new(), 0);
+        let count = self.builds.len() as f64;
+        for (index, build) in self.builds.iter().enumerate() {
+            let mut others = self.builds.clone();
+            others.remove(index);
+            let mut part = |share: f64| watch((index as f64 + share) / count);
+            let without = calibrate(&self.priors, &others, &self.tests, &mut part)?;
+            let alone = Model::of(&self.priors, std::slice::from_ref(build), &[])?;
+            let mut chance = 0.0;
+            for (place, weight) in without.places.iter().zip(&without.weights) {
+                alone.each(place, |log| chance += weight * log.exp());
+            }
+            points += without.places.len();
+            builds.push(left(index, &without.places, &without.weights, chance.ln()));
+        }
+        Ok((builds, points))
+    }
+
+    fn on_one_lattice(
+        &self,
+        watch: &mut dyn FnMut(f64) -> bool,
+        left: &(impl Fn(usize, &[Place], &[f64], f64) -> LeftOut + Sync),
+    ) -> Result<(Vec<LeftOut>, usize), CalibrationError> {
+        let count = self.builds.len();
         let lattice = Lattice::new(&self.mean, &self.covariance, self.spacing)
             .ok_or(CalibrationError::TooManyPoints { points: MOST_POINTS })?;
         let usual = 1.3 * self.places.len() as f64;
         let mut flooding = |done| watch((0.8 * done as f64 / usual).min(0.8));
         let mut bounds = Bounds { most: MOST_POINTS, series: count + 1, watch: &mut flooding };
-        let flooded = lattice.flood(&self.tops, &mut bounds, |place, values| {
+        let flooded: Flooded = lattice.flood(&self.tops, &mut bounds, |place, values| {
             series(&self.model, place, values);
         })?;
         if flooded.cut_off {
@@ -104,14 +151,20 @@ impl Posterior {
         if !watch(0.8) {
             return Err(CalibrationError::Stopped);
         }
-        let builds: Vec<LeftOut> = (0..count)
+        let builds = (0..count)
             .into_par_iter()
-            .map(|index| Left { posterior: self, before: &before, flooded: &flooded, index }.out())
+            .map(|index| {
+                let log_chance = flooded.log_sum(0) - flooded.log_sum(index + 1);
+                left(index, &flooded.places, &flooded.weights(index + 1), log_chance)
+            })
             .collect();
-        watch(1.0);
-        Ok(Checked { builds, points: flooded.places.len() })
+        Ok((builds, flooded.places.len()))
     }
 }
+
+/// Tells of a build by the weighed places of what the others say, and the logarithm of the chance
+/// that they give it.
+type Leaving<'a> = dyn Fn(usize, &[Place], &[f64], f64) -> LeftOut + Sync + 'a;
 
 /// The whole posterior first, then without each build.
 fn series(model: &Model, place: &Place, values: &mut Vec<f64>) {
@@ -128,10 +181,17 @@ fn series(model: &Model, place: &Place, values: &mut Vec<f64>) {
     }
 }
 
+/// What the other builds say.
+struct Without<'a> {
+    places: &'a [Place],
+    weights: &'a [f64],
+    log_chance: f64,
+}
+
 struct Left<'a> {
     posterior: &'a Posterior,
     before: &'a Posterior,
-    flooded: &'a Flooded,
+    without: Without<'a>,
     index: usize,
 }
 
@@ -139,14 +199,12 @@ impl Left<'_> {
     fn out(&self) -> LeftOut {
         let priors = &self.posterior.priors;
         let build = &self.posterior.builds[self.index];
-        let weights = self.flooded.weights(self.index + 1);
-        let with = self.flooded.weights(0);
+        let Without { places, weights, log_chance } = self.without;
         let tips = alone(build);
-        let places = &self.flooded.places;
         let by = |places: &[Place], weights: &[f64]| {
             tips.iter().map(|tip| expected(priors, tip, places, weights)).collect::<Vec<_>>()
         };
-        let without = by(places, &weights);
+        let without = by(places, weights);
         let marks = |predicted: &[super::posterior::Predicted]| {
             predicted.iter().map(|tip| tip.contact).sum::<f64>()
         };
@@ -157,7 +215,7 @@ impl Left<'_> {
         let of = |contacts: &[Contact]| Oddity::of(contacts, &chances);
         let contacts: Vec<Contact> = build.tips.iter().map(|tip| tip.contact).collect();
         let seen = of(&contacts);
-        let drawn = self.draws(build, &weights, priors).iter().map(|one| of(one)).collect();
+        let drawn = self.draws(build, priors).iter().map(|one| of(one)).collect();
         let (as_odd, without_sd) = oddness(&seen, drawn);
         let named = NAMED_BY_CHANCE / self.posterior.builds.len() as f64;
         LeftOut {
@@ -169,8 +227,8 @@ impl Left<'_> {
             without: marks(&without),
             without_heavy: without.iter().map(|tip| tip.heavy).sum(),
             without_sd,
-            after: marks(&by(places, &with)),
-            log_chance: self.flooded.log_sum(0) - self.flooded.log_sum(self.index + 1),
+            after: marks(&by(&self.posterior.places, &self.posterior.weights)),
+            log_chance,
             of_tips: contacts.iter().zip(&chances).map(|(c, chance)| chance[place(*c)]).collect(),
             as_odd,
             fits: as_odd > named,
@@ -178,7 +236,8 @@ impl Left<'_> {
     }
 
     /// Builds like this one, drawn from what is expected without it.
-    fn draws(&self, build: &BuildSeen, weights: &[f64], priors: &Priors) -> Vec<Vec<Contact>> {
+    fn draws(&self, build: &BuildSeen, priors: &Priors) -> Vec<Vec<Contact>> {
+        let Without { places, weights, .. } = self.without;
         let mut draw = Draw::new(self.index as u64);
         let mut below = Vec::with_capacity(weights.len());
         let mut sum = 0.0;
@@ -191,7 +250,7 @@ impl Left<'_> {
         (0..DRAWS)
             .map(|_| {
                 let at = below.partition_point(|b| *b < draw.uniform() * sum);
-                let values = Values::of(&self.flooded.places[at.min(below.len() - 1)], priors);
+                let values = Values::of(&places[at.min(below.len() - 1)], priors);
                 let shared: Vec<f64> = build.shared_m.iter().map(|u| u * draw.normal()).collect();
                 let tips = build.tips.iter().zip(&own);
                 tips.map(|(tip, own)| {

@@ -81,6 +81,7 @@ impl fmt::Display for Parameter {
 pub struct Posterior {
     pub(super) priors: Priors,
     pub(super) builds: Vec<BuildSeen>,
+    pub(super) tests: Vec<TiltTest>,
     pub(super) model: Model,
     pub(super) places: Vec<Place>,
     pub(super) weights: Vec<f64>,
@@ -151,6 +152,7 @@ pub fn calibrate(
                 return Ok(Posterior {
                     priors: *priors,
                     builds: builds.to_vec(),
+                    tests: tests.to_vec(),
                     model,
                     tops,
                     mean: sum.mean,

@@ -5,8 +5,8 @@ use crate::build_file::teardown::{TeardownText, TiltText, read_teardown};
 use crate::ops::import;
 use crate::ops::library::add_spec;
 use crate::ops::teardown::{Entered, Telling, tell, tell_tilt};
-use kernel::units::System;
-use records::{Line, Moment, NewSignOff, PersonId, SpecId};
+use kernel::units::{Length, System};
+use records::{Line, Moment, NewCalibration, NewSignOff, PersonId, SpecId, Written};
 use tempfile::TempDir;
 
 const BOAT: &str = include_str!("../../../../../examples/sprint-boat.toml");
@@ -47,7 +47,8 @@ impl Bench {
         shop.sign(&NewSignOff { build, seen, person, at: &at, meaning: "built" }).unwrap();
         let placed = crate::build_file::places::placed(BOAT).unwrap();
         let lines = placed.iter().filter(|placed| placed.place.starts_with("spec."));
-        let lines = lines.map(|p| Line { place: p.place.clone(), value: p.text.clone() }).collect();
+        let lines =
+            lines.map(|p| Line { place: p.place.clone(), value: p.value.clone() }).collect();
         let spec = add_spec(&shop, "sprint", lines, (person, &at)).unwrap();
         Self { _folder: folder, shop, build, person, spec, at }
     }
@@ -137,31 +138,40 @@ fn what_came_back_is_taken_into_the_next_version_by_its_owner() {
 #[test]
 fn a_tilt_test_counts_and_one_that_cannot_says_why() {
     let bench = Bench::signed();
-    let gauge = bench.shop.gauges().unwrap()[0].name.clone();
+    let new = NewCalibration {
+        day: None,
+        due: None,
+        repeat: Written::read::<Length>("1 um").unwrap(),
+        zero: None,
+        certificate: String::new(),
+        person: None,
+    };
+    bench.shop.add_gauge("step indicator", "indicator", &new).unwrap();
     let test = |least: &str, most: &str| TiltText {
-        rotor: "R-114".to_owned(),
+        rotor: "R-97".to_owned(),
         face: 0,
-        tip: 2,
+        tip: 1,
         radius: "95 mm".to_owned(),
         least: least.to_owned(),
         most: most.to_owned(),
         load_u: "1 N".to_owned(),
-        gauge: gauge.clone(),
-        readings: vec![["0.010 mm".to_owned(), "0.060 mm".to_owned()]],
+        gauge: "step indicator".to_owned(),
+        readings: vec![["2 um".to_owned(), "14 um".to_owned()]],
         note: String::new(),
     };
-    for (least, most) in [("2 N", "100 N"), ("2 N", "3 N")] {
+    for (least, most) in [("20 N", "120 N"), ("2 N", "3 N")] {
         let by = (bench.person, &bench.at);
         tell_tilt(&bench.shop, (bench.build, &test(least, most)), None, by).unwrap();
     }
     let report = bench.calibrated();
-    assert_eq!(report.tests + report.silent.len(), 2, "{:?}", report.silent);
-    let rocks = report.silent.iter().find(|(_, why)| why.contains("rocks from"));
-    assert!(rocks.is_some(), "{:?}", report.silent);
-    if report.tests == 1 {
-        assert_eq!(report.rests_on(), "1 tilt test");
-        assert!(report.posterior.measured().unwrap().factor > 0.0);
-    }
+    assert_eq!(report.rests_on(), "1 tilt test", "{:?}", report.silent);
+    let [(which, why)] = &report.silent[..] else { panic!("{:?}", report.silent) };
+    assert!(which.starts_with("tilt test 2 of ") && why.contains("rocks from"), "{which}: {why}");
+    // 12 µm where more or less is predicted: the scale of tilt goes the same way, by less.
+    let measured = report.posterior.measured().unwrap();
+    let tilt = report.posterior.tilt().median;
+    assert!((tilt - 1.0) * (measured.factor - 1.0) > 0.0, "{tilt} {measured:?}");
+    assert!(tilt.ln().abs() < measured.factor.ln().abs(), "{tilt} {measured:?}");
 }
 
 #[test]
