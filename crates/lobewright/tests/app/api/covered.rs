@@ -10,8 +10,8 @@ use crate::bench::{OWNER, PASSWORD};
 use kernel::units::Length;
 use lobewright::ops::people::Role;
 use records::{
-    AttachedTo, BuildId, Moment, NewAttachment, NewReading, NewWork, OutWhy, PartId, PartKind, Sha,
-    When, WorkKind, Written,
+    AttachedTo, BuildId, Head, Moment, NewAttachment, NewReading, NewWork, OutWhy, PartId,
+    PartKind, Sha, SpecId, When, WorkKind, Written,
 };
 use serde_json::{Value, json};
 
@@ -404,7 +404,10 @@ fn it_wears(program: &mut Program, known: &Known) {
     let review = program.get("/api/specs/{spec}/review", &[known.spec], "");
     let duty = &review["duties"][0];
     assert_eq!((&duty["came_back"], &duty["builds"][0]["back"]["clear"]), (&json!(1), &json!(1)));
-    assert_eq!((&duty["evidence"]["builds"], &duty["met_first"][0]["rotors"]), (&json!(1), &json!(1)));
+    assert_eq!(
+        (&duty["evidence"]["builds"], &duty["met_first"][0]["rotors"]),
+        (&json!(1), &json!(1))
+    );
     let (shop, at) = (program.shop(), Moment::new("2026-11-28T09:30:00Z").unwrap());
     let person = shop.people().unwrap()[0].id;
     for part in shop.fitted(BuildId(6)).unwrap() {
