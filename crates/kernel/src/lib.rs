@@ -19,6 +19,7 @@ pub mod plan;
 pub mod readings;
 pub mod room;
 pub mod seals;
+pub mod shelf;
 pub mod speed;
 pub mod units;
 pub mod wear;

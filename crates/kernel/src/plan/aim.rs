@@ -2,7 +2,7 @@
 //! far as its stock goes, and the tighter ones down to the loosest less `match`.
 
 use super::candidate::{Candidate, greatest};
-use super::check::shortfalls;
+use super::check::{keeps_all, shortfalls};
 use super::finish::{Size, finished, work_for};
 use super::spec::Spec;
 use crate::readings::ROUNDING_M;
@@ -24,12 +24,16 @@ pub(super) fn clearance_now(candidate: &Candidate) -> Length {
 
 /// Whether a rotor as it is keeps every limit with its guard and is known not to touch.
 pub(super) fn is_right(candidate: &Candidate, spec: &Spec) -> bool {
-    !candidate.touches
-        && shortfalls(candidate, spec, &candidate.heights, Some(&candidate.guards_now)).is_empty()
+    !candidate.touches && keeps_all(candidate, spec, &candidate.heights, &candidate.guards_now)
 }
 
-/// The aimed plan of a set, or `None` when the aims do not hold.
-pub(super) fn aim(set: &[&Candidate], spec: &Spec) -> Option<Vec<Decision>> {
+/// The aimed plan of a set, or `None` when the aims do not hold. `beside`: a side clearance of
+/// another that it is to match.
+pub(super) fn aim(
+    set: &[&Candidate],
+    spec: &Spec,
+    beside: Option<Length>,
+) -> Option<Vec<Decision>> {
     let mut keep: Vec<bool> = set.iter().map(|c| is_right(c, spec)).collect();
     // Each round takes `keep` from at least one rotor, so there are at most as many as rotors.
     loop {
@@ -45,6 +49,7 @@ pub(super) fn aim(set: &[&Candidate], spec: &Spec) -> Option<Vec<Decision>> {
             .iter()
             .zip(&widths)
             .map(|(c, width)| c.width_least - *width)
+            .chain(beside)
             .fold(Length::m(f64::NEG_INFINITY), Length::max);
         let too_tight = set.iter().zip(&keep).position(|(c, keep)| {
             let proven = (spec.matching - c.guards_now.matching).max(Length::ZERO);

@@ -28,6 +28,25 @@ pub(super) fn shortfalls(
     found
 }
 
+/// Whether a rotor with these finished heights keeps all limits with these guards: the same as no
+/// [`shortfalls`], sooner where there are some.
+pub(super) fn keeps_all(
+    candidate: &Candidate,
+    spec: &Spec,
+    finished: &Heights,
+    guards: &Guards,
+) -> bool {
+    let mut found = Vec::new();
+    sizes(candidate, spec, finished, Some(guards), &mut found);
+    if found.is_empty() {
+        room(candidate, spec, finished, &mut found);
+    }
+    if found.is_empty() {
+        stock(candidate, spec, &cut_between(&candidate.heights, finished), &mut found);
+    }
+    found.is_empty()
+}
+
 /// Side clearance at each tip and step at each tip of each face.
 fn sizes(
     candidate: &Candidate,

@@ -15,6 +15,7 @@ mod limit;
 mod nearest;
 mod on_the_table;
 mod on_the_way;
+mod one;
 mod place;
 mod removed;
 mod search;
@@ -36,6 +37,7 @@ pub use limit::{Limit, Shortfall};
 pub use nearest::{Change, NearbySpec, SpecFigure};
 pub use on_the_table::{Ring, micrometer_for, ring_under, shims, stop_above};
 pub use on_the_way::{in_divisions, land_width_after_first, may_differ_by, runout_allowed};
+pub use one::{OnePlan, plan_one};
 pub use place::{Placing, Reserves};
 pub(crate) use removed::Plane as FacePlane;
 pub use removed::{CutAreas, CutMoments};
@@ -144,11 +146,21 @@ pub fn plan(set: &Set<'_>) -> SetPlan {
 type Works = Vec<Option<finish::Work>>;
 
 fn solve(set: &[&Candidate], spec: &Spec, least_cut: Length) -> Option<(Works, Method)> {
+    solve_beside(set, spec, least_cut, None)
+}
+
+/// The same to match a side clearance of another, too.
+fn solve_beside(
+    set: &[&Candidate],
+    spec: &Spec,
+    least_cut: Length,
+    beside: Option<Length>,
+) -> Option<(Works, Method)> {
     let by = |decisions: Option<Vec<Decision>>, method| {
-        settle(set, spec, least_cut, &decisions?).map(|works| (works, method))
+        settle(set, spec, least_cut, beside, &decisions?).map(|works| (works, method))
     };
-    by(aim::aim(set, spec), Method::Aimed)
-        .or_else(|| by(search::search(set, spec), Method::Searched))
+    by(aim::aim(set, spec, beside), Method::Aimed)
+        .or_else(|| by(search::search(set, spec, beside), Method::Searched))
 }
 
 /// Takes thin passes out of the decisions.
@@ -156,6 +168,7 @@ fn settle(
     set: &[&Candidate],
     spec: &Spec,
     least_cut: Length,
+    beside: Option<Length>,
     decisions: &[Decision],
 ) -> Option<Works> {
     let mut clearances: Vec<Length> = set
@@ -171,8 +184,11 @@ fn settle(
         let work = match decision {
             Decision::Keep => None,
             Decision::To(size) => {
-                let others: Vec<Length> =
-                    (0..set.len()).filter(|j| *j != i).map(|j| clearances[j]).collect();
+                let others: Vec<Length> = (0..set.len())
+                    .filter(|j| *j != i)
+                    .map(|j| clearances[j])
+                    .chain(beside)
+                    .collect();
                 let work = Thin { candidate, spec, least_cut, others: &others }.settle(*size)?;
                 let after = finish::finished(&candidate.heights, &work);
                 clearances[i] = candidate.width_least - greatest(&after.land_width());

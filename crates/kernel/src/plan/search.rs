@@ -23,19 +23,25 @@ const HALVINGS: usize = 60;
 /// Relative drop of a rotor's level that counts as an improvement.
 const IMPROVEMENT: f64 = 1e-6;
 
-/// The searched plan of a set, or `None` when nothing keeps all limits.
-pub(super) fn search(set: &[&Candidate], spec: &Spec) -> Option<Vec<Decision>> {
+/// The searched plan of a set, or `None` when nothing keeps all limits. `beside`: a side clearance
+/// of another that it is to match.
+pub(super) fn search(
+    set: &[&Candidate],
+    spec: &Spec,
+    beside: Option<Length>,
+) -> Option<Vec<Decision>> {
     let right: Vec<bool> = set.iter().map(|c| is_right(c, spec)).collect();
-    let keeping = Search { set, spec, keep: &right }.solve();
+    let keeping = Search { set, spec, beside, keep: &right }.solve();
     if keeping.is_some() || !right.contains(&true) {
         return keeping;
     }
-    Search { set, spec, keep: &vec![false; set.len()] }.solve()
+    Search { set, spec, beside, keep: &vec![false; set.len()] }.solve()
 }
 
 struct Search<'a> {
     set: &'a [&'a Candidate],
     spec: &'a Spec,
+    beside: Option<Length>,
     keep: &'a [bool],
 }
 
@@ -99,7 +105,11 @@ impl Search<'_> {
                 if *keep { clearance_now(c) } else { c.width_least - widest(c, self.spec, *level) }
             })
             .collect();
-        let loosest = clearances.iter().copied().fold(Length::m(f64::NEG_INFINITY), Length::max);
+        let loosest = clearances
+            .iter()
+            .copied()
+            .chain(self.beside)
+            .fold(Length::m(f64::NEG_INFINITY), Length::max);
         let floor = loosest - self.spec.matching;
         (0..self.set.len())
             .map(|i| {

@@ -2,7 +2,7 @@
 
 use super::candidate::{Area, Candidate, greatest, least};
 use super::check::{SizeVerdict, shortfalls, verdicts};
-use super::finish::{Do, PLACES, Size, Work, cut_between, finished};
+use super::finish::{Cut, Do, PLACES, Size, Work, cut_between, finished};
 use super::limit::{Limit, Shortfall};
 use super::spec::Spec;
 use crate::readings::{Face, Heights, ROUNDING_M};
@@ -74,10 +74,16 @@ const RAISES: usize = 8;
 impl Thin<'_> {
     /// The work that brings the rotor to a size without a pass thinner than the machine takes.
     /// `None` when neither leaving nor deepening holds the tolerances. What would be proven is
-    /// given up only where nothing else holds.
+    /// given up only where nothing else holds. The size itself keeps all limits: it was looked at
+    /// where it was found.
     pub(super) fn settle(&self, size: Size) -> Option<Work> {
         let heights = &self.candidate.heights;
-        let after = finished(heights, &Draft { size, settled: [None; 4] }.work(heights));
+        let draft = Draft { size, settled: [None; 4] };
+        let work = draft.work(heights);
+        let after = finished(heights, &work);
+        if self.thin(&draft, &cut_between(heights, &after)).is_none() {
+            return self.matches(&after, self.spec.matching).then_some(work);
+        }
         let held = self.held(&after);
         if !self.misses(&after, &held)?.is_empty() {
             return None;
@@ -108,13 +114,7 @@ impl Thin<'_> {
         let work = draft.work(heights);
         let after = finished(heights, &work);
         let cut = cut_between(heights, &after);
-        let rounding = Length::m(ROUNDING_M);
-        let thin = (0..PLACES.len()).find(|index| {
-            let deepest = cut.face(PLACES[*index].face).deepest(PLACES[*index].area);
-            draft.settled[*index].is_none()
-                && deepest > rounding
-                && deepest < self.least_cut - rounding
-        });
+        let thin = self.thin(&draft, &cut);
         let Some(index) = thin else {
             let misses = self.misses(&after, held)?;
             if misses.is_empty() {
@@ -138,6 +138,17 @@ impl Thin<'_> {
             let mut next = draft;
             next.settled[index] = Some(what);
             self.settle_next(next, held, raise)
+        })
+    }
+
+    /// The first area with a pass that is too thin and not settled.
+    fn thin(&self, draft: &Draft, cut: &Cut) -> Option<usize> {
+        let rounding = Length::m(ROUNDING_M);
+        (0..PLACES.len()).find(|index| {
+            let deepest = cut.face(PLACES[*index].face).deepest(PLACES[*index].area);
+            draft.settled[*index].is_none()
+                && deepest > rounding
+                && deepest < self.least_cut - rounding
         })
     }
 
