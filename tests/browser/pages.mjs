@@ -175,6 +175,7 @@ export async function furnished(bench) {
     "/people/me": "/people/me",
     "/people/{id}": "/people/2",
     "/shelf": "/shelf?which=all",
+    "/shelf/choose": `/shelf/choose?build=${build}`,
     "/shelf/{part}": shelf,
     "/shelf/{part}/label": `${shelf}/label`,
     "/shop": "/shop",

@@ -1,6 +1,9 @@
 //! A shop's calibration against a dense sum made with SciPy, which a Markov chain confirms:
 //! `reference/calibration`.
 
+#![expect(clippy::unwrap_used, clippy::panic, reason = "in a test a panic is the report")]
+#![expect(clippy::print_stdout, reason = "how near both come is a figure to be read")]
+
 use kernel::calibration::{ASSUMED, BuildSeen, Contact, TiltTest, TipSeen, calibrate};
 use kernel::readings::Face;
 use kernel::speed::engine::{GapTable, HEATS, TILTS};
@@ -100,11 +103,11 @@ fn a_shop_as_scipy_sums_it() {
             }
             ["correlation", i, j] => {
                 let (i, j): (usize, usize) = (i.parse().unwrap(), j.parse().unwrap());
-                near(&row[0], correlations[i][j], numbers[0], SETTLED);
+                near(row[0], correlations[i][j], numbers[0], SETTLED);
             }
             ["marks", "without", "build", build] => {
                 let build: usize = build.parse().unwrap();
-                near(&row[0], left.builds[build - 1].without, numbers[0], MARKS);
+                near(row[0], left.builds[build - 1].without, numbers[0], MARKS);
             }
             _ => panic!("{row:?}"),
         }

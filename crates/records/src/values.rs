@@ -12,7 +12,7 @@ use crate::shop::Shop;
 use crate::time::Moment;
 use crate::words::When;
 use crate::written::Written;
-use rusqlite::{Connection, Row, params};
+use rusqlite::{Connection, OptionalExtension, Row, params};
 use std::collections::{HashMap, HashSet};
 
 /// What a place shows.
@@ -418,6 +418,21 @@ pub(crate) fn store_lines(
 }
 
 impl Shop {
+    /// The text that was put last at a place of a build's file, whether it still stands there: what a
+    /// part was said to be stays known when the part is taken out. Nothing where none ever was.
+    ///
+    /// # Errors
+    /// Where the file cannot be read.
+    pub fn last_text(&self, build: BuildId, place: &str) -> Result<Option<String>, RecordsError> {
+        self.read(|connection| {
+            let mut statement = connection.prepare_cached(
+                "SELECT value FROM build_value WHERE build = ?1 AND place = ?2
+                   AND value IS NOT NULL ORDER BY id DESC LIMIT 1",
+            )?;
+            Ok(statement.query_row((build, place), |row| row.get(0)).optional()?)
+        })
+    }
+
     /// Every line of a build's file, in its order.
     ///
     /// # Errors

@@ -150,25 +150,26 @@ fn repeated<'w, 'f, 'i>(
     })
 }
 
-/// As many rotors and housings as the engine has.
+/// As many rotors and housings as the engine has; in a build that waits for some, no more.
 pub(super) fn counts(
     engine: &Walk<'_, '_>,
     count: i64,
-    rotors: &[Walk<'_, '_>],
-    housings: &[Walk<'_, '_>],
-    side_housings: &[Walk<'_, '_>],
+    [rotors, housings, side_housings]: [&[Walk<'_, '_>]; 3],
+    may_wait: bool,
 ) {
     let count = usize::try_from(count).unwrap_or(0);
     let tables =
         |n: usize, head: &str| format!("{n} table{} [[{head}]]", if n == 1 { "" } else { "s" });
     for (walks, head) in [(rotors, "rotor"), (housings, "housing")] {
-        if walks.len() != count {
-            engine.lacking(
-                "rotors",
-                format!("rotors = {count}, but {}", tables(walks.len(), head)),
-                format!("a [[{head}]] for each, in order from the front"),
-                None,
-            );
+        let fits = if may_wait { walks.len() <= count } else { walks.len() == count };
+        if !fits {
+            let expected = if may_wait {
+                format!("at most {count}: those that are in it, in order from the front")
+            } else {
+                format!("a [[{head}]] for each, in order from the front")
+            };
+            let what = format!("rotors = {count}, but {}", tables(walks.len(), head));
+            engine.lacking("rotors", what, expected, None);
         }
     }
     if !side_housings.is_empty() && side_housings.len() != count + 1 {

@@ -273,6 +273,14 @@ pub(crate) const FILE: &[Key] = &[
     condition::INSPECTED,
 ];
 
+/// A file of parts in stock: gauges, and rotors and housings of any number.
+pub(crate) const STOCK: &[Key] = &[
+    number("format"),
+    Key { name: "gauge", kind: Kind::ByName(GAUGE) },
+    each("housing", By::Serial, HOUSING),
+    each("rotor", By::Serial, ROTOR),
+];
+
 /// The key of this name among these.
 pub(crate) fn find(keys: &'static [Key], name: &str) -> Option<&'static Key> {
     keys.iter().find(|key| key.name == name)

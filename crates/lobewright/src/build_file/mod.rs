@@ -27,8 +27,8 @@ pub(crate) mod generate;
 mod tests;
 
 pub use amend::{AmendError, amend, amend_all};
-pub use model::Build;
+pub use model::{Build, Stock};
 pub use problem::{MOST_LISTED, Problem, Problems};
-pub use read::{FORMAT, MOST_ROTORS, MOST_STATIONS, read};
+pub use read::{FORMAT, MOST_ROTORS, MOST_STATIONS, Waiting, read, read_stock, read_waiting};
 pub use syntax::MOST_BYTES;
 pub use write::write;

@@ -67,6 +67,17 @@ pub struct Build {
     pub inspected: Vec<Inspected>,
 }
 
+/// Rotors and housings in stock, in no engine.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Stock {
+    /// Gauges that read them, by name.
+    pub gauges: BTreeMap<String, Gauge>,
+    /// Rotor housings.
+    pub housings: Vec<Housing>,
+    /// Rotors. Which way their gear faces look says nothing yet.
+    pub rotors: Vec<Rotor>,
+}
+
 /// What the engine is for.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Duty {

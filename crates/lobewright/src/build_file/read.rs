@@ -6,8 +6,10 @@ mod balance;
 pub(super) mod condition;
 pub(super) mod machine_tool;
 mod speed;
+mod stock;
 
 use super::checks;
+use super::keys::{self, Key};
 use super::limits;
 use super::model::{
     Aim, ApexSeal, AtTips, Between, Build, Clamping, CornerSeal, Duty, Engine, Gauge, Heat,
@@ -20,6 +22,8 @@ use super::walk::Walk;
 use kernel::condition::Part;
 use kernel::readings::TIPS;
 use kernel::units::Length;
+use std::collections::BTreeMap;
+pub use stock::{Waiting, read_stock, read_waiting};
 
 /// The format that is read and written.
 pub const FORMAT: i64 = 1;
@@ -34,9 +38,25 @@ pub const MOST_STATIONS: usize = 24;
 /// Everything that is wrong with it, with line, column and what was expected. Any text gives
 /// either a build or problems.
 pub fn read(text: &str) -> Result<Build, Problems> {
+    read_as(text, keys::FILE, |file| build(file, Filled::Everywhere))
+}
+
+/// Whether every place of the engine has its rotor and its housing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Filled {
+    Everywhere,
+    AsFar,
+}
+
+/// Reads a file with these keys by `reader`.
+fn read_as<T>(
+    text: &str,
+    keys: &'static [Key],
+    reader: impl FnOnce(&Walk<'_, '_>) -> Option<T>,
+) -> Result<T, Problems> {
     let (tree, unreadable) = syntax::parse(text);
     let findings = Findings::default();
-    let file = Walk::file(&findings, tree.get_ref());
+    let file = Walk::file(&findings, tree.get_ref(), keys);
     if let Some(format) = file.format(FORMAT).filter(|format| *format != FORMAT) {
         // Whatever else looks wrong may be right in that format.
         let only = Findings::default();
@@ -50,15 +70,14 @@ pub fn read(text: &str) -> Result<Build, Problems> {
         });
         return Err(only.into_problems(text, unreadable));
     }
-    let build = build(&file);
-    match build {
-        Some(build) if findings.is_empty() && unreadable.is_empty() => Ok(build),
+    match reader(&file) {
+        Some(read) if findings.is_empty() && unreadable.is_empty() => Ok(read),
         _ => Err(findings.into_problems(text, unreadable)),
     }
 }
 
 /// The whole. Each part is read before any is looked at, so that all problems are found.
-fn build(file: &Walk<'_, '_>) -> Option<Build> {
+fn build(file: &Walk<'_, '_>, filled: Filled) -> Option<Build> {
     let head = file.table("build");
     let name = head.as_ref().and_then(|head| head.name("name", "boat 7"));
     let duty = head.and_then(|head| head.table_if("duty")).map(|t| duty(&t)).unwrap_or_default();
@@ -89,20 +108,14 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
         checks::central_bore(walk, side.as_ref(), engine.as_ref());
     }
     let rotor_walks = file.each("rotor");
-    let rotors: Vec<_> = rotor_walks.iter().map(rotor).collect();
+    let rotors: Vec<_> = rotor_walks.iter().map(|t| rotor(t, Facing::Said)).collect();
     for walks in [&housing_walks, &side_walks, &rotor_walks] {
         checks::told_apart(walks, "serial");
     }
-    for walk in &housing_walks {
-        checks::gauge_named(walk, "gauge", &gauges);
-    }
-    for walk in &rotor_walks {
-        for key in ["width_gauge", "step_gauge", "runout_gauge"] {
-            checks::gauge_named(walk, key, &gauges);
-        }
-    }
+    gauges_named(&housing_walks, &rotor_walks, &gauges);
     if let (Some(count), Some(walk)) = (rotor_count, &engine_walk) {
-        checks::counts(walk, count, &rotor_walks, &housing_walks, &side_walks);
+        let walks = [&rotor_walks, &housing_walks, &side_walks].map(Vec::as_slice);
+        checks::counts(walk, count, walks, filled == Filled::AsFar);
     }
 
     let spec_walk = file.table("spec");
@@ -161,6 +174,22 @@ fn build(file: &Walk<'_, '_>) -> Option<Build> {
         condition: condition?,
         inspected: inspected?,
     })
+}
+
+/// Gauges that rotors and housings name are there.
+fn gauges_named(
+    housings: &[Walk<'_, '_>],
+    rotors: &[Walk<'_, '_>],
+    gauges: &BTreeMap<String, Walk<'_, '_>>,
+) {
+    for walk in housings {
+        checks::gauge_named(walk, "gauge", gauges);
+    }
+    for walk in rotors {
+        for key in ["width_gauge", "step_gauge", "runout_gauge"] {
+            checks::gauge_named(walk, key, gauges);
+        }
+    }
 }
 
 /// All of them, if each could be read; each is read even where one before it could not be.
@@ -333,9 +362,23 @@ fn wear(t: &Walk<'_, '_>, key: &str) -> Option<Wear> {
     }
 }
 
-fn rotor(t: &Walk<'_, '_>) -> Option<Rotor> {
+/// Which way the gear face of a rotor looks.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Facing {
+    /// It is in an engine, and its table says so.
+    Said,
+    /// It is in none: whichever it is put in says so.
+    Open,
+}
+
+fn rotor(t: &Walk<'_, '_>, facing: Facing) -> Option<Rotor> {
     let serial = t.name("serial", "R-114");
-    let gear_face = t.choice("gear_face", &["front", "rear"]);
+    let ways = ["front", "rear"];
+    let gear_face = match facing {
+        Facing::Said => t.choice("gear_face", &ways),
+        Facing::Open if t.has("gear_face") => t.choice_if("gear_face", &ways),
+        Facing::Open => Some(1),
+    };
     let readings = readings(t);
     let [width_gauge, step_gauge, runout_gauge] =
         ["width_gauge", "step_gauge", "runout_gauge"].map(|key| t.name_if(key));

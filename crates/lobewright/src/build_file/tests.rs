@@ -4,6 +4,7 @@ mod assembly;
 mod balance;
 mod machine_tool;
 mod speed;
+mod stock;
 
 use super::generate::any_build;
 use super::model::{Clamping, Way, Wear};

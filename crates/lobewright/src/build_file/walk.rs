@@ -32,9 +32,13 @@ pub(super) struct Walk<'f, 'i> {
 }
 
 impl<'f, 'i> Walk<'f, 'i> {
-    /// The file itself.
-    pub(super) fn file(findings: &'f Findings, table: &'f DeTable<'i>) -> Self {
-        Self::new(findings, table, 0..0, (String::new(), String::new()), keys::FILE)
+    /// The file itself, which may have these keys.
+    pub(super) fn file(
+        findings: &'f Findings,
+        table: &'f DeTable<'i>,
+        keys: &'static [Key],
+    ) -> Self {
+        Self::new(findings, table, 0..0, (String::new(), String::new()), keys)
     }
 
     pub(super) fn new(

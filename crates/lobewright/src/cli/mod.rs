@@ -20,6 +20,7 @@ mod review;
 mod salvage;
 
 mod serve;
+mod shelf;
 mod shop;
 mod speed;
 mod tables;
@@ -261,6 +262,22 @@ files of another one are not.
 Exit status: 0 written, 1 the set has no plan or a program did not pass its
 check, 2 the file, the machine's record or the call is wrong.")]
     Program(program::Program),
+    /// Choose rotors and housings for builds that wait, out of all stock
+    #[command(after_help = "\
+Chosen are the rotors and housings that lose the least metal and differ least in
+mass after the cut, within spec and seals, for all of the builds at once. It is
+proven that nothing is better; where the search is stopped, by how much
+something else may be. Said too are the next best, what every other part fails
+on, and where no set exists what one part or one limit would give one.
+
+From the shop's file:   lobewright shelf SHOP --build N [--build M]
+From files:             lobewright shelf BUILD.toml --stock STOCK.toml
+A build file may leave out rotors and housings; those that are in it stay. A
+stock file has format, gauges, and [[rotor]] and [[housing]] of any number.
+
+Exit status: 0 every build gets a set, 1 one gets none, 2 a file or the call is
+wrong.")]
+    Shelf(shelf::ShelfCall),
     /// Open the shop's app for the browsers of this machine
     #[command(after_help = "\
 The shop's file is made if it is not there. The app answers under the address
@@ -435,6 +452,7 @@ pub fn run() -> ExitCode {
         Command::Teardown(call) => teardown::teardown(&call, first),
         Command::Life(call) => teardown::part_life(&call, first),
         Command::Program(call) => program::run(&call, first),
+        Command::Shelf(call) => shelf::run(&call, first),
         Command::Serve(call) => serve::run(&call),
         Command::Import(call) => shop::import(&call),
         Command::Export(call) => shop::export(&call),

@@ -10,6 +10,7 @@ pub mod backups;
 mod balance;
 mod batch;
 pub mod calibration;
+pub mod choice;
 mod condition;
 mod demo;
 mod folder;

@@ -12,5 +12,6 @@ pub(crate) mod program;
 pub(crate) mod review;
 mod rotor;
 pub(crate) mod salvage;
+pub(crate) mod shelf;
 pub(crate) mod speed;
 pub(crate) mod teardown;

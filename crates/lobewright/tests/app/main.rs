@@ -7,6 +7,7 @@ mod backups;
 mod bench;
 mod builds;
 mod cards;
+mod choose;
 mod disk;
 mod door;
 mod fuzz;

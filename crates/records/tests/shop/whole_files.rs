@@ -194,3 +194,25 @@ proptest! {
         sample.shop.audit().unwrap();
     }
 }
+
+#[test]
+fn what_was_said_last_at_a_place_stays_known() {
+    let sample = Sample::new();
+    let mut with = file(&sample);
+    with.push(text("housing.H-31.state", "\"free\""));
+    store(&sample, &with).unwrap();
+    let said = |place: &str| sample.shop.last_text(sample.build, place).unwrap();
+    assert_eq!(said("housing.H-31.state").as_deref(), Some("\"free\""));
+    // Taken out of the file, said anew, taken out again.
+    store(&sample, &file(&sample)).unwrap();
+    assert_eq!(said("housing.H-31.state").as_deref(), Some("\"free\""));
+    assert!(lines(&sample).iter().all(|(place, _)| place != "housing.H-31.state"));
+    with.pop();
+    with.push(text("housing.H-31.state", "\"clamped\""));
+    store(&sample, &with).unwrap();
+    store(&sample, &file(&sample)).unwrap();
+    assert_eq!(said("housing.H-31.state").as_deref(), Some("\"clamped\""));
+    assert_eq!(said("housing.H-99.state"), None);
+    // A reading is no text.
+    assert_eq!(said("rotor.R-114.land_width.1"), None);
+}

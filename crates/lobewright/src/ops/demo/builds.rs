@@ -50,7 +50,7 @@ pub(super) fn open_by_engine() -> Vec<&'static str> {
 }
 
 /// All of them.
-pub(super) const BUILDS: [Recipe; 28] = [
+pub(super) const BUILDS: [Recipe; 29] = [
     Recipe {
         name: "Merganser, boat 3",
         seed: Some(11),
@@ -528,6 +528,15 @@ pub(super) const BUILDS: [Recipe; 28] = [
         spec: Some((STEADY, 1)),
         wants: "to run unattended",
         begun: 2,
+        reach: Begun,
+        ..USUAL
+    },
+    Recipe {
+        name: "Merganser, boat 8",
+        spec: Some((SPRINT, 3)),
+        came_in: "a bare shaft and side housings",
+        wants: "a spare engine, from what is on the shelf",
+        begun: 1,
         reach: Begun,
         ..USUAL
     },

@@ -22,7 +22,7 @@ struct Shelved {
     retired: Option<i64>,
 }
 
-const SHELF: [Shelved; 14] = [
+const SHELF: [Shelved; 20] = [
     Shelved {
         kind: PartKind::Rotor,
         serial: "R-120",
@@ -80,6 +80,54 @@ const SHELF: [Shelved; 14] = [
         like: Some((Example::Boat, "H-31")),
         came: 199,
         events: &[(180, "bore coated anew")],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::Rotor,
+        serial: "R-122",
+        like: Some((Example::Boat, "R-114")),
+        came: 61,
+        events: &[],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::Rotor,
+        serial: "R-123",
+        like: Some((Example::Boat, "R-97")),
+        came: 62,
+        events: &[],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::Rotor,
+        serial: "R-125",
+        like: Some((Example::Boat, "R-114")),
+        came: 67,
+        events: &[],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::Rotor,
+        serial: "R-126",
+        like: None,
+        came: 12,
+        events: &[(11, "cleaned; to be read")],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::RotorHousing,
+        serial: "H-41",
+        like: Some((Example::Boat, "H-32")),
+        came: 63,
+        events: &[],
+        retired: None,
+    },
+    Shelved {
+        kind: PartKind::RotorHousing,
+        serial: "H-43",
+        like: Some((Example::Boat, "H-31")),
+        came: 65,
+        events: &[],
         retired: None,
     },
     Shelved {

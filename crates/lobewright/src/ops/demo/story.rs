@@ -156,7 +156,10 @@ fn begin_from_library(books: &mut Books<'_>, recipe: &Recipe, by: (Worker, &Mome
         intake: books.intakes.get(recipe.name).copied(),
         engine: books.engines.get(recipe.example.engine()).copied().ok_or_else(not_there)?,
         spec: spec.ok_or_else(not_there)?,
-        duty: ["5500 rpm", "", "900 h"],
+        duty: match recipe.example {
+            Example::Boat => ["9800 rpm", "0.9 bar", "12 h"],
+            _ => ["5500 rpm", "", "900 h"],
+        },
         by: Some(books.calendar.day(recipe.wanted())?),
     };
     let id = sheet::begin(books.shop, &beginning, (by.0.id, by.1))

@@ -30,6 +30,7 @@ use kernel::seals::{SealLimits, Seals};
 use kernel::units::{Angle, Density, Expansion, Length, System};
 pub(super) use machining::{face_given, machine_tool};
 use readings::Gauges;
+pub(super) use readings::walls;
 use thiserror::Error;
 use wanted::{material, reserves, seal_limits, seals, spec, states};
 

@@ -62,6 +62,7 @@ impl Gauges<'_> {
         assumed: &mut Assumed,
     ) -> Result<RotorInputs, InputError> {
         let (rotor, housing) = (&self.build.rotors[index], &self.build.housings[index]);
+        let [front, rear] = walls(self.build, index);
         let width_gauge = self.find(rotor.width_gauge.as_ref(), WIDTH_GAUGE, MICROMETER, assumed);
         let step_gauge = self.find(rotor.step_gauge.as_ref(), STEP_GAUGE, INDICATOR, assumed);
         let runout_gauge = self.find(rotor.runout_gauge.as_ref(), STEP_GAUGE, INDICATOR, assumed);
@@ -127,39 +128,44 @@ impl Gauges<'_> {
             },
             housing: width.width().ok_or_else(|| InputError::NoWidth(housing.serial.clone()))?,
             housing_gauge,
-            front: self.wall(index, Way::Front),
-            rear: self.wall(index, Way::Rear),
+            front,
+            rear,
         })
     }
+}
 
-    /// The wall in front of a rotor or behind it: side housings stand in order from the front, and
-    /// the one in front shows it the face that looks to the rear.
-    fn wall(&self, rotor: usize, side: Way) -> Wall {
-        let plate = match side {
-            Way::Front => self.build.side_housings.get(rotor),
-            Way::Rear => self.build.side_housings.get(rotor + 1),
-        };
-        let Some(plate) = plate else { return Wall::default() };
-        let wear = |wear: model::Wear| match side {
-            Way::Front => wear.rear(),
-            Way::Rear => wear.front(),
-        };
-        Wall {
-            land_wear: wear(plate.land_wear),
-            tip_wear: wear(plate.tip_wear),
-            central_bore: plate.central_bore,
-            openings: plate
-                .ports
-                .values()
-                .filter(|port| port.face != side)
-                .map(|port| Opening {
-                    radius_from: port.radius_from,
-                    radius_to: port.radius_to,
-                    angle_from: port.angle_from,
-                    angle_to: port.angle_to,
-                })
-                .collect(),
-        }
+/// The walls in front of the place of a rotor and behind it, counted from 0 from the front.
+pub(in crate::ops) fn walls(build: &Build, place: usize) -> [Wall; 2] {
+    [Way::Front, Way::Rear].map(|side| wall(build, place, side))
+}
+
+/// Side housings stand in order from the front, and the one in front of a rotor shows it the face
+/// that looks to the rear.
+fn wall(build: &Build, rotor: usize, side: Way) -> Wall {
+    let plate = match side {
+        Way::Front => build.side_housings.get(rotor),
+        Way::Rear => build.side_housings.get(rotor + 1),
+    };
+    let Some(plate) = plate else { return Wall::default() };
+    let wear = |wear: model::Wear| match side {
+        Way::Front => wear.rear(),
+        Way::Rear => wear.front(),
+    };
+    Wall {
+        land_wear: wear(plate.land_wear),
+        tip_wear: wear(plate.tip_wear),
+        central_bore: plate.central_bore,
+        openings: plate
+            .ports
+            .values()
+            .filter(|port| port.face != side)
+            .map(|port| Opening {
+                radius_from: port.radius_from,
+                radius_to: port.radius_to,
+                angle_from: port.angle_from,
+                angle_to: port.angle_to,
+            })
+            .collect(),
     }
 }
 

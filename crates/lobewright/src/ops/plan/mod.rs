@@ -20,10 +20,12 @@ use kernel::room::{Gap, Room, RoomError, RoomModel, RoomResult, StateRoom, TiltL
 use kernel::seals::SealLine;
 use kernel::units::{Angle, Length, Mass, System};
 use kernel::window::Window;
-use placed::{AdjustedRotor, adjust, clearance, first_candidate, placing};
+pub(in crate::ops) use placed::{AdjustedRotor, adjust, placing};
+use placed::{clearance, first_candidate};
 use rayon::iter::{IndexedParallelIterator, IntoParallelIterator, ParallelIterator};
 pub(super) use rotor::room_model;
-use rotor::{Place, room_holds, rotor_report};
+use rotor::{Place, rotor_report};
+pub(in crate::ops) use rotor::{housing_seals, room_holds};
 
 /// Directions in which the largest tilt is looked for.
 const TILT_DIRECTIONS: usize = 36;

@@ -7,14 +7,14 @@ use kernel::readings::{Adjusted, Estimate, Face, HousingWidth, TIPS, guard};
 use kernel::units::Length;
 
 /// A rotor's readings, adjusted.
-pub(super) struct AdjustedRotor {
+pub(in crate::ops) struct AdjustedRotor {
     pub(super) before: Adjusted,
     pub(super) after: Option<Adjusted>,
 }
 
 impl AdjustedRotor {
     /// The rotor as it is now.
-    pub(super) fn now(&self) -> &Adjusted {
+    pub(in crate::ops) fn now(&self) -> &Adjusted {
         self.after.as_ref().unwrap_or(&self.before)
     }
 
@@ -53,7 +53,10 @@ impl AdjustedRotor {
     }
 }
 
-pub(super) fn adjust(build: &Build, inputs: &Inputs) -> Result<Vec<AdjustedRotor>, InputError> {
+pub(in crate::ops) fn adjust(
+    build: &Build,
+    inputs: &Inputs,
+) -> Result<Vec<AdjustedRotor>, InputError> {
     let named = |index: usize, source| InputError::Readings {
         rotor: build.rotors[index].serial.clone(),
         source,
@@ -75,7 +78,7 @@ pub(super) fn adjust(build: &Build, inputs: &Inputs) -> Result<Vec<AdjustedRotor
 }
 
 /// What of a rotor is known before it is put in its place.
-pub(super) fn placing<'a>(
+pub(in crate::ops) fn placing<'a>(
     inputs: &'a Inputs,
     rotor: &RotorInputs,
     adjusted: &AdjustedRotor,

@@ -137,7 +137,7 @@ pub(super) fn rotor_report(
 }
 
 /// Whether faces at these heights touch with their lands first, everywhere.
-pub(super) fn room_holds(
+pub(in crate::ops) fn room_holds(
     inputs: &Inputs,
     rotor: &RotorInputs,
     heights: Heights,
@@ -273,6 +273,19 @@ pub(in crate::ops) fn room_model(
         orbit_places: ORBIT_PLACES,
         ring_points: RING_POINTS,
     }
+}
+
+/// What of the seals is said of a housing alone, whichever rotor is in it, where it is not what the
+/// spec asks.
+pub(in crate::ops) fn housing_seals(
+    inputs: &Inputs,
+    rotor: &RotorInputs,
+    adjusted: &AdjustedRotor,
+) -> Vec<SealLine> {
+    let candidate = placing(inputs, rotor, adjusted).candidate();
+    let lines = seal_lines(inputs, rotor, adjusted, &unplanned(inputs, &candidate));
+    let of_housing = |line: &SealLine| line.figure.starts_with("end clearance");
+    lines.into_iter().filter(|line| of_housing(line) && line.holds() == Some(false)).collect()
 }
 
 /// Seals in the state in which each figure is worst.

@@ -67,16 +67,21 @@ impl Sheet {
     /// The cards of its parts.
     #[must_use]
     pub fn condition(&self) -> ConditionReport {
-        self.report_on(&self.parts.iter().collect::<Vec<_>>())
+        self.report_on(&self.parts.iter().map(|part| &part.fitted).collect::<Vec<_>>())
     }
 
     /// The card of one of its parts.
     #[must_use]
     pub fn card(&self, part: &PartSheet) -> Option<CardReport> {
+        self.card_of(&part.fitted)
+    }
+
+    /// The card of a part that is in it or was.
+    pub(in crate::ops) fn card_of(&self, part: &Fitted) -> Option<CardReport> {
         self.report_on(&[part]).cards.pop()
     }
 
-    fn report_on(&self, parts: &[&PartSheet]) -> ConditionReport {
+    fn report_on(&self, parts: &[&Fitted]) -> ConditionReport {
         let mut laid: Vec<Laid> = parts.iter().map(|part| self.laid(part)).collect();
         // A reading that came in from another shop has no gauge of this one; its file names it.
         if let Ok(build) = &self.file.build {
@@ -93,16 +98,16 @@ impl Sheet {
         report(&self.build.head.name, &self.limits, &cards, self.first)
     }
 
-    fn laid(&self, part: &PartSheet) -> Laid {
+    fn laid(&self, part: &Fitted) -> Laid {
         let of_part = self.readings.iter().filter(|reading| {
-            reading.part == part.fitted.part
+            reading.part == part.part
                 && reading.when == When::Before
                 && reading.superseded_by.is_none()
         });
         Laid {
-            part: card_part(part.fitted.kind),
-            serial: part.fitted.serial.clone(),
-            outer: outer_of(&part.fitted, self.counts),
+            part: card_part(part.kind),
+            serial: part.serial.clone(),
+            outer: outer_of(part, self.counts),
             read: of_part.filter_map(|r| Some((r.station.clone(), self.read(r)?))).collect(),
         }
     }

@@ -8,8 +8,10 @@ use super::super::wrong::Wrong;
 use super::{answer, ask, made, names};
 use crate::build_file::known::no_name;
 use crate::ops::life::life;
+use crate::web::library::chosen;
+use crate::wire::ChoiceJson;
 use crate::wire::shop::{HistoryJson, LifeJson, MadeJson, PartsJson};
-use records::{PartKind, PartSearch};
+use records::{BuildId, PartKind, PartSearch};
 use serde::Deserialize;
 
 pub(super) const ROUTES: &[Route] = &[
@@ -17,6 +19,7 @@ pub(super) const ROUTES: &[Route] = &[
     post(Work::Parts, "/api/parts", add),
     get("/api/parts/{part}", history),
     get("/api/parts/{part}/life", over_rebuilds),
+    get("/api/shelf/choice", choice).in_turn(),
 ];
 
 /// Parts in one answer, and readings of each.
@@ -58,6 +61,33 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let more = found.len() > AT_ONCE;
     found.truncate(AT_ONCE);
     answer(&PartsJson::of(&found, more, &names(visit)?))
+}
+
+/// The most seconds of one request: somebody waits for it.
+const MOST_SECONDS: u64 = 60;
+const USUAL_SECONDS: u64 = 20;
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct ChoiceQuery {
+    /// Numbers of builds that wait, with commas.
+    builds: String,
+    /// After how long the best so far is told.
+    #[serde(default, deserialize_with = "ask::number_if")]
+    seconds: Option<u64>,
+}
+
+fn choice(visit: &Visit<'_>) -> Result<Reply, Wrong> {
+    let asked: ChoiceQuery = ask::query(visit)?;
+    let builds = asked.builds.split(',').map(|build| build.trim().parse().map(BuildId));
+    let builds: Vec<BuildId> = builds.collect::<Result<_, _>>().map_err(|_| {
+        Wrong::ask(format!("builds: {:?} are no numbers with commas, such as 3,5", asked.builds))
+    })?;
+    let seconds = asked.seconds.unwrap_or(USUAL_SECONDS);
+    if seconds > MOST_SECONDS {
+        return Err(Wrong::ask(format!("seconds: {seconds} is too long; at most {MOST_SECONDS}")));
+    }
+    answer(&ChoiceJson::of(&chosen(visit, &builds, seconds)?))
 }
 
 fn kind_of(word: &str) -> Result<PartKind, Wrong> {

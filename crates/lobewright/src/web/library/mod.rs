@@ -3,6 +3,7 @@
 
 mod attachments;
 mod calibration;
+mod choose;
 mod customers;
 mod engines;
 mod gauges;
@@ -16,6 +17,8 @@ mod shelf;
 mod shop;
 mod specs;
 
+pub(super) use choose::chosen;
+
 use super::route::Route;
 use super::visit::Visit;
 use super::wrong::Wrong;
@@ -27,6 +30,7 @@ use std::collections::HashMap;
 /// The rows of all of these pages.
 pub(super) const ROUTES: &[&[Route]] = &[
     shelf::ROUTES,
+    choose::ROUTES,
     part::ROUTES,
     attachments::ROUTES,
     specs::ROUTES,

@@ -83,6 +83,7 @@ fn list(visit: &Visit<'_>) -> Result<Reply, Wrong> {
                 button type="submit" { "Find" }
             }
         }
+        p { a.button.quiet href="/shelf/choose" { "Choose rotors and housings for builds that wait" } }
         @if parts.is_empty() {
             p { @if serial.is_empty() { "No such parts." } @else { "No part fits " q { (serial) } "." }
                 @if !all { " Only the shelf was looked at: a part may be in a build, or retired." } }

@@ -101,6 +101,9 @@ pub(super) fn teardown(seen: &Seen<'_>, back: &Markup) -> Markup {
             }))
             p.not-on-paper { a.button.quiet href=(seen.at("labels")) { "Labels for bags and tags" } }
         }
+        @if seen.open() && lacks_parts(seen) {
+            p.not-on-paper { a.button.quiet href=(format!("/shelf/choose?build={}", seen.sheet.build.id)) { "Choose rotors and housings from the shelf" } }
+        }
         @if seen.open() { (enter_part(seen)) }
         (found_before(seen))
         (back)
@@ -162,6 +165,13 @@ fn part_row(seen: &Seen<'_>, part: &crate::ops::sheet::PartSheet) -> Markup {
             }
         }
     }
+}
+
+/// Whether a rotor or a rotor housing is wanted.
+fn lacks_parts(seen: &Seen<'_>) -> bool {
+    let rotors = seen.sheet.rotors.unwrap_or(0);
+    let kinds = [PartKind::Rotor, PartKind::RotorHousing];
+    kinds.iter().any(|kind| seen.sheet.of_kind(*kind).count() < rotors)
 }
 
 fn enter_part(seen: &Seen<'_>) -> Markup {

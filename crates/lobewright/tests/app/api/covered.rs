@@ -30,7 +30,7 @@ const CALIBRATION: &str = "[spec.calibration]\nfrom = \"three boats\"\ntilt = 1.
     heat = 1.0\nheat_u = 0.2\ncontact_below = \"3 um\"\ncontact_below_u = \"5 um\"\n";
 
 /// Pairs of operation and status that are held against the document. They only rise.
-const PAIRS: usize = 165;
+const PAIRS: usize = 177;
 /// A number that no row has.
 const NONE: i64 = 99_999;
 
@@ -496,11 +496,47 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
     let sheet = program.get(BUILD, &[1], "");
     assert_eq!(sheet["attachments"][0]["media_type"], "image/png");
     assert_eq!(sheet["works"][0]["kind"], "sheet");
+    from_the_shelf(program);
     let gone = sheet["gone"][0]["part"].as_i64().unwrap();
     let history = program.get("/api/parts/{part}", &[gone], "");
     assert_eq!(history["builds"][0]["out"]["why"], "exchanged");
     program.get("/api/parts/{part}", &[known.part], "");
     it_wears(program, known);
+}
+
+/// A boat whose parts lie on the shelf is chosen for.
+fn from_the_shelf(program: &mut Program) {
+    let names = [("boat 7", "boat 8"), ("R-114", "R-314"), ("R-97", "R-297"), ("H-3", "H-23")];
+    let other = names.iter().fold(BOAT.to_owned(), |text, (old, new)| text.replace(old, new));
+    let build = program.post(BRING, &[], &json!({ "text": other }))["build"].as_i64().unwrap();
+    let fitted = |sheet: &Value| {
+        let of = sheet["parts"].as_array().unwrap().clone().into_iter();
+        let kinds = ["rotor", "rotor housing"].map(|kind| json!(kind));
+        let of = of.filter(|part| kinds.contains(&part["kind"]) && part["serial"] != "R-314");
+        of.map(|part| part["fitted"].as_i64().unwrap()).collect::<Vec<_>>()
+    };
+    for part in fitted(&program.get(BUILD, &[build], "")) {
+        program.ask(("POST", OUT), &[build, part], "", None);
+    }
+    const CHOICE: &str = "/api/shelf/choice";
+    let choice = program.get(CHOICE, &[], &format!("builds={build}&seconds=30"));
+    assert_eq!((&choice["feasible"], &choice["proven"]), (&json!(true), &json!(true)), "{choice}");
+    let places = choice["builds"][0]["set"]["places"].as_array().unwrap();
+    assert_eq!(places[0]["rotor"]["is_in"], true);
+    assert_eq!(places[0]["rotor"]["serial"], "R-314");
+    assert!(places[1]["rotor"]["part"].is_i64() && places[1]["housing"]["read"].is_string());
+    assert!(choice["runner_up"]["more_g"].as_f64().unwrap() >= 0.0, "{choice}");
+    assert!(!choice["others"].as_array().unwrap().is_empty(), "{choice}");
+    let mut said = |query: &str, status: u16, words: &str| {
+        let told = program.refused(("GET", CHOICE), &[], query, (None, status));
+        let told = told["error"].as_str().unwrap();
+        assert!(told.contains(words), "{query}: {told}");
+    };
+    said("", 422, "builds is missing");
+    said("builds=one", 422, "builds: \"one\" are no numbers with commas, such as 3,5");
+    said(&format!("builds={build},{build}"), 422, "named twice");
+    said(&format!("builds={build}&seconds=61"), 422, "seconds: 61 is too long; at most 60");
+    said("builds=99999", 404, "99999");
 }
 
 /// 403, and signing out.

@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Operations of the document. They only rise.
-const OPERATIONS: usize = 46;
+const OPERATIONS: usize = 47;
 
 #[test]
 fn every_row_is_in_the_document_and_the_other_way_round() {
