@@ -1,18 +1,25 @@
 //! The choice out of stock against a look at every set there is.
 
-mod val_shelf_stock;
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
 
+#[path = "val_shelf_stock/every.rs"]
+mod every;
+#[path = "val_shelf_stock/lines.rs"]
+mod lines;
+#[path = "val_shelf_stock/numbers.rs"]
+mod numbers;
+
+use every::{SetParts, all_sets};
 use kernel::shelf::{
     Choice, Part, Place, Selection, Wanted, cheapest_with, choose, has_set, least_relaxation,
     sizes_that_suffice,
 };
 use kernel::units::Length;
+use lines::{LineRotor, Lines};
+use numbers::Numbers;
 use proptest::prelude::*;
 use std::collections::BTreeSet;
 use std::sync::atomic::{AtomicU64, Ordering};
-use val_shelf_stock::every::{SetParts, all_sets};
-use val_shelf_stock::lines::{LineRotor, Lines};
-use val_shelf_stock::numbers::Numbers;
 
 /// Grams; of sums of a few numbers of some thousand grams.
 const ROUNDED_G: f64 = 1e-8;
@@ -21,14 +28,22 @@ fn parts_of(selection: &Selection) -> Vec<SetParts> {
     selection.sets.iter().map(|set| (set.rotors(), set.housings())).collect()
 }
 
+fn below(n: &mut Numbers, end: usize) -> usize {
+    (n.next() % end as u64) as usize
+}
+
+fn chance(n: &mut Numbers, of: f64) -> bool {
+    n.between(0.0, 1.0) < of
+}
+
 /// A small shelf with everything on it that a search may stumble over.
 fn lines(seed: u64, rotors: usize, housings: usize, kinds: usize) -> Lines {
     let mut n = Numbers(seed);
     // Many alike, or all different; little metal to spare, or much.
-    let (coarse, scarce) = (n.chance(0.3), n.chance(0.5));
+    let (coarse, scarce) = (chance(&mut n, 0.3), chance(&mut n, 0.5));
     let grid = |value: f64, step: f64| if coarse { (value / step).round() * step } else { value };
     let wide = if scarce { 79.83 } else { 79.95 };
-    let spread_g = if n.chance(0.5) { 100.0 } else { 3.0 };
+    let spread_g = if chance(&mut n, 0.5) { 100.0 } else { 3.0 };
     let matching = n.between(0.0, 0.03);
     Lines {
         rotors: (0..rotors)
@@ -36,24 +51,24 @@ fn lines(seed: u64, rotors: usize, housings: usize, kinds: usize) -> Lines {
                 width_mm: grid(n.between(79.78, wide), 0.01),
                 mass_g: grid(n.between(4300.0 - spread_g, 4300.0 + spread_g), 1.0),
                 tips_g: grid(n.between(0.0, 6.0), 1.0),
-                right: n.chance(0.2),
+                right: chance(&mut n, 0.2),
             })
             .collect(),
         housings_mm: (0..housings).map(|_| grid(n.between(79.99, 80.03), 0.01)).collect(),
         kinds: (0..kinds).map(|_| [n.between(0.17, 0.20), 0.03, matching]).collect(),
         guard_mm: n.between(0.0, matching),
         g_per_mm: n.between(40.0, 150.0),
-        unfit: if n.chance(0.5) { 0.15 } else { 0.0 },
-        unheld: if n.chance(0.5) { 0.15 } else { 0.0 },
-        slack_g: if n.chance(0.5) { 3.0 } else { 0.0 },
+        unfit: if chance(&mut n, 0.5) { 0.15 } else { 0.0 },
+        unheld: if chance(&mut n, 0.5) { 0.15 } else { 0.0 },
+        slack_g: if chance(&mut n, 0.5) { 3.0 } else { 0.0 },
     }
 }
 
 /// A build with some of its parts given, none of them given twice.
 fn wanted(n: &mut Numbers, stock: &Lines, places: usize, given: &mut SetParts) -> Wanted {
     let take = |n: &mut Numbers, all: usize, given: &mut Vec<usize>| {
-        let part = n.below(all);
-        (n.chance(0.15) && !given.contains(&part)).then(|| {
+        let part = below(n, all);
+        (chance(n, 0.15) && !given.contains(&part)).then(|| {
             given.push(part);
             part
         })
@@ -61,12 +76,12 @@ fn wanted(n: &mut Numbers, stock: &Lines, places: usize, given: &mut SetParts) -
     Wanted {
         places: (0..places)
             .map(|_| Place {
-                kind: n.below(stock.kinds.len()),
+                kind: below(n, stock.kinds.len()),
                 rotor: take(n, stock.rotors.len(), &mut given.0),
                 housing: take(n, stock.housings_mm.len(), &mut given.1),
             })
             .collect(),
-        by_mass: n.chance(0.8),
+        by_mass: chance(n, 0.8),
     }
 }
 

@@ -1,14 +1,22 @@
 //! The choice out of stock against the plans of whole sets, on invented worn parts.
 
-mod val_shelf_stock;
+#![expect(clippy::unwrap_used, reason = "in a test a panic is the report")]
+#![expect(clippy::print_stdout, reason = "how often the rule and plans differ is to be seen")]
 
+#[path = "val_shelf_stock/every.rs"]
+mod every;
+#[path = "val_shelf_stock/numbers.rs"]
+mod numbers;
+#[path = "val_shelf_stock/real.rs"]
+mod real;
+
+use every::{all_sets, cost_of};
 use kernel::plan::{Candidate, CutAreas, Set, plan};
 use kernel::room::Outside;
 use kernel::shelf::{Pairing, Place, Stock, Wanted, choose};
 use kernel::units::Length;
-use val_shelf_stock::every::{all_sets, cost_of};
-use val_shelf_stock::numbers::Numbers;
-use val_shelf_stock::real::{Like, Shop};
+use numbers::Numbers;
+use real::{Like, Shop};
 
 /// Grams; sums over a few hundred nodes in another order.
 const ROUNDED_G: f64 = 1e-7;
@@ -138,7 +146,7 @@ fn the_best_set_is_the_one_that_plans_of_sets_find() {
             assert!((best.cost.to_g() - by_rule[0].0).abs() < ROUNDED_G, "{name} {seed}");
             // By the plans of sets.
             let mut least_g = f64::INFINITY;
-            every(rotors, housings, places, &mut Vec::new(), &mut |chosen| {
+            each_set(rotors, housings, places, &mut Vec::new(), &mut |chosen| {
                 let (real, rule) = (really(&shop, chosen), cost_of(&stock, true, chosen));
                 match (real, rule) {
                     (Some(real), Some(rule)) => {
@@ -174,7 +182,7 @@ fn the_best_set_is_the_one_that_plans_of_sets_find() {
     assert!(sets > 8000 && alike > 60, "{sets} {alike}");
 }
 
-fn every(
+fn each_set(
     rotors: usize,
     housings: usize,
     places: usize,
@@ -191,7 +199,7 @@ fn every(
         for housing in 0..housings {
             if chosen.iter().all(|p| p.housing != housing) {
                 chosen.push(Pairing { kind: 0, rotor, housing });
-                every(rotors, housings, places, chosen, tell);
+                each_set(rotors, housings, places, chosen, tell);
                 chosen.pop();
             }
         }

@@ -5,6 +5,7 @@ use super::{Least, Pairing, Planned, Stock};
 use crate::plan::{Candidate, CutAreas, Levels, OnePlan, Spec, plan_one};
 use crate::readings::{Heights, ROUNDING_M};
 use crate::units::{Density, Length, Mass};
+use rayon::prelude::*;
 
 /// A rotor in stock.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -61,7 +62,7 @@ where
         holds: H,
     ) -> Self {
         let faces = |kind: &ShelfKind<'_>| {
-            rotors.iter().map(|rotor| Faces::new(&kind.areas, &rotor.heights)).collect()
+            rotors.par_iter().map(|rotor| Faces::new(&kind.areas, &rotor.heights)).collect()
         };
         let lands = |rotor: &ShelfRotor| {
             let widths = rotor.heights.land_width();

@@ -4,6 +4,7 @@ use super::chosen::Counts;
 use super::{Least, Pairing, Planned, Stock};
 use crate::readings::ROUNDING_M;
 use crate::units::Length;
+use rayon::prelude::*;
 use std::collections::{HashMap, HashSet};
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Mutex, OnceLock, PoisonError, RwLock};
@@ -68,12 +69,15 @@ pub(super) struct Table<'a> {
 impl<'a> Table<'a> {
     pub(super) fn new(stock: &'a dyn Stock) -> Self {
         let (kinds, rotors, housings) = (stock.kinds(), stock.rotors(), stock.housings());
-        let all = (0..kinds).flat_map(|kind| {
-            (0..rotors).flat_map(move |rotor| {
-                (0..housings).map(move |housing| Pairing { kind, rotor, housing })
-            })
-        });
-        let least: Vec<Outlook> = all.map(|p| Outlook::of(stock.at_least(p, None))).collect();
+        let pairing = |i: usize| Pairing {
+            kind: i / (rotors * housings),
+            rotor: i / housings % rotors,
+            housing: i % housings,
+        };
+        let least: Vec<Outlook> = (0..kinds * rotors * housings)
+            .into_par_iter()
+            .map(|i| Outlook::of(stock.at_least(pairing(i), None)))
+            .collect();
         Self {
             stock,
             housings,

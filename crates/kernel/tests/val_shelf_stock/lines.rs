@@ -4,17 +4,6 @@ use super::numbers::Numbers;
 use kernel::shelf::{Least, Pairing, Planned, Stock};
 use kernel::units::{Length, Mass};
 
-/// Draws that only the stock in closed form needs.
-impl Numbers {
-    pub(crate) fn below(&mut self, end: usize) -> usize {
-        (self.next() % end as u64) as usize
-    }
-
-    pub(crate) fn chance(&mut self, of: f64) -> bool {
-        self.between(0.0, 1.0) < of
-    }
-}
-
 /// A rotor: the widest square land it gives, mass, and what must come off its tips anyhow.
 #[derive(Debug, Clone)]
 pub(crate) struct LineRotor {
