@@ -11,8 +11,8 @@ mod numbers;
 
 use every::{SetParts, all_sets};
 use kernel::shelf::{
-    Choice, Part, Place, Selection, Wanted, cheapest_with, choose, has_set, least_relaxation,
-    sizes_that_suffice,
+    Choice, Part, Place, Selection, Stock, Wanted, cheapest_with, choose, has_set,
+    least_relaxation, sizes_that_suffice,
 };
 use kernel::units::Length;
 use lines::{LineRotor, Lines};
@@ -274,7 +274,7 @@ proptest! {
 fn a_search_that_is_stopped_tells_a_true_bound() {
     let (mut stopped, mut with_one, mut gaps) = (0, 0, 0);
     for seed in 0..40 {
-        let stock = Lines { unheld: 0.0, ..lines(seed, 9, 9, 1) };
+        let stock = lines(seed, 9, 9, 1);
         let place = Place { kind: 0, rotor: None, housing: None };
         for count in [1, 3] {
             let builds = vec![Wanted { places: vec![place; 2], by_mass: true }; count];
@@ -290,6 +290,10 @@ fn a_search_that_is_stopped_tells_a_true_bound() {
                     left.fetch_sub(1, Ordering::Relaxed) > 1
                 });
                 stopped += usize::from(part.stopped);
+                let sets = part.best.iter().flat_map(|best| &best.sets);
+                for at in sets.flat_map(|set| &set.places) {
+                    assert!(stock.holds(at.pairing, at.brought_down_to), "{part:?}");
+                }
                 if part.without.len() > whole.without.len() {
                     assert!(!part.proven);
                     continue;

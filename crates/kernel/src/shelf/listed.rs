@@ -29,7 +29,7 @@ pub(super) fn listed(
                 if beside.sharp(group, rotor, ask.below_g) < ask.below_g {
                     for loosest in beside.pairings(group, rotor).iter() {
                         with(table, beside, ask, loosest, &mut found);
-                        if count.load(Ordering::Relaxed) + found.len() > 4 * most {
+                        if count.load(Ordering::Relaxed) + found.len() > 2 * most {
                             return None;
                         }
                     }
