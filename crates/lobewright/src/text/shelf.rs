@@ -204,15 +204,13 @@ fn runner_up(page: &mut Page, report: &ChoiceReport) {
 /// What is said of a part that is not chosen.
 pub(crate) fn said(said: &Said) -> String {
     match said {
-        Said::Costs { more, at_least: true } if *more < SAME => "could be used".to_owned(),
-        Said::Costs { more, at_least } => {
-            format!("could be used, {}{}", dearer(*more), if *at_least { " at least" } else { "" })
-        }
+        Said::Costs { more } if *more < SAME => "could be used".to_owned(),
+        Said::Costs { more } => format!("could be used, {} more at least", grams(*more)),
         Said::Fails { with, why } => {
             let with = with.as_ref().map_or(String::new(), |with| format!("nearest with {with}: "));
             format!("{with}{}", why.join("; "))
         }
-        Said::Alone => "could be cut to size, but no set is left for it".to_owned(),
+        Said::Alone => "can be planned by itself; no set with it was found".to_owned(),
         Said::LeftOut { why, cure } if cure.is_empty() => why.clone(),
         Said::LeftOut { why, cure } => format!("{why}: {cure}"),
     }

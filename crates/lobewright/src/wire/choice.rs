@@ -90,12 +90,10 @@ struct OtherPartJson {
     kind: &'static str,
     serial: String,
     part: Option<i64>,
-    /// `could be used`, `fails`, `not needed` or `not offered`.
+    /// `could be used`, `fails`, `alone` or `not offered`.
     said: &'static str,
-    /// What the best choice with it counts more.
+    /// What the best choice with it counts more at least.
     more_g: Option<f64>,
-    /// It may be more.
-    at_least: bool,
     /// With which part it comes nearest.
     nearest_with: Option<String>,
     why: Vec<String>,
@@ -181,17 +179,14 @@ fn of_other(other: &Other) -> OtherPartJson {
         kind: other.kind.word(),
         serial: other.serial.clone(),
         part: other.id.map(|id| id.0),
-        said: "not needed",
+        said: "alone",
         more_g: None,
-        at_least: false,
         nearest_with: None,
         why: Vec::new(),
         cure: None,
     };
     match &other.said {
-        Said::Costs { more, at_least } => {
-            (json.said, json.more_g, json.at_least) = ("could be used", Some(g(*more)), *at_least);
-        }
+        Said::Costs { more } => (json.said, json.more_g) = ("could be used", Some(g(*more))),
         Said::Fails { with, why } => {
             (json.said, json.nearest_with, json.why) = ("fails", with.clone(), why.clone());
         }

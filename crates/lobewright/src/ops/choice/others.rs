@@ -7,10 +7,11 @@ use super::line::Unfit;
 use super::report::{Other, Said};
 use super::waits::{About, Shelf};
 use kernel::plan::{Set, Shortfall, plan};
-use kernel::shelf::{Choice, GoOn, Pairing, Stock, Wanted, choose};
+use kernel::shelf::{Choice, GoOn, Pairing, Part, Stock, cheapest_with, choose};
 use kernel::units::{Length, Mass, System};
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 use records::PartKind;
+use std::collections::BTreeMap;
 
 /// With how many of the other kind a part that fails is looked at more closely: those that come
 /// nearest in width.
@@ -19,19 +20,11 @@ const LOOKED_AT: usize = 4;
 /// So many limits of a part that fails are told.
 const TOLD: usize = 2;
 
-/// A rotor or a housing of the stock, by its number.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Part {
-    Rotor(usize),
-    Housing(usize),
-}
-
-impl Part {
-    fn is_in(self, p: Pairing) -> bool {
-        match self {
-            Self::Rotor(rotor) => p.rotor == rotor,
-            Self::Housing(housing) => p.housing == housing,
-        }
+/// Whether a part is of a pairing.
+fn is_in(part: Part, p: Pairing) -> bool {
+    match part {
+        Part::Rotor(rotor) => p.rotor == rotor,
+        Part::Housing(housing) => p.housing == housing,
     }
 }
 
@@ -49,73 +42,111 @@ pub(super) struct Looked<'a> {
 /// not offered behind them.
 pub(super) fn others(looked: &Looked<'_>) -> Vec<Other> {
     let [rotors, housings] = looked.bench.in_stock;
-    let parts: Vec<Part> =
-        (0..rotors).map(Part::Rotor).chain((0..housings).map(Part::Housing)).collect();
-    let alone = looked.alone();
+    let chosen: Vec<Pairing> = looked
+        .choice
+        .best
+        .iter()
+        .flat_map(|best| &best.sets)
+        .flat_map(|set| set.places.iter().map(|place| place.pairing))
+        .collect();
+    let parts: Vec<Part> = (0..rotors)
+        .map(Part::Rotor)
+        .chain((0..housings).map(Part::Housing))
+        .filter(|part| !chosen.iter().any(|p| is_in(*part, *p)))
+        .collect();
+    let fit: Vec<Part> =
+        parts.iter().copied().filter(|part| looked.unfit(*part).is_none()).collect();
+    let costs: BTreeMap<Part, Option<Mass>> =
+        fit.iter().copied().zip(looked.more_with(&fit)).collect();
     // Parts are looked at side by side; the order of the answers is that of the parts.
-    let mut all: Vec<Other> =
-        parts.into_par_iter().filter_map(|part| looked.other(part, &alone)).collect();
+    let mut all: Vec<Other> = parts
+        .into_par_iter()
+        .map(|part| looked.other(part, costs.get(&part).copied().flatten()))
+        .collect();
     all.extend(looked.shelf.left_out.iter().map(Other::from));
     all.sort_by_key(|other| other.kind != PartKind::Rotor);
     all
 }
 
 impl Looked<'_> {
-    fn other(&self, part: Part, alone: &[(Wanted, Mass)]) -> Option<Other> {
-        let chosen = self.choice.best.iter().flat_map(|best| &best.sets);
-        if chosen.flat_map(|set| &set.places).any(|place| part.is_in(place.pairing)) {
-            return None;
+    fn unfit(&self, part: Part) -> Option<&Unfit> {
+        match part {
+            Part::Rotor(n) => self.bench.unfit_rotor(n),
+            Part::Housing(n) => self.bench.unfit_housing(n),
         }
-        let (kind, serial, about, unfit): (_, _, &About, Option<&Unfit>) = match part {
-            Part::Rotor(n) => (
-                PartKind::Rotor,
-                &self.bench.rotors[n].serial,
-                &self.shelf.rotors[n],
-                self.bench.unfit_rotor(n),
-            ),
-            Part::Housing(n) => (
-                PartKind::RotorHousing,
-                &self.bench.housings[n].serial,
-                &self.shelf.housings[n],
-                self.bench.unfit_housing(n),
-            ),
+    }
+
+    fn other(&self, part: Part, more: Option<Mass>) -> Other {
+        let (kind, serial, about): (_, _, &About) = match part {
+            Part::Rotor(n) => {
+                (PartKind::Rotor, &self.bench.rotors[n].serial, &self.shelf.rotors[n])
+            }
+            Part::Housing(n) => {
+                (PartKind::RotorHousing, &self.bench.housings[n].serial, &self.shelf.housings[n])
+            }
         };
-        let said = match unfit {
-            Some(Unfit { why, fails: true, .. }) => {
+        let said = match (self.unfit(part), more) {
+            (Some(Unfit { why, fails: true, .. }), _) => {
                 Said::Fails { with: None, why: vec![why.clone()] }
             }
-            Some(Unfit { why, cure, .. }) => Said::LeftOut { why: why.clone(), cure: cure.clone() },
-            None => self.said(part, alone),
+            (Some(Unfit { why, cure, .. }), _) => {
+                Said::LeftOut { why: why.clone(), cure: cure.clone() }
+            }
+            (None, Some(more)) => Said::Costs { more },
+            (None, None) => self.fails(part),
         };
-        Some(Other { kind, serial: serial.clone(), id: about.id, said })
+        Other { kind, serial: serial.clone(), id: about.id, said }
     }
 
-    fn said(&self, part: Part, alone: &[(Wanted, Mass)]) -> Said {
-        let pairings = self.pairings(part);
-        let plans =
-            |p: &Pairing| self.stock.at_least(*p, None).is_some() && self.stock.alone(*p).is_some();
-        if !pairings.iter().any(plans) {
-            return self.fails(part, &pairings);
+    /// What the best choice with each of these parts costs more at least: by its cheapest set in one
+    /// of the builds, while each of the others gets the best that it could have by itself.
+    fn more_with(&self, parts: &[Part]) -> Vec<Option<Mass>> {
+        let nothing = vec![None; parts.len()];
+        let Some(best) = self.choice.best.as_ref().filter(|_| self.choice.without.is_empty())
+        else {
+            return nothing;
+        };
+        let wanted = &self.bench.wanted;
+        // Builds that ask for the same cost the same.
+        let same = |of: usize| wanted.iter().position(|other| *other == wanted[of]).unwrap_or(of);
+        let mut by_itself: Vec<Mass> = Vec::with_capacity(wanted.len());
+        for (of, wanted) in wanted.iter().enumerate() {
+            by_itself.push(match by_itself.get(same(of)) {
+                Some(known) => *known,
+                None if self.bench.wanted.len() == 1 => self.choice.at_least,
+                None => choose(self.stock, std::slice::from_ref(wanted), self.go_on).at_least,
+            });
         }
-        match self.more_with(part, alone) {
-            Some((more, at_least)) => Said::Costs { more, at_least },
-            None => Said::Alone,
+        let apart: Mass = by_itself.iter().copied().sum();
+        let mut least = nothing;
+        for of in (0..wanted.len()).filter(|of| same(*of) == *of) {
+            let sets = cheapest_with(self.stock, wanted, of, parts, self.go_on);
+            for (least, set) in least.iter_mut().zip(sets) {
+                let Some(set) = set else { continue };
+                let more = (apart - by_itself[of] + set.cost() - best.cost).max(Mass::ZERO);
+                *least = Some(least.map_or(more, |known: Mass| known.min(more)));
+            }
         }
+        least
     }
 
-    /// Every pairing of a part that its build could ask for.
+    /// Every pairing of a part that a build could ask for.
     fn pairings(&self, part: Part) -> Vec<Pairing> {
         let mut all = Vec::new();
         for place in self.bench.wanted.iter().flat_map(|wanted| &wanted.places) {
-            let free = |is_in: Option<usize>, stock: usize| match is_in {
+            let free = |is_in: Option<usize>, of_part: Option<usize>, stock: usize| match is_in {
                 Some(only) => only..only + 1,
-                None => 0..stock,
+                None => of_part.map_or(0..stock, |only| only..only + 1),
             };
             let [rotors, housings] = self.bench.in_stock;
-            for rotor in free(place.rotor, rotors) {
-                for housing in free(place.housing, housings) {
+            let [rotor, housing] = match part {
+                Part::Rotor(rotor) => [Some(rotor), None],
+                Part::Housing(housing) => [None, Some(housing)],
+            };
+            for rotor in free(place.rotor, rotor, rotors) {
+                for housing in free(place.housing, housing, housings) {
                     let p = Pairing { kind: place.kind, rotor, housing };
-                    if part.is_in(p) && self.bench.fits(p) {
+                    if is_in(part, p) && self.bench.fits(p) {
                         all.push(p);
                     }
                 }
@@ -126,79 +157,15 @@ impl Looked<'_> {
         all
     }
 
-    /// What the best choice that has a part costs more, and whether it may be more. Of several
-    /// builds the part is tried in each by itself: what the others cost by themselves is the least
-    /// that they cost beside it.
-    fn more_with(&self, part: Part, alone: &[(Wanted, Mass)]) -> Option<(Mass, bool)> {
-        let best = self.choice.best.as_ref().filter(|_| self.choice.without.is_empty())?;
-        let mut least: Option<(Mass, bool)> = None;
-        for (wanted, by_itself) in alone {
-            let Some((cost, at_least)) = self.cost_with(part, wanted) else { continue };
-            let more = cost - *by_itself;
-            if least.is_none_or(|(known, _)| more < known) {
-                least = Some((more, at_least));
-            }
+    /// What is said of a part that no set was found with: what stands in the way where it comes
+    /// nearest, unless it has a plan by itself.
+    fn fails(&self, part: Part) -> Said {
+        let pairings = self.pairings(part);
+        let plans =
+            |p: &Pairing| self.stock.at_least(*p, None).is_some() && self.stock.alone(*p).is_some();
+        if pairings.iter().any(plans) {
+            return Said::Alone;
         }
-        let (more, at_least) = least?;
-        let apart: Mass = self.apart(alone);
-        let several = self.bench.wanted.len() > 1;
-        Some(((apart + more - best.cost).max(Mass::ZERO), at_least || several))
-    }
-
-    /// What all builds cost, each by itself.
-    fn apart(&self, alone: &[(Wanted, Mass)]) -> Mass {
-        let of = |wanted: &Wanted| {
-            alone.iter().find(|(known, _)| known == wanted).map_or(Mass::ZERO, |known| known.1)
-        };
-        self.bench.wanted.iter().map(of).sum()
-    }
-
-    /// Builds that ask for different things, each with the least that it costs by itself.
-    fn alone(&self) -> Vec<(Wanted, Mass)> {
-        let mut alone: Vec<(Wanted, Mass)> = Vec::new();
-        for wanted in &self.bench.wanted {
-            if alone.iter().all(|(known, _)| known != wanted) {
-                let choice = choose(self.stock, std::slice::from_ref(wanted), self.go_on);
-                alone.push((wanted.clone(), choice.at_least));
-            }
-        }
-        alone
-    }
-
-    /// What the best set of a build costs that has a part, and whether it may be more.
-    fn cost_with(&self, part: Part, wanted: &Wanted) -> Option<(Mass, bool)> {
-        let mut tried: Vec<(usize, Option<usize>, Option<usize>)> = Vec::new();
-        let mut least: Option<(Mass, bool)> = None;
-        for (at, place) in wanted.places.iter().enumerate() {
-            let alike = (place.kind, place.rotor, place.housing);
-            let open = match part {
-                Part::Rotor(_) => place.rotor.is_none(),
-                Part::Housing(_) => place.housing.is_none(),
-            };
-            if !open || tried.contains(&alike) {
-                continue;
-            }
-            tried.push(alike);
-            let mut with: Wanted = wanted.clone();
-            match part {
-                Part::Rotor(n) => with.places[at].rotor = Some(n),
-                Part::Housing(n) => with.places[at].housing = Some(n),
-            }
-            let choice = choose(self.stock, &[with], self.go_on);
-            let found = match (&choice.best, choice.proven) {
-                (Some(best), true) => (best.cost, false),
-                (None, true) => continue,
-                (_, false) => (choice.at_least, true),
-            };
-            if least.is_none_or(|(cost, _)| found.0 < cost) {
-                least = Some(found);
-            }
-        }
-        least
-    }
-
-    /// What stands in the way of a part that no plan has.
-    fn fails(&self, part: Part, pairings: &[Pairing]) -> Said {
         let mut near: Vec<(Length, Pairing)> =
             pairings.iter().map(|p| (self.off(*p), *p)).collect();
         near.sort_by(|a, b| a.0.to_m().total_cmp(&b.0.to_m()).then(a.1.cmp(&b.1)));

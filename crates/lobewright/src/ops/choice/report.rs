@@ -144,12 +144,10 @@ pub struct Other {
 /// What is said of a part that is not chosen.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Said {
-    /// It could be: the best choice that has it costs this much more.
+    /// It could be: the best choice that has it costs this much more, or more than that.
     Costs {
         /// How much.
         more: Mass,
-        /// It may be more.
-        at_least: bool,
     },
     /// No set has it: what stands in its way where it comes nearest.
     Fails {
@@ -158,7 +156,7 @@ pub enum Said {
         /// What is not kept.
         why: Vec<String>,
     },
-    /// It could be in a set by itself, but nothing is left for it to go with.
+    /// It can be planned by itself, and no set with it was found.
     Alone,
     /// It is not offered.
     LeftOut {
