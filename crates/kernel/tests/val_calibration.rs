@@ -1,5 +1,5 @@
-//! A shop's calibration against a dense sum made with SciPy, which a Markov chain confirms:
-//! `reference/calibration`.
+//! A shop's calibration against a dense sum made with SciPy [SCIPY], which a Markov chain
+//! confirms [EMCEE]: `reference/calibration`.
 
 #![expect(clippy::unwrap_used, clippy::panic, reason = "in a test a panic is the report")]
 #![expect(clippy::print_stdout, reason = "how near both come is a figure to be read")]
