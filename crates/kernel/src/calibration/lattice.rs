@@ -11,9 +11,9 @@ use nalgebra::{Cholesky, Matrix4, Vector4};
 use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
 use std::collections::HashSet;
 
-/// What lies more below the top in the logarithm is not summed: beyond the 5.8 standard deviations
-/// where a normal distribution is that low lie 7e-7 of it, in four dimensions.
-pub(super) const FLOOR: f64 = 17.0;
+/// What lies more below the top in the logarithm is not summed: beyond the 5.1 standard deviations
+/// where a normal distribution is that low lie 3e-5 of it, in four dimensions, and 9e-4 of its variances.
+pub(super) const FLOOR: f64 = 13.0;
 
 /// Steps along the axes.
 pub(super) type Steps = [i32; UNKNOWNS];
@@ -226,17 +226,17 @@ mod tests {
                 .unwrap();
             let (mean, found) = flooded.moments(&flooded.weights(0));
             for i in 0..4 {
-                assert!((mean[i] - MEAN[i]).abs() < 1e-6);
+                assert!((mean[i] - MEAN[i]).abs() < 1e-4);
                 for j in 0..4 {
                     let off = (found[(i, j)] - covariance()[(i, j)]).abs();
-                    // What lies beyond the floor carries 34 standard deviations squared.
-                    assert!(off < 34.0 * 2e-6, "{i} {j} {off}");
+                    // What lies beyond the floor carries 26 standard deviations squared and more.
+                    assert!(off < 30.0 * 3.2e-5, "{i} {j} {off}");
                 }
             }
             let cell = axes.determinant().sqrt() * spacing.powi(4);
             let whole = covariance().determinant().sqrt() * std::f64::consts::TAU.powi(2);
             let sum = flooded.log_sum(0) + cell.ln();
-            assert!((sum - whole.ln()).abs() < 3e-6, "{sum} {}", whole.ln());
+            assert!((sum - whole.ln()).abs() < 6e-5, "{sum} {}", whole.ln());
         }
     }
 

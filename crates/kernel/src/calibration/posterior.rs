@@ -18,8 +18,9 @@ use std::fmt;
 const SPACINGS: [f64; 5] = [1.0, 0.75, 0.55, 0.4, 0.3];
 
 /// What may still move from one spacing to the next, of an unknown's standard deviation: less
-/// than anybody would see in an interval. What the finer one is off by is less again.
-const SETTLED: f64 = 1e-2;
+/// than anybody would see in an interval. What the finer one is off by is a third of that or less, as
+/// the next one after it showed.
+const SETTLED: f64 = 3e-2;
 
 /// Spacing while the axes are found.
 const COARSE: f64 = 1.1;
@@ -34,7 +35,7 @@ const SHAPED: f64 = 1.5;
 pub(super) const MOST_POINTS: usize = 1_000_000;
 
 /// Places of a normal distribution's lattice at spacing one, for the share that is done.
-const USUAL_POINTS: f64 = 6.5e3;
+const USUAL_POINTS: f64 = 3.4e3;
 
 /// An unknown that is calibrated.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
