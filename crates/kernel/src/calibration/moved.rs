@@ -93,7 +93,7 @@ impl Moved {
         let narrowed = if self.narrowed >= NOTHING_NARROWS {
             "without making it any surer".to_owned()
         } else if self.narrowed >= LITTLE {
-            format!("and make it little surer: {percent} % of the width is left")
+            format!("and make it little surer, {percent} % of the width being left")
         } else {
             format!("and leave {percent} % of the width")
         };
@@ -103,6 +103,8 @@ impl Moved {
             let way = if self.shift > 0.0 { "up" } else { "down" };
             format!("move it {way} by {:.1} of the spread assumed", self.shift.abs())
         };
-        format!("Your builds {moved} {narrowed}: {name} is {said}.")
+        let mut subject = name.to_owned();
+        subject.replace_range(..1, "T");
+        format!("{subject} is {said}: your builds {moved} {narrowed}.")
     }
 }

@@ -13,9 +13,13 @@ use super::slots::Slots;
 use super::table::{Outcome, Table};
 use super::{EQUAL_G, GoOn, Pairing, Progress};
 use crate::units::Mass;
+use rayon::prelude::*;
 use std::cmp::{Ordering, Reverse};
 use std::collections::BinaryHeap;
 use std::rc::Rc;
+
+/// Pairings that are planned by one thread at a time.
+const AT_ONCE: usize = 16;
 
 /// How often it is asked whether to go on.
 const ASK_EVERY: u64 = 8;
@@ -228,6 +232,7 @@ impl Search<'_> {
             }
             What::Rotor { group, rotor, sharp: true } => {
                 let list = self.beside.pairings(group, rotor);
+                self.plan_ahead(&list);
                 self.push(at_least_g, What::Pairings { list, from: 0 });
             }
             What::Pairings { list, from } => {
@@ -244,6 +249,20 @@ impl Search<'_> {
             }
             What::Pairing(loosest, true) => self.pairing(at_least_g, loosest),
         }
+    }
+
+    /// Plans those pairings of a rotor that may still matter side by side: one after the other most of
+    /// them are asked for anyway.
+    fn plan_ahead(&self, list: &[Loosest]) {
+        let cap_g = self.cap_g();
+        let ahead: Vec<Pairing> = list
+            .iter()
+            .filter(|loosest| loosest.recut.is_none() && loosest.sorted_g < cap_g)
+            .map(|loosest| loosest.pairing)
+            .collect();
+        ahead.par_iter().with_min_len(AT_ONCE).for_each(|pairing| {
+            self.table.alone(*pairing);
+        });
     }
 
     /// Plans a pairing that waits as the loosest, or, where it is planned, looks through its sets.

@@ -155,7 +155,7 @@ fn evidence(of: &Evidence, first: System) -> ReviewEvidenceJson {
     let (supports, by): (_, Option<Length>) = match of.supports() {
         Supports::More(by) => ("larger step", Some(by)),
         Supports::Less(by) => ("smaller step", Some(by)),
-        Supports::AsItIs => ("as it is", None),
+        Supports::AsItIs | Supports::AtRest => ("as it is", None),
         Supports::TooLittle => ("too little known", None),
     };
     ReviewEvidenceJson {

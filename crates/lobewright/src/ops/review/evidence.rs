@@ -3,10 +3,13 @@
 use crate::build_file::Build;
 use crate::ops::calibration::{ShopCalibrationError, calibrated};
 use crate::ops::inputs::ALLOWED_CHANCE;
-use crate::ops::plan::PlanReport;
+use crate::ops::phrase;
+use crate::ops::plan::{PlanReport, RotorReport};
 use crate::ops::teardown::Predicted;
 use kernel::calibration::{ASSUMED, Contact, Posterior, StepMissing, TipSeen, calibrate};
+use kernel::plan::Limit;
 use kernel::units::{Length, System};
+use kernel::window::Edge;
 use records::{Day, Shop};
 
 /// What is known of the model: before any build came back, and with those that did.
@@ -68,6 +71,7 @@ impl Known {
                     rotor: rotor.serial.clone(),
                     step,
                     tolerance: build.spec.step.tolerance,
+                    bound: bound(planned, step),
                     chance,
                     assumed,
                     taught,
@@ -77,6 +81,13 @@ impl Known {
         }
         worst.ok_or_else(|| "no tip of its rotors has metal opposite".to_owned())
     }
+}
+
+/// What bounds a step from below at rest, cold and hot.
+fn bound(planned: &RotorReport, step: Length) -> Option<(String, Length)> {
+    let at_rest = |edge: &&Edge| edge.limit != Limit::ContactAtSpeed;
+    let edge = planned.window.step.least.iter().find(at_rest)?;
+    Some((phrase::step_edge(edge.limit), step - edge.at))
 }
 
 /// A tip whose heights are said to be known for certain still has the last digit of its gauge.
@@ -120,6 +131,9 @@ pub struct Evidence {
     pub step: Length,
     /// The spec's tolerance of a step: less than that is no change.
     pub tolerance: Length,
+    /// What bounds the step of that rotor from below whatever the speed, in words, and how far the
+    /// step is above it.
+    pub bound: Option<(String, Length)>,
     /// Chance of contact that is borne.
     pub chance: f64,
     /// By what is assumed of the model, before any build came back.
@@ -137,6 +151,8 @@ pub enum Supports {
     More(Length),
     /// Less step would do, by this much.
     Less(Length),
+    /// At speed less would do; at rest the window holds it where it is.
+    AtRest,
     /// The step as it is.
     AsItIs,
     /// It says too little.
@@ -155,7 +171,9 @@ impl Evidence {
         } else if taught.suffices < 1.0 - SURE {
             Supports::More(taught.median)
         } else if taught.high < Length::ZERO - self.tolerance {
-            Supports::Less(taught.high.abs())
+            let room = self.bound.as_ref().map_or(self.step, |(_, room)| *room);
+            let less = taught.high.abs().min(room);
+            if less > self.tolerance { Supports::Less(less) } else { Supports::AtRest }
         } else if taught.suffices > SURE {
             Supports::AsItIs
         } else {
@@ -197,6 +215,11 @@ impl Evidence {
                 by.as_amount(first),
                 percent(SURE)
             ),
+            Supports::AtRest => format!(
+                "The evidence supports the step as it is: at this duty less would do, but at rest \
+                 {}.",
+                self.bound.as_ref().map_or("it is needed", |(words, _)| words)
+            ),
             Supports::AsItIs => format!(
                 "The evidence supports the step as it is: it is {} sure that it is enough.",
                 percent(self.taught.suffices)
@@ -214,19 +237,23 @@ impl Evidence {
 }
 
 fn lacks(of: &Lacks, first: System) -> String {
-    let said = |length: Length| length.as_amount(first);
+    let said = |length: Length| length.abs().as_amount(first).to_string();
     let most = if of.median > Length::ZERO {
         format!("it lacks {}", said(of.median))
     } else {
-        format!("it has {} more than it needs", said(of.median.abs()))
+        format!("it has {} more than it needs", said(of.median))
     };
-    format!(
-        "{most} (nine in ten from {} to {}, less than nothing being too much); that it is enough is \
-         {:.0} % likely",
-        said(of.low),
-        said(of.high),
-        100.0 * of.suffices
-    )
+    let band = match (of.low > Length::ZERO, of.high > Length::ZERO) {
+        (true, _) => format!("{} to {} too little", said(of.low), said(of.high)),
+        (false, true) => format!("from {} too much to {} too little", said(of.low), said(of.high)),
+        (false, false) => format!("{} to {} too much", said(of.high), said(of.low)),
+    };
+    let likely = match 100.0 * of.suffices {
+        sure if sure > 99.5 => "all but certain".to_owned(),
+        never if never < 0.5 => "all but out of the question".to_owned(),
+        percent => format!("{percent:.0} % likely"),
+    };
+    format!("{most} (nine in ten: {band}); that it is enough is {likely}")
 }
 
 #[cfg(test)]
@@ -247,6 +274,7 @@ mod tests {
             rotor: "R-97".to_owned(),
             step: Length::um(112.0),
             tolerance: Length::um(13.0),
+            bound: Some(("with less it touches".to_owned(), Length::um(33.0))),
             chance: 0.05,
             assumed,
             taught,
@@ -261,6 +289,8 @@ mod tests {
             ([-6.0, 14.0, 27.0], 0.10, 6, Supports::TooLittle),
             ([-30.0, -18.0, -3.0], 0.97, 6, Supports::AsItIs),
             ([-60.0, -40.0, -20.0], 0.999, 6, Supports::Less(Length::um(20.0))),
+            // No further than the window at rest lets it.
+            ([-90.0, -70.0, -60.0], 1.0, 6, Supports::Less(Length::um(33.0))),
             ([4.0, 14.0, 27.0], 0.01, 0, Supports::TooLittle),
         ] {
             let supports = evidence(lacks, suffices, builds).supports();
@@ -272,6 +302,19 @@ mod tests {
                 _ => assert_eq!(supports, wanted, "{lacks:?}"),
             }
         }
+    }
+
+    /// A step that stands a few micrometres over what it needs at rest is left, however much the duty
+    /// would spare.
+    #[test]
+    fn what_is_needed_at_rest_is_not_given_up() {
+        let mut near = evidence([-90.0, -70.0, -60.0], 1.0, 6);
+        near.bound = Some(("with less the tips touch before the land".to_owned(), Length::um(9.0)));
+        assert_eq!(near.supports(), Supports::AtRest);
+        let said = near.sentences(System::Metric);
+        assert!(said[3].ends_with("at rest with less the tips touch before the land."), "{said:?}");
+        assert!(said[2].contains("60 \u{b5}m (2.4 thou) to 90 \u{b5}m (3.5 thou) too much"));
+        assert!(said[2].ends_with("that it is enough is all but certain."), "{said:?}");
     }
 
     #[test]

@@ -69,7 +69,7 @@ fn evidence(duty: &DutyReview, first: System) -> Markup {
                 said.split_last().map_or(("", &[][..]), |(l, rest)| (l.as_str(), rest));
             let mark = match evidence.supports() {
                 Supports::More(_) => stopped_mark(),
-                Supports::AsItIs | Supports::Less(_) => holds_mark(),
+                Supports::AsItIs | Supports::AtRest | Supports::Less(_) => holds_mark(),
                 Supports::TooLittle => due_mark(),
             };
             html! {
