@@ -13,7 +13,6 @@ pub mod condition;
 pub mod cutting;
 pub mod geometry;
 pub mod heat;
-#[cfg(test)]
 mod normals;
 pub mod plan;
 pub mod readings;

@@ -1,4 +1,4 @@
-//! Noise for the tests: the same numbers on every machine.
+//! Noise, the same on every machine: for what is drawn by chance to be counted, and for tests.
 
 use nalgebra::Complex;
 use std::f64::consts::TAU;
@@ -7,7 +7,7 @@ use std::f64::consts::TAU;
 pub(crate) struct Normals(pub(crate) u64);
 
 impl Normals {
-    fn uniform(&mut self) -> f64 {
+    pub(crate) fn uniform(&mut self) -> f64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);

@@ -14,6 +14,7 @@ use super::normal::table;
 use super::posterior::{MOST_POINTS, Posterior, calibrate, expected};
 use super::priors::Priors;
 use super::seen::{BuildSeen, Contact};
+use crate::normals::Normals;
 use rayon::iter::{IntoParallelIterator, ParallelIterator};
 
 /// Builds up to which each is left out by itself: what is left then is so much wider that a lattice
@@ -238,7 +239,7 @@ impl Left<'_> {
     /// Builds like this one, drawn from what is expected without it.
     fn draws(&self, build: &BuildSeen, priors: &Priors) -> Vec<Vec<Contact>> {
         let Without { places, weights, .. } = self.without;
-        let mut draw = Draw::new(self.index as u64);
+        let mut draw = draw_of(self.index as u64);
         let mut below = Vec::with_capacity(weights.len());
         let mut sum = 0.0;
         for weight in weights {
@@ -251,7 +252,7 @@ impl Left<'_> {
             .map(|_| {
                 let at = below.partition_point(|b| *b < draw.uniform() * sum);
                 let values = Values::of(&places[at.min(below.len() - 1)], priors);
-                let shared: Vec<f64> = build.shared_m.iter().map(|u| u * draw.normal()).collect();
+                let shared: Vec<f64> = build.shared_m.iter().map(|u| u * draw.next()).collect();
                 let tips = build.tips.iter().zip(&own);
                 tips.map(|(tip, own)| {
                     // A gap that is larger by so much is a margin that is smaller by as much.
@@ -320,25 +321,7 @@ fn oddness(seen: &Oddity, drawn: Vec<Oddity>) -> (f64, f64) {
     ((2.0 * tips.min(marks)).min(1.0), (squares / (count - 1.0)).sqrt())
 }
 
-/// Numbers that are the same on every machine: splitmix64.
-struct Draw(u64);
-
-impl Draw {
-    const fn new(index: u64) -> Self {
-        Self(0x1234_5678_9abc_def0_u64.wrapping_add(index.wrapping_mul(0x2545_f491_4f6c_dd1d)))
-    }
-
-    fn uniform(&mut self) -> f64 {
-        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-        (((z ^ (z >> 31)) >> 11) as f64 + 0.5) / (1_u64 << 53) as f64
-    }
-
-    /// By Box and Muller.
-    fn normal(&mut self) -> f64 {
-        let radius = (-2.0 * self.uniform().ln()).sqrt();
-        radius * (std::f64::consts::TAU * self.uniform()).cos()
-    }
+/// Numbers of one drawing, the same on every machine.
+const fn draw_of(index: u64) -> Normals {
+    Normals(0x1234_5678_9abc_def0_u64.wrapping_add(index.wrapping_mul(0x2545_f491_4f6c_dd1d)))
 }

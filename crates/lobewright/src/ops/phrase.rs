@@ -1,6 +1,7 @@
 //! Limits and misreadings in plain sentences, in the words of the bench.
 
 use super::plan::Limiting;
+use crate::build_file::model::Duty;
 use kernel::heat::StateName;
 use kernel::plan::{Depth, Limit, SetPlan, Shortfall, Spec};
 use kernel::readings::{Odd, Suspicion};
@@ -331,6 +332,19 @@ pub fn in_short(key: &str) -> &str {
 /// Hex digits of a hash that are shown: enough to tell an old sheet or program, few enough to compare
 /// by eye.
 const HASH_DIGITS: usize = 12;
+
+/// A duty in words; nothing where nothing is said of it.
+pub fn duty(duty: &Duty) -> Option<String> {
+    let said: Vec<String> = [
+        duty.speed.map(|speed| format!("{:.0} rpm", speed.to_rpm())),
+        duty.boost.map(|boost| format!("{:.2} bar above atmosphere", boost.to_bar())),
+        duty.running.map(|running| format!("{:.0} h between rebuilds", running.to_h())),
+    ]
+    .into_iter()
+    .flatten()
+    .collect();
+    (!said.is_empty()).then(|| said.join(", "))
+}
 
 /// The start of a hash, as it stands on papers and in programs, which are held against each other.
 pub fn hash(hash: &records::Sha) -> String {

@@ -4,6 +4,7 @@
 use super::page::{Page, alone, ends};
 use super::rotor::rotor_text;
 pub(crate) use super::rotor::said;
+use crate::ops::phrase;
 use crate::ops::{PlanReport, READINGS, RotorReport};
 use kernel::plan::{Method, NearbySpec};
 use kernel::readings::{EDITION, Face, PROBABILITY, Verdict};
@@ -57,17 +58,8 @@ fn head(page: &mut Page, report: &PlanReport) {
 }
 
 fn duty(page: &mut Page, report: &PlanReport) {
-    let duty = &report.duty;
-    let said: Vec<String> = [
-        duty.speed.map(|speed| format!("{:.0} rpm", speed.to_rpm())),
-        duty.boost.map(|boost| format!("{:.2} bar above atmosphere", boost.to_bar())),
-        duty.running.map(|running| format!("{:.0} h between rebuilds", running.to_h())),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    if !said.is_empty() {
-        page.say(0, &format!("Duty: {}.", said.join(", ")));
+    if let Some(said) = phrase::duty(&report.duty) {
+        page.say(0, &format!("Duty: {said}."));
     }
 }
 

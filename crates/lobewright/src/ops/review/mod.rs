@@ -11,6 +11,7 @@ pub use evidence::{Evidence, Lacks, Supports};
 pub use picture::review_pictures;
 pub use sits::{Bound, Sits, SitsRotor};
 
+use super::phrase;
 use super::sheet::{Sheet, sheet};
 use super::shop::ShopError;
 use crate::build_file::model::{Aim, Duty};
@@ -54,15 +55,7 @@ type Wanted = ((Length, Length), (Length, Length));
 /// A duty in words.
 #[must_use]
 pub fn duty_words(duty: &Duty) -> String {
-    let said: Vec<String> = [
-        duty.speed.map(|speed| format!("{:.0} rpm", speed.to_rpm())),
-        duty.boost.map(|boost| format!("{:.2} bar above atmosphere", boost.to_bar())),
-        duty.running.map(|running| format!("{:.0} h between rebuilds", running.to_h())),
-    ]
-    .into_iter()
-    .flatten()
-    .collect();
-    if said.is_empty() { "a duty that is not said".to_owned() } else { said.join(", ") }
+    phrase::duty(duty).unwrap_or_else(|| "a duty that is not said".to_owned())
 }
 
 /// A signed build.
