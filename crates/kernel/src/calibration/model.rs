@@ -26,11 +26,11 @@ pub(super) const FURTHEST: f64 = 8.0;
 /// narrowest tip's own, put together as `u u_s/√(u² + u_s²)`. Six tips together are off by some
 /// 1e-4 in the logarithm, 3e-3 where they are all but impossible (`shared_errors_are_integrated`);
 /// Gauss and Hermite's rule needs twice as many for that where the shared part is the wider one.
-const SPACING: f64 = 0.9;
+const SPACING: f64 = 0.8;
 
 /// Spreads of what is shared that are summed over on either side. Where nothing else explains six
 /// tips alike, what they share does, far out.
-const WIDE: f64 = 7.0;
+const WIDE: f64 = 6.0;
 
 /// Most points; with more, a tip's own uncertainty is next to nothing.
 const MOST_POINTS: usize = 401;
