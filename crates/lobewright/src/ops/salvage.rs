@@ -133,9 +133,19 @@ impl SalvageReport {
     /// How much of a build came out.
     #[must_use]
     pub fn came(&self, build: &BuildOut) -> Came {
-        let lines_lost = self.salvaged.tables.iter().any(|table| {
-            ["build_value", "reading"].contains(&table.name.as_str()) && !table.missing.is_empty()
-        });
+        let of_lines = |table: &str| ["build_value", "reading"].contains(&table);
+        let lines_lost = self
+            .salvaged
+            .tables
+            .iter()
+            .any(|table| of_lines(&table.name) && !table.missing.is_empty());
+        // What was on the last page of a table leaves no gap in its numbers.
+        let end_lost = self
+            .salvaged
+            .damaged
+            .iter()
+            .any(|page| page.of.as_deref().is_some_and(of_lines) && page.rows.1.is_none());
+        let lines_lost = lines_lost || end_lost;
         let (fit, all) = build.signatures;
         match (build.missing.is_empty(), lines_lost) {
             (false, _) => Came::InPart,
