@@ -70,7 +70,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
     let seconds = if visit.asked("longer").is_empty() { USUALLY } else { LONGER };
     let report = chosen(visit, &builds, seconds)?;
     let body = html! {
-        p.crumb { a href="/shelf" { "Shelf" } }
+        p.crumb { a href="/shelf" { "Parts on the shelf" } }
         h1 { "Chosen from the shelf" }
         (proof(&report, &builds, seconds))
         @for build in &report.builds { (of_build(visit, build)) }
@@ -89,7 +89,7 @@ fn page(visit: &Visit<'_>) -> Result<Reply, Wrong> {
 /// Which builds are chosen for.
 fn which(waiting: &[Open], builds: &[BuildId]) -> Markup {
     html! {
-        p.crumb { a href="/shelf" { "Shelf" } }
+        p.crumb { a href="/shelf" { "Parts on the shelf" } }
         h1 { "Choose from the shelf" }
         p { "Which rotors and housings of the shelf lose the least metal and differ least in mass, within \
              spec and seals. Several builds are chosen for at once, so that none takes what another needs more." }
@@ -195,7 +195,7 @@ fn of_set(set: &SetReport, first: System) -> Markup {
 
 fn put(put: &Put) -> Markup {
     html! {
-        @if let Some(id) = put.id { a href=(format!("/shelf/{id}")) { (put.serial) } } @else { (put.serial) }
+        span { @if let Some(id) = put.id { a href=(format!("/shelf/{id}")) { (put.serial) } } @else { (put.serial) } }
         @if put.is_in { span.hint { " in already" } }
         @if let Some(day) = &put.read { span.hint { " read " (day) } }
     }
@@ -297,8 +297,11 @@ fn others(report: &ChoiceReport) -> Markup {
                         Said::LeftOut { .. } => (due_mark()),
                         Said::Fails { .. } => (stopped_mark()),
                     }
-                    @if let Some(id) = other.id { a href=(format!("/shelf/{id}")) { (other.serial) } } @else { (other.serial) }
-                    ": " (words::said(&other.said)) "."
+                    // A sentence with a link in it, no list of links.
+                    span {
+                        @if let Some(id) = other.id { a href=(format!("/shelf/{id}")) { (other.serial) } } @else { (other.serial) }
+                        ": " (words::said(&other.said)) "."
+                    }
                 } } }
             }
         }
